@@ -1,0 +1,104 @@
+package site
+
+import (
+	"time"
+
+	"sunrill/loads"
+	"sunrill/sim"
+	"sunrill/sim/worth"
+	"sunrill/sources/hydro"
+	"sunrill/sources/solar"
+	"sunrill/sources/stream"
+	"sunrill/storage"
+	"sunrill/weather"
+)
+
+// Site is a homestead as its folder describes it: every value checked, in SI
+// units, with defaults filled in.
+type Site struct {
+	Folder string // as given; "" for the built-in demo
+	Name   string
+	Place  weather.Place
+	US     bool // print in US units
+
+	YearMonth           time.Month // the water year starts on this month and day
+	YearDay             int
+	FirstYear, LastYear int // which water years of the record to use; 0: all
+
+	Sun    Sun
+	Rain   weather.Record
+	Arrays []solar.Array
+
+	Stream          *Stream      // nil: no water
+	Hydro           *hydro.Plant // nil: no water
+	Open            *Date        // nil: open whenever the flow allows
+	Close           *Date
+	HouseWaterAsM3S float64
+
+	Bank       storage.Bank
+	Inverter   loads.Inverter
+	Appliances []loads.Appliance
+	DemandW    *Hourly // an own meter's record instead of appliances; nil: none
+
+	DumpW           float64
+	UsefulHeatWhDay float64
+	Generator       *sim.Generator
+	Prices          *worth.Prices // nil: no [costs]
+
+	Gaugings []stream.Gauging // nil without gaugings.csv
+	Meter    *Meter           // nil without meter.csv
+
+	Defaults []Default // values that were not given, in the order of the file
+	Warnings []string  // odd but valid
+}
+
+// Date is a day of the calendar without a year.
+type Date struct {
+	Month time.Month
+	Day   int
+}
+
+// Sun is what the site knows of its sunshine.
+type Sun struct {
+	SunHours    [12]float64 // kWh/m² a day, January first; unused with Hourly
+	TempC       [12]float64 // mean air temperature; valid if HasTemp
+	HasTemp     bool
+	OnPanel     bool // sun hours were observed on the panels
+	WetDayShare float64
+	Variability float64
+	Seed        uint64
+	Horizon     solar.Horizon // of the whole site, for arrays without their own
+	Hourly      *HourlySun    // measured sun; nil: none
+}
+
+// HourlySun is a measured record, hour-beginning, standard time, gapless.
+type HourlySun struct {
+	Start         time.Time
+	GHI, DNI, DHI []float64 // W/m²; DNI and DHI nil where not measured
+	TempC         []float64 // nil where not measured
+	Repeat        bool      // one typical year, used for all
+}
+
+// Hourly is an hourly record of one quantity.
+type Hourly struct {
+	Start  time.Time
+	Values []float64
+}
+
+// Stream is what the site knows of its creek: one of the three models.
+type Stream struct {
+	Curve     *stream.Curve
+	Catchment *stream.Catchment
+	Record    *stream.FlowRecord
+}
+
+// Meter is what really happened, as the owner logged it. Missing values are NaN.
+type Meter struct {
+	Time             []time.Time
+	SoC, HydroW, PVW []float64 // nil where the column is absent; SoC 0 to 1
+}
+
+// Default is a value that the site did not give.
+type Default struct {
+	Key, Value, Reason string
+}

@@ -1,0 +1,42 @@
+package storage
+
+// Model is how a bank gives and takes.
+type Model int
+
+// The models.
+const (
+	Bucket  Model = iota // one store with efficiencies and limits
+	TwoWell              // the kinetic model: available and bound charge
+)
+
+// Bank is a battery bank with every value resolved. Energies are at the
+// bank's terminals inside, powers at the bus.
+type Bank struct {
+	Chemistry           string // "flooded", "agm", "lfp"
+	Model               Model
+	CapacityWh          float64 // rated, at 25 °C; 0: no bank
+	VoltageV            float64
+	FloorSoC            float64 // 0 to 1; the bank gives nothing below it
+	ReconnectSoC        float64 // 0: no disconnect; else firm load stays off until SoC is back here
+	ComfortSoC          float64 // hours below it count as low
+	StartSoC            float64
+	ChargeEfficiency    float64 // stored Wh per Wh from the bus
+	DischargeEfficiency float64 // Wh at the bus per Wh taken from store
+	MaxChargeW          float64 // at the bus
+	MaxDischargeW       float64 // at the bus
+	SelfDischargePerH   float64 // share of the stored energy lost in an hour
+	WellShare           float64 // c of the kinetic model: width of the available well
+	WellRatePerH        float64 // k of the kinetic model, 1/h
+	FollowsAir          bool    // stands in a shed: follows the air; else indoors
+	IndoorC             float64
+	CapacityByTemp      []TempPoint // share of rated capacity; nil: constant
+	ChargeAboveC        float64     // no charging at or below it; -273.15: none
+	CycleLife           []CyclePoint
+	CalendarYears       float64
+}
+
+// TempPoint is usable capacity as a share of the rated at a temperature.
+type TempPoint struct{ TempC, Share float64 }
+
+// CyclePoint is the number of cycles a bank lasts at a depth of discharge.
+type CyclePoint struct{ Depth, Cycles float64 }
