@@ -1,0 +1,249 @@
+// Package measure writes SI numbers as a person reads them: in metric or in
+// US units, with few digits and always with the unit.
+//
+// A [System] is passed to whatever prints; its methods take SI numbers and
+// return text. Where a chart or a table needs the number and the unit apart,
+// the Axis methods ([System.FlowAxis] and the like) give a [Scale].
+package measure
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// System is the system of units that results are printed in.
+type System int
+
+// The systems.
+const (
+	Metric System = iota
+	US
+)
+
+// Exact by definition, except that the bucket sizes are common practice.
+const (
+	m3PerGallon = 3.785411784e-3
+	mPerFoot    = 0.3048
+	mmPerInch   = 25.4
+
+	bucketM3   = 0.020 // the 20 L bucket
+	usBucketM3 = 5 * m3PerGallon
+)
+
+// Of returns US if us is true.
+func Of(us bool) System {
+	if us {
+		return US
+	}
+	return Metric
+}
+
+// Scale turns SI numbers into numbers of a unit: number = SI·Factor + Offset.
+type Scale struct {
+	Unit           string
+	Factor, Offset float64
+}
+
+// Of returns si in the scale's unit.
+func (s Scale) Of(si float64) float64 { return si*s.Factor + s.Offset }
+
+// All returns a new slice with every value in the scale's unit.
+func (s Scale) All(si []float64) []float64 {
+	out := make([]float64, len(si))
+	for i, v := range si {
+		out[i] = s.Of(v)
+	}
+	return out
+}
+
+// FlowAxis is for flows in m³/s.
+func (s System) FlowAxis() Scale {
+	if s == US {
+		return Scale{"gal/min", 60 / m3PerGallon, 0}
+	}
+	return Scale{"L/s", 1000, 0}
+}
+
+// LengthAxis is for lengths and heads in m.
+func (s System) LengthAxis() Scale {
+	if s == US {
+		return Scale{"ft", 1 / mPerFoot, 0}
+	}
+	return Scale{"m", 1, 0}
+}
+
+// BoreAxis is for bores of pipes and nozzles in m.
+func (s System) BoreAxis() Scale {
+	if s == US {
+		return Scale{"in", 1000 / mmPerInch, 0}
+	}
+	return Scale{"mm", 1000, 0}
+}
+
+// RainAxis is for rain in mm.
+func (s System) RainAxis() Scale {
+	if s == US {
+		return Scale{"in", 1 / mmPerInch, 0}
+	}
+	return Scale{"mm", 1, 0}
+}
+
+// TempAxis is for temperatures in °C.
+func (s System) TempAxis() Scale {
+	if s == US {
+		return Scale{"°F", 1.8, 32}
+	}
+	return Scale{"°C", 1, 0}
+}
+
+// Flow writes a flow in m³/s.
+func (s System) Flow(m3S float64) string { return s.FlowAxis().write(m3S) }
+
+// Length writes a length or a head in m.
+func (s System) Length(m float64) string { return s.LengthAxis().write(m) }
+
+// Bore writes the bore of a pipe or nozzle given in m: "50 mm", "7.5 mm".
+func (s System) Bore(m float64) string {
+	a := s.BoreAxis()
+	v, _ := strconv.ParseFloat(strconv.FormatFloat(a.Of(m), 'g', 3, 64), 64)
+	return strconv.FormatFloat(v, 'f', -1, 64) + " " + a.Unit
+}
+
+// Rain writes a depth of rain in mm.
+func (s System) Rain(mm float64) string {
+	if s == US {
+		return fmt.Sprintf("%.1f in", mm/mmPerInch)
+	}
+	return fmt.Sprintf("%.0f mm", mm)
+}
+
+// Temp writes a temperature in °C.
+func (s System) Temp(c float64) string {
+	return fmt.Sprintf("%.0f %s", s.TempAxis().Of(c), s.TempAxis().Unit)
+}
+
+// Velocity writes a velocity in m/s.
+func (s System) Velocity(mS float64) string {
+	if s == US {
+		return Digits(mS/mPerFoot, 2) + " ft/s"
+	}
+	return Digits(mS, 2) + " m/s"
+}
+
+// Volume writes a volume in m³.
+func (s System) Volume(m3 float64) string {
+	switch {
+	case s == US:
+		return Digits(m3/m3PerGallon, 3) + " gal"
+	case m3 >= 1:
+		return Digits(m3, 3) + " m³"
+	}
+	return Digits(m3*1000, 3) + " L"
+}
+
+// Pressure writes a pressure in Pa.
+func (s System) Pressure(pa float64) string {
+	if s == US {
+		return Digits(pa/6894.757, 3) + " psi"
+	}
+	return Digits(pa/1e5, 2) + " bar"
+}
+
+// Bucket names the bucket that a homesteader of this system owns.
+func (s System) Bucket() string {
+	if s == US {
+		return "5 gal bucket"
+	}
+	return "20 L bucket"
+}
+
+// BucketSeconds returns the time in s in which the flow fills the bucket.
+func (s System) BucketSeconds(m3S float64) float64 {
+	if s == US {
+		return usBucketM3 / m3S
+	}
+	return bucketM3 / m3S
+}
+
+// BucketFills writes "the 20 L bucket fills in 14 s" for a flow in m³/s.
+func (s System) BucketFills(m3S float64) string {
+	if m3S <= 0 {
+		return "the " + s.Bucket() + " never fills"
+	}
+	return fmt.Sprintf("the %s fills in %s", s.Bucket(), Seconds(s.BucketSeconds(m3S)))
+}
+
+// Seconds writes a short time: tenths below 10 s, minutes above 2 min.
+func Seconds(s float64) string {
+	switch {
+	case s < 9.95:
+		return fmt.Sprintf("%.1f s", s)
+	case s < 120:
+		return fmt.Sprintf("%.0f s", s)
+	case s < 7200:
+		return fmt.Sprintf("%.0f min", s/60)
+	}
+	return fmt.Sprintf("%.0f h", s/3600)
+}
+
+// Power writes W below 1 kW and kW above.
+func Power(w float64) string {
+	if math.Abs(w) < 999.5 {
+		return Digits(w, 3) + " W"
+	}
+	return Digits(w/1000, 3) + " kW"
+}
+
+// Energy writes an energy given in Wh as kWh.
+func Energy(wh float64) string { return Digits(wh/1000, 3) + " kWh" }
+
+// Percent writes a share of 0 to 1.
+func Percent(share float64) string {
+	p := share * 100
+	if p != 0 && math.Abs(p) < 9.95 {
+		return Digits(p, 2) + " %"
+	}
+	return fmt.Sprintf("%.0f %%", p)
+}
+
+// Digits writes v with n significant digits and no exponent, with thousands
+// kept together: 0.0347 → "0.035" for n = 2, 12345 → "12,300" for n = 3.
+func Digits(v float64, n int) string {
+	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
+		return strconv.FormatFloat(v, 'f', 0, 64)
+	}
+	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'e', n-1, 64), 64)
+	places := n - 1 - int(math.Floor(math.Log10(math.Abs(v))+1e-12))
+	return group(strconv.FormatFloat(v, 'f', max(places, 0), 64))
+}
+
+// Count writes a whole number with its thousands set apart.
+func Count(n int) string { return group(strconv.Itoa(n)) }
+
+// Plural writes "1 hour" or "3 hours".
+func Plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return Count(n) + " " + many
+}
+
+func (s Scale) write(si float64) string { return Digits(s.Of(si), 3) + " " + s.Unit }
+
+// group sets thousands apart with commas.
+func group(s string) string {
+	sign := ""
+	if strings.HasPrefix(s, "-") {
+		sign, s = "-", s[1:]
+	}
+	whole, frac, has := strings.Cut(s, ".")
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if has {
+		whole += "." + frac
+	}
+	return sign + whole
+}

@@ -1,0 +1,44 @@
+package measure_test
+
+import (
+	"fmt"
+	"testing"
+
+	"sunrill/sim/measure"
+)
+
+func ExampleSystem_BucketFills() {
+	fmt.Println(measure.Metric.BucketFills(0.0014))
+	// 50 gal/min fills a 5 gal bucket in 6 s: common practice, and exact.
+	fmt.Println(measure.US.BucketFills(50 * 6.30901964e-5))
+	// Output:
+	// the 20 L bucket fills in 14 s
+	// the 5 gal bucket fills in 6.0 s
+}
+
+func TestWriting(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{measure.Metric.Flow(0.00213), "2.13 L/s"},
+		{measure.US.Flow(0.00213), "33.8 gal/min"},
+		{measure.US.Length(48), "157 ft"},
+		{measure.Metric.Bore(0.05), "50 mm"},
+		{measure.Metric.Rain(1234.4), "1234 mm"},
+		{measure.US.Temp(100), "212 °F"},
+		{measure.Metric.Volume(0.2), "200 L"},
+		{measure.Metric.Volume(2.5), "2.50 m³"},
+		{measure.Power(999.7), "1.00 kW"},
+		{measure.Power(0), "0 W"},
+		{measure.Energy(1234567), "1,230 kWh"},
+		{measure.Percent(0.0347), "3.5 %"},
+		{measure.Percent(0.53), "53 %"},
+		{measure.Digits(-12345, 3), "-12,300"},
+		{measure.Digits(9.996, 3), "10.0"},
+		{measure.Digits(100, 3), "100"},
+		{measure.Count(1234567), "1,234,567"},
+		{measure.Seconds(130), "2 min"},
+	} {
+		if c.got != c.want {
+			t.Errorf("got %q, want %q", c.got, c.want)
+		}
+	}
+}
