@@ -1,0 +1,211 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"sunrill/sim/measure"
+	"sunrill/sim/record"
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+	"sunrill/weather"
+)
+
+// group names sets of flags that commands share.
+type group int
+
+const (
+	withSite   group = 1 << iota // reads a site: --units --fill-gaps
+	withYears                    // picks years of the record: --years
+	withFiles                    // writes files: --out --format
+	withSeed                     // draws random numbers: --seed
+	withResult                   // prints a result: --json --quiet
+)
+
+// options are the shared flags.
+type options struct {
+	out, format, units, years string
+	seed                      uint64
+	json, quiet, fillGaps     bool
+}
+
+func (o *options) add(fs *pflag.FlagSet, g group) {
+	if g&withFiles != 0 {
+		fs.StringVar(&o.out, "out", "sunrill-out", "folder to write the results to")
+		fs.StringVar(&o.format, "format", "svg", "format of the charts: svg, png or pdf")
+	}
+	if g&withYears != 0 {
+		fs.StringVar(&o.years, "years", "", "water years, by the calendar year in which they start: all, 2016 or 2012-2018 (default the last complete one)")
+	}
+	if g&withSeed != 0 {
+		fs.Uint64Var(&o.seed, "seed", 1, "seed of what is drawn at random: the same seed gives the same bytes")
+	}
+	if g&withSite != 0 {
+		fs.StringVar(&o.units, "units", "", "print in metric or us units (default as site.toml says)")
+		fs.BoolVar(&o.fillGaps, "fill-gaps", false, "fill gaps of more than 3 days in the rain record too, and say which")
+	}
+	if g&withResult != 0 {
+		fs.BoolVar(&o.json, "json", false, "print the result as one JSON object and nothing else")
+		fs.BoolVar(&o.quiet, "quiet", false, "print nothing but warnings and errors")
+	}
+	fs.BoolP("help", "h", false, "print this help")
+}
+
+func (o *options) check(fs *pflag.FlagSet) error {
+	switch o.format {
+	case "", "svg", "png", "pdf":
+	default:
+		return usageError{fmt.Sprintf("--format: %q is none of svg, png, pdf", o.format)}
+	}
+	switch o.units {
+	case "", "metric", "us":
+	default:
+		return usageError{fmt.Sprintf("--units: %q is none of metric, us", o.units)}
+	}
+	if fs.Changed("out") && o.out == "" {
+		return usageError{"--out needs the name of a folder"}
+	}
+	return nil
+}
+
+// call is one run of one command.
+type call struct {
+	ctx      context.Context
+	out, err io.Writer
+	flags    *pflag.FlagSet // parsed; a command looks up its own flags here
+	args     []string       // what is no flag
+	opts     options
+}
+
+// say prints a line for a person, unless --json or --quiet was given.
+func (c *call) say(format string, args ...any) {
+	if !c.opts.json && !c.opts.quiet {
+		fmt.Fprintf(c.out, format+"\n", args...)
+	}
+}
+
+// warn prints a warning on standard error.
+func (c *call) warn(text string) { fmt.Fprintf(c.err, "warning: %s\n", text) }
+
+// emit prints the result as JSON if --json was given.
+func (c *call) emit(v any) error {
+	if !c.opts.json {
+		return nil
+	}
+	return record.WriteJSON(c.out, v)
+}
+
+// noArgs refuses arguments that the command does not take.
+func (c *call) noArgs() error {
+	if len(c.args) > 0 {
+		return usageError{fmt.Sprintf("%s takes no argument %q", c.flags.Name(), c.args[0])}
+	}
+	return nil
+}
+
+// site reads the site that the arguments name, or the built-in one, and
+// prints its warnings.
+func (c *call) site() (*site.Site, error) {
+	if len(c.args) > 1 {
+		return nil, usageError{fmt.Sprintf("%s takes one site folder, not %d: %s", c.flags.Name(), len(c.args), strings.Join(c.args, " "))}
+	}
+	var s *site.Site
+	var err error
+	if len(c.args) == 0 {
+		s, err = site.Demo()
+		if err == nil && !c.opts.json && !c.opts.quiet {
+			c.say("No site folder given: using the invented homestead that is built in.\n")
+		}
+	} else {
+		s, err = site.Load(c.args[0], site.Options{FillGaps: c.opts.fillGaps})
+	}
+	if err != nil {
+		return nil, err
+	}
+	if c.opts.units != "" {
+		s.US = c.opts.units == "us"
+	}
+	for _, w := range s.Warnings {
+		c.warn(w)
+	}
+	return s, nil
+}
+
+// homestead reads the site and prepares its hourly series.
+func (c *call) homestead() (*series.Homestead, error) {
+	s, err := c.site()
+	if err != nil {
+		return nil, err
+	}
+	return series.New(s)
+}
+
+// units is the system that a site's results are printed in.
+func units(s *site.Site) measure.System { return measure.Of(s.US) }
+
+// folder opens the folder for the results, which must not be the site itself:
+// no input is ever written.
+func (c *call) folder(s *site.Site) (*record.Folder, error) {
+	if s != nil && s.Folder != "" && samePath(s.Folder, c.opts.out) {
+		return nil, usageError{fmt.Sprintf("--out %s is the site's own folder; results go elsewhere, so that no input is overwritten", c.opts.out)}
+	}
+	return record.Open(c.opts.out)
+}
+
+func samePath(a, b string) bool {
+	ra, err1 := filepath.EvalSymlinks(a)
+	rb, err2 := filepath.EvalSymlinks(b)
+	if err1 != nil || err2 != nil {
+		return false
+	}
+	ra, err1 = filepath.Abs(ra)
+	rb, err2 = filepath.Abs(rb)
+	return err1 == nil && err2 == nil && ra == rb
+}
+
+// pick returns the water years that --years names: the last complete one if
+// it is not given (every, if all is true).
+func (c *call) pick(h *series.Homestead, all bool) ([]weather.Year, error) {
+	have := h.Years()
+	first, last := have[0].Number(), have[len(have)-1].Number()
+	spec := c.opts.years
+	switch {
+	case spec == "" && !all:
+		return have[len(have)-1:], nil
+	case spec == "" || spec == "all":
+		return have, nil
+	}
+	from, to, ok := parseYears(spec)
+	if !ok {
+		return nil, usageError{fmt.Sprintf("--years: %q is none of all, a year such as %d, or a span such as %d-%d", spec, last, first, last)}
+	}
+	if from < first || to > last {
+		return nil, usageError{fmt.Sprintf("--years %s: the record holds complete water years from %d to %d", spec, first, last)}
+	}
+	var ys []weather.Year
+	for _, y := range have {
+		if n := y.Number(); from <= n && n <= to {
+			ys = append(ys, y)
+		}
+	}
+	return ys, nil
+}
+
+func parseYears(spec string) (from, to int, ok bool) {
+	a, b, span := strings.Cut(spec, "-")
+	from, err := strconv.Atoi(a)
+	if err != nil {
+		return 0, 0, false
+	}
+	if !span {
+		return from, from, true
+	}
+	to, err = strconv.Atoi(b)
+	return from, to, err == nil && from <= to
+}

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"encoding/json"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// mayImport is the whole map of who knows whom: for each package of ours, the
+// packages of ours that it may import. Data flows one way; a new arrow is a
+// decision, made here.
+var mayImport = map[string][]string{
+	// Leaves take numbers and slices and know nobody.
+	"weather":        {},
+	"sources/solar":  {},
+	"sources/stream": {},
+	"sources/hydro":  {},
+	"storage":        {},
+	"loads":          {},
+	"sim/measure":    {},
+	"plots":          {},
+
+	"sim":        {"storage"},
+	"sim/site":   {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/worth", "sim/measure"},
+	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site"},
+
+	// The studies run the year many times and know nothing deeper.
+	"sim/changeover": {"sim", "storage", "sim/measure"},
+	"sim/sizing":     {"sim", "storage", "sources/hydro", "sim/measure"},
+	"sim/scenario":   {"sim", "storage", "weather", "sim/measure"},
+	"sim/worth":      {"sim", "storage", "sim/measure"},
+
+	// Writers know results and never input files.
+	"sim/record":   {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sources/stream", "sim/measure"},
+	"plots/report": {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sources/stream", "sources/hydro", "sim/measure", "plots"},
+}
+
+func TestImportsKeepToTheMap(t *testing.T) {
+	if _, err := exec.LookPath("go"); err != nil {
+		t.Skip("no go command to list the packages with")
+	}
+	list := exec.Command("go", "list", "-json=ImportPath,Imports", "./...")
+	list.Dir = "../.."
+	out, err := list.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	seen := 0
+	for d := json.NewDecoder(strings.NewReader(string(out))); d.More(); {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := d.Decode(&p); err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimPrefix(p.ImportPath, "sunrill/")
+		if strings.HasPrefix(name, "cmd/") {
+			continue // the command knows all
+		}
+		may, ok := mayImport[name]
+		if !ok {
+			t.Errorf("package %s is not on the map: add it to mayImport with the packages that it may know", name)
+			continue
+		}
+		seen++
+		for _, im := range p.Imports {
+			if ours, ok := strings.CutPrefix(im, "sunrill/"); ok && !slices.Contains(may, ours) {
+				t.Errorf("package %s imports %s, which the map does not allow", name, ours)
+			}
+		}
+	}
+	if seen != len(mayImport) {
+		t.Errorf("the map names %d packages, the module has %d of them", len(mayImport), seen)
+	}
+}
