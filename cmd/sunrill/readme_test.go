@@ -1,0 +1,66 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// TestReadmeCommands runs every command line of the README, in a temporary
+// folder and in the README's order, and wants each to end well.
+func TestReadmeCommands(t *testing.T) {
+	readme, err := os.ReadFile("../../README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Chdir(t.TempDir())
+	// The table speaks of a folder that "new" has made before.
+	ran := 0
+	for _, args := range readmeCommands(string(readme)) {
+		name := strings.Join(args, " ")
+		var out, errOut bytes.Buffer
+		if code := run(t.Context(), args, &out, &errOut); code != exitOK {
+			t.Errorf("sunrill %s: exit code %d\n%s", name, code, errOut.String())
+		}
+		if out.Len() == 0 {
+			t.Errorf("sunrill %s printed nothing", name)
+		}
+		ran++
+	}
+	if ran < 15 {
+		t.Errorf("found only %d commands in the README", ran)
+	}
+	if _, err := os.Stat(filepath.Join("sunrill-out", "report.html")); err != nil {
+		t.Error("the README sends its reader to sunrill-out/report.html, which is not there")
+	}
+}
+
+// readmeCommands finds the command lines: those of the code blocks, in full,
+// and those in the table and the text, between backquotes.
+func readmeCommands(text string) [][]string {
+	var all [][]string
+	add := func(line string) {
+		line, _, _ = strings.Cut(line, "#")
+		all = append(all, strings.Fields(line))
+	}
+	code := false
+	for line := range strings.Lines(text) {
+		if strings.HasPrefix(line, "```") {
+			code = !code
+			continue
+		}
+		if rest, ok := strings.CutPrefix(line, "go run ./cmd/sunrill "); ok && code {
+			add(rest)
+		}
+		if !code {
+			for i, part := range strings.Split(line, "`") {
+				if rest, ok := strings.CutPrefix(part, "sunrill "); ok && i%2 == 1 {
+					add(rest)
+				}
+			}
+		}
+	}
+	return all
+}
