@@ -1,0 +1,214 @@
+package plots
+
+import (
+	"image/color"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	xfont "golang.org/x/image/font"
+)
+
+// Quantity is a thing that charts show. It has the same colour everywhere.
+type Quantity int
+
+// The things that charts show.
+const (
+	Panels    Quantity = iota // what the panels give
+	Hydro                     // what the turbine gives, and the water that it takes
+	Generator                 // what the generator gives
+	Demand                    // what the house asks for
+	Served                    // what it gets
+	Unmet                     // what it does not get; every kind of failure
+	Surplus                   // dumped or held back
+	Bank                      // the bank's charge
+	Rain                      // rain
+	Creek                     // stream flow
+	Limit                     // a line not to cross: floor, cut-off, a target
+	Measured                  // what an instrument or a bucket said
+	Land                      // hills
+)
+
+// Hatch is a pattern laid over a filled area.
+type Hatch int
+
+// The patterns.
+const (
+	NoHatch   Hatch = iota
+	Rising          // ////
+	Falling         // \\\\
+	Crossed         // both
+	Level           // ====
+	Upright         // ||||
+	WideSlant       // / / / widely spaced
+)
+
+type look struct {
+	color  color.NRGBA
+	dashes []vg.Length
+	hatch  Hatch
+}
+
+// Okabe and Ito's colours, and the grey that goes with them. [Okabe]
+var (
+	orange  = color.NRGBA{0xE6, 0x9F, 0x00, 0xFF}
+	skyBlue = color.NRGBA{0x56, 0xB4, 0xE9, 0xFF}
+	green   = color.NRGBA{0x00, 0x9E, 0x73, 0xFF}
+	yellow  = color.NRGBA{0xF0, 0xE4, 0x42, 0xFF}
+	blue    = color.NRGBA{0x00, 0x72, 0xB2, 0xFF}
+	verm    = color.NRGBA{0xD5, 0x5E, 0x00, 0xFF}
+	purple  = color.NRGBA{0xCC, 0x79, 0xA7, 0xFF}
+	grey    = color.NRGBA{0x99, 0x99, 0x99, 0xFF}
+	black   = color.NRGBA{0x1A, 0x1A, 0x1A, 0xFF}
+)
+
+// looks is the one table of colours, dashes and hatches.
+var looks = [...]look{
+	Panels:    {color: orange, hatch: NoHatch},
+	Hydro:     {color: blue, hatch: NoHatch},
+	Generator: {color: purple, dashes: dash(5, 2, 1, 2), hatch: Crossed},
+	Demand:    {color: black, dashes: dash(6, 2)},
+	Served:    {color: grey},
+	Unmet:     {color: verm, hatch: Rising},
+	Surplus:   {color: yellow, hatch: WideSlant},
+	Bank:      {color: green},
+	Rain:      {color: grey},
+	Creek:     {color: skyBlue},
+	Limit:     {color: black, dashes: dash(4, 3)},
+	Measured:  {color: black, dashes: dash(1.5, 2)},
+	Land:      {color: grey},
+}
+
+func dash(lengths ...vg.Length) []vg.Length { return lengths }
+
+// Color returns the quantity's colour.
+func (q Quantity) Color() color.NRGBA { return looks[q].color }
+
+// Hatch returns the pattern that tells the quantity's areas apart in print.
+func (q Quantity) Hatch() Hatch { return looks[q].hatch }
+
+// Stroke returns a line in the quantity's colour and dash.
+func (q Quantity) Stroke(width vg.Length) draw.LineStyle {
+	return draw.LineStyle{Color: q.Color(), Width: width, Dashes: looks[q].dashes}
+}
+
+// Solid returns a line in the quantity's colour without its dash.
+func (q Quantity) Solid(width vg.Length) draw.LineStyle {
+	return draw.LineStyle{Color: q.Color(), Width: width}
+}
+
+// Tint returns the quantity's colour mixed with white: 0 is white, 1 the
+// colour itself.
+func (q Quantity) Tint(share float64) color.NRGBA { return mix(white, q.Color(), share) }
+
+var white = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
+
+// Shade returns a colour from a scale that grows darker from white (0) through
+// the quantity's own colour (0.6) to nearly black (1), also in greyscale.
+func (q Quantity) Shade(share float64) color.NRGBA {
+	const own = 0.6
+	if share <= own {
+		return mix(white, q.Color(), share/own)
+	}
+	return mix(q.Color(), black, 0.75*(share-own)/(1-own))
+}
+
+func mix(a, b color.NRGBA, share float64) color.NRGBA {
+	share = min(max(share, 0), 1)
+	part := func(x, y uint8) uint8 { return uint8(float64(x) + share*(float64(y)-float64(x)) + 0.5) }
+	return color.NRGBA{part(a.R, b.R), part(a.G, b.G), part(a.B, b.B), 0xFF}
+}
+
+// Sizes on paper. A chart is drawn small with large letters, so that a phone,
+// which shows it at about three quarters of this size, still shows letters of
+// about 10 pixels.
+const (
+	Width  vg.Length = 480
+	Height vg.Length = 290
+
+	titleSize   vg.Length = 15
+	captionSize vg.Length = 11.5
+	labelSize   vg.Length = 12.5
+	tickSize    vg.Length = 12.5
+
+	// Widths of lines.
+	Fine   vg.Length = 0.8
+	Medium vg.Length = 1.5
+	Bold   vg.Length = 2.4
+)
+
+var (
+	inkColor  = color.NRGBA{0x22, 0x22, 0x22, 0xFF}
+	gridColor = color.NRGBA{0xDD, 0xDD, 0xDD, 0xFF}
+)
+
+// letters returns the style that all charts write in. It asks for the font by
+// name and leaves the plot library's own default alone.
+func letters(size vg.Length) text.Style {
+	return text.Style{
+		Color:   inkColor,
+		Font:    font.Font{Typeface: "Liberation", Variant: "Sans", Size: size},
+		Handler: text.Plain{Fonts: font.DefaultCache},
+	}
+}
+
+func boldLetters(size vg.Length) text.Style {
+	s := letters(size)
+	s.Font.Weight = xfont.WeightBold
+	return s
+}
+
+// Letters returns the style of words written inside a chart.
+func Letters() text.Style { return letters(tickSize) }
+
+// New returns an empty plot in the house style. The labels give the unit; the
+// title belongs to the [Chart]. Both axes have room for about five ticks.
+func New(xLabel, yLabel string) *plot.Plot {
+	p := plot.New()
+	p.BackgroundColor = nil
+	for _, a := range []*plot.Axis{&p.X, &p.Y} {
+		a.Label.TextStyle.Font = letters(labelSize).Font
+		a.Label.TextStyle.Color = inkColor
+		a.Label.Padding = 3
+		a.Tick.Label.Font = letters(tickSize).Font
+		a.Tick.Label.Color = inkColor
+		a.LineStyle = draw.LineStyle{Color: inkColor, Width: Fine}
+		a.Tick.LineStyle = draw.LineStyle{Color: inkColor, Width: Fine}
+		a.Tick.Length = 4
+		a.Padding = 0
+		a.Tick.Marker = RoundTicks{}
+	}
+	p.X.Label.Text = xLabel
+	p.Y.Label.Text = yLabel
+	p.Add(gridLines{})
+	return p
+}
+
+// gridLines draws a faint line at each tick that has a label.
+type gridLines struct{}
+
+func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
+	faint := draw.LineStyle{Color: gridColor, Width: 0.6}
+	x, y := p.Transforms(&c)
+	for _, t := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
+		if t.Label != "" && c.ContainsY(y(t.Value)) && t.Value != p.Y.Min {
+			c.StrokeLine2(faint, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
+		}
+	}
+	if months, ok := p.X.Tick.Marker.(MonthTicks); ok {
+		for _, d := range months.starts() {
+			if at := x(d); c.ContainsX(at) && d > p.X.Min {
+				c.StrokeLine2(faint, at, c.Min.Y, at, c.Max.Y)
+			}
+		}
+		return
+	}
+	for _, t := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
+		if t.Label != "" && c.ContainsX(x(t.Value)) && t.Value != p.X.Min {
+			c.StrokeLine2(faint, x(t.Value), c.Min.Y, x(t.Value), c.Max.Y)
+		}
+	}
+}
