@@ -75,6 +75,8 @@ type Tally struct {
 	BankInWh, BankOutWh, DumpWh, OverDumpWh float64
 	CurtailedWh, LostWh, FuelL              float64
 	MinStoredSoC                            float64
+
+	leakWh float64 // of LostWh, what went by self-discharge
 }
 
 // Year is the full outcome of a run: a slice per quantity, a value an hour.

@@ -30,7 +30,7 @@ type Bank struct {
 	FollowsAir          bool    // stands in a shed: follows the air; else indoors
 	IndoorC             float64
 	CapacityByTemp      []TempPoint // share of rated capacity; nil: constant
-	ChargeAboveC        float64     // no charging at or below it; -273.15: none
+	ChargeAboveC        float64     // no charging below it; -273.15: none
 	CycleLife           []CyclePoint
 	CalendarYears       float64
 }

@@ -1,0 +1,25 @@
+// Package sim runs the hourly year on the bus: series in, balance out.
+//
+// [Run] takes the hourly [Input] of one year and the [Bus] that it meets and
+// gives the [Year]: what was served, stored, thrown away and missed in each
+// hour, with the books checked. [Bus.Span] does the same hours without
+// keeping them, for studies that need only the [Tally]; [Tallies] does whole
+// years for many banks at once. [Summarize] reads the headline figures from a
+// year, [Spells] the deficit spells, [CompareMeter] lays a log beside it.
+//
+// # The hour
+//
+// Hydro, then panels, feed the firm demand. What is left charges the bank,
+// hydro first because panels can be held back; then flexible loads take their
+// part; then hydro goes to the dump load up to its rating, and what is beyond
+// makes a hazard hour. Panels left over are curtailed. If sources fall short,
+// the bank gives, then the generator, and the rest is unmet. The formula is in
+// hour.go; bucket.go is the same arithmetic laid out for speed.
+//
+// Powers are means over the hour, in W; stocks are those at its end, in Wh.
+// Every power is at the bus and none is negative.
+//
+// # Not modelled
+//
+// What happens within an hour: a kettle of ten minutes counts with its mean.
+package sim

@@ -1,0 +1,101 @@
+package sim
+
+import (
+	"math"
+
+	"sunrill/storage"
+)
+
+// FullSoC is the charge from which a bank counts as full: chargers end by a
+// small tail current, not at the last watt hour, and the two-well bank nears
+// 100 % only as a limit.
+const FullSoC = 0.99
+
+// ready is a bus with everything that does not change from hour to hour
+// worked out.
+type ready struct {
+	capWh, invCap       float64
+	floorWh             float64
+	inEff, perIn        float64 // charge efficiency and its inverse
+	outEff, perOut      float64 // discharge efficiency and its inverse
+	maxInW, maxOutW     float64
+	leak                float64 // share lost in an hour
+	keep                float64
+	reconnectWh         float64 // 0: no disconnect
+	comfortWh           float64
+	offWh               float64 // at or below it the disconnect opens
+	dumpW               float64
+	twoWell             bool
+	well                storage.Kinetic
+	gen                 *Generator
+	startWh, stopWh     float64
+	quietFrom, quietTo  int
+	bank                *storage.Bank
+	firstHour, hourDay0 int
+}
+
+func (b *Bus) ready(in *Input) ready {
+	k := &b.Bank
+	p := ready{
+		capWh:   k.CapacityWh,
+		inEff:   k.ChargeEfficiency,
+		outEff:  k.DischargeEfficiency,
+		maxInW:  k.MaxChargeW,
+		maxOutW: k.MaxDischargeW,
+		leak:    k.SelfDischargePerH,
+		dumpW:   b.DumpW,
+		gen:     b.Generator,
+		bank:    k,
+	}
+	p.keep = 1 - p.leak
+	if p.capWh <= 0 { // no bank: it takes and gives nothing
+		p.capWh, p.maxInW, p.maxOutW = 0, 0, 0
+		p.inEff, p.outEff = 1, 1
+	} else {
+		p.invCap = 1 / p.capWh
+		p.comfortWh = (k.ComfortSoC - socSlack) * p.capWh
+		p.reconnectWh = k.ReconnectSoC * p.capWh
+	}
+	p.perIn, p.perOut = 1/p.inEff, 1/p.outEff
+	if k.Model == storage.TwoWell && p.capWh > 0 {
+		p.twoWell = true
+		p.well = storage.NewKinetic(k.WellShare, k.WellRatePerH)
+	}
+	p.setTemp(k.IndoorC)
+	if g := b.Generator; g != nil {
+		p.startWh, p.stopWh = g.StartSoC*p.capWh, math.Min(g.StopSoC, FullSoC)*p.capWh
+		if p.capWh == 0 {
+			p.startWh = -1 // without a bank only a shortage starts it
+		}
+		p.quietFrom, p.quietTo = g.QuietFromH, g.QuietToH
+	}
+	p.firstHour = in.Start.Hour()
+	return p
+}
+
+// setTemp takes the bank to a temperature: its floor, and whether it may be
+// charged.
+func (p *ready) setTemp(tempC float64) {
+	p.floorWh = p.bank.FloorAt(tempC) * p.capWh
+	p.offWh = p.floorWh + socSlack*p.capWh
+	p.maxInW = 0
+	if p.capWh > 0 && p.bank.CanCharge(tempC) {
+		p.maxInW = p.bank.MaxChargeW
+	}
+}
+
+// quiet reports whether the generator must stand in hour h of the run.
+func (p *ready) quiet(h int) bool {
+	if p.quietFrom == p.quietTo {
+		return false
+	}
+	clock := (p.firstHour + h) % 24
+	if p.quietFrom < p.quietTo {
+		return clock >= p.quietFrom && clock < p.quietTo
+	}
+	return clock >= p.quietFrom || clock < p.quietTo
+}
+
+// socSlack is the share of the capacity within which two charges are the
+// same.
+const socSlack = 1e-9

@@ -1,0 +1,65 @@
+package storage
+
+import "math"
+
+// Kinetic is the two-well model of [MM] made ready for steps of one hour. Of
+// the charge q in the bank, q1 stands in the available well, of width c, and
+// q2 in the bound well, of width 1-c; k is the rate in 1/h at which the two
+// even out. With a constant draw I (Wh in the hour, negative when charging)
+// and r = exp(-k) the available well moves in one hour to
+//
+//	q1' = q1 r + (q k c - I)(1-r)/k - I c (k-1+r)/k
+//
+// and the whole to q' = q - I: an exact solution, not a step of an integrator.
+// It is linear, q1' = r q1 + a q - b I, and those are the numbers kept here.
+type Kinetic struct {
+	Stay  float64 // r, the share of q1 that stays
+	Share float64 // a = c(1-r), the share of q that comes
+	Pull  float64 // b, what a draw of 1 Wh takes from q1
+	Width float64 // c
+}
+
+// NewKinetic returns the model for a well of width c, 0 < c <= 1, and a rate
+// of ratePerH > 0. With c = 1 all charge is available and the model is a
+// bucket.
+func NewKinetic(c, ratePerH float64) Kinetic {
+	r := math.Exp(-ratePerH)
+	part := -math.Expm1(-ratePerH) // 1-r
+	return Kinetic{
+		Stay:  r,
+		Share: c * part,
+		Pull:  (part + c*(ratePerH-part)) / ratePerH,
+		Width: c,
+	}
+}
+
+// Next returns the available charge in Wh at the end of an hour that begins
+// with availableWh of storedWh and draws drawWh.
+func (k *Kinetic) Next(availableWh, storedWh, drawWh float64) float64 {
+	return k.Stay*availableWh + k.Share*storedWh - k.Pull*drawWh
+}
+
+// MaxDraw returns the greatest constant draw in Wh that an hour allows: the
+// available well is empty at its end. [MM] eq. for Idmax.
+func (k *Kinetic) MaxDraw(availableWh, storedWh float64) float64 {
+	return (k.Stay*availableWh + k.Share*storedWh) / k.Pull
+}
+
+// MaxFill returns the greatest constant charge in Wh that an hour allows: the
+// available well is full at its end. [MM] eq. for Icmax, with the sign turned.
+func (k *Kinetic) MaxFill(availableWh, storedWh, capacityWh float64) float64 {
+	return (k.Width*capacityWh - k.Stay*availableWh - k.Share*storedWh) / k.Pull
+}
+
+// CapacityAt returns the charge, as a share of the greatest, that a full bank
+// gives when it is drawn at a constant current so that it is empty after
+// hours h:
+//
+//	k c T / (1 - exp(-kT) + c (kT - 1 + exp(-kT)))
+//
+// Ref: [MM].
+func CapacityAt(h, c, ratePerH float64) float64 {
+	kt := ratePerH * h
+	part := -math.Expm1(-kt)
+	return kt * c / (part + c*(kt-part))
+}
