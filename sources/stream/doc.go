@@ -1,0 +1,50 @@
+// Package stream turns daily rain into the flow of a creek or spring.
+//
+// Three models give a flow in m³/s for each day of a record: a yield curve
+// over a wetness index ([Curve]), the four-parameter catchment model GR4J
+// ([Catchment]), and the owner's own record ([FlowRecord]). The first two
+// also need the day's potential evaporation, which [OudinPET] makes from air
+// temperature. Each day is one step that hands a [State] to the next, so that
+// a run can be stopped, saved and continued ([Model]); Flow warms the stores
+// up and runs a whole record.
+//
+// People know their water from a bucket, a weir or a float: [Bucket],
+// [VNotch], [Rectangular] and [Float] turn such readings into a flow with its
+// standard error, and [Fit] finds the parameters of a model from them, with
+// ranges, a test on readings left out, and a verdict in plain words.
+// [NewDuration] sorts a record into a flow-duration curve.
+//
+// # Units and signs
+//
+// Water over the catchment is in mm, or mm a day; flow at the intake in m³/s,
+// before anyone takes water. A day runs from midnight to midnight, standard
+// time. Exchange with deep ground water is positive into the creek.
+//
+// # Not modelled
+//
+// Snow: a creek that lives on melt needs its own record. Springs fed from
+// another valley, leaks from the bed and other people's takings show only as
+// far as the readings show them. Channel travel within a day.
+//
+// # Sources
+//
+//   - [GR4J] C. Perrin, C. Michel, V. Andréassian, "Improvement of a
+//     parsimonious model for streamflow simulation", Journal of Hydrology 279
+//     (2003) 275–289.
+//   - [Oudin] L. Oudin et al., "Which potential evapotranspiration input for a
+//     lumped rainfall–runoff model? Part 2", Journal of Hydrology 303 (2005)
+//     290–306.
+//   - [FAO56] R. G. Allen et al., Crop Evapotranspiration, FAO Irrigation and
+//     Drainage Paper 56, Rome 1998, chapter 3.
+//   - [Maillet] E. Maillet, Essais d'hydraulique souterraine et fluviale,
+//     Paris 1905: the exponential recession.
+//   - [WMM] US Bureau of Reclamation, Water Measurement Manual, 3rd ed.,
+//     chapter 7: weirs. Limits and coefficients from memory, unless a test
+//     names its check.
+//   - [EPA] US EPA, Volunteer Stream Monitoring: A Methods Manual, EPA
+//     841-B-97-003, 1997, section 5.1: the float. Coefficients from memory.
+//   - [Gupta] H. V. Gupta et al., "Decomposition of the mean squared error and
+//     NSE performance criteria", Journal of Hydrology 377 (2009) 80–91.
+//   - [Nash] J. E. Nash, J. V. Sutcliffe, "River flow forecasting through
+//     conceptual models, part I", Journal of Hydrology 10 (1970) 282–290.
+package stream
