@@ -54,6 +54,9 @@ func (p *ready) span(in *Input, s State, from, to int, t *Tally, y *Year) State 
 		t.MinStoredSoC = min(t.MinStoredSoC, s.StoredWh*p.invCap)
 		if s.GeneratorH > 0 {
 			t.GeneratorHours++
+			if s.GeneratorH == 1 {
+				t.GeneratorStarts++
+			}
 		}
 	}
 	t.Hours += to - from

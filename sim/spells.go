@@ -30,7 +30,7 @@ func Spells(y *Year) []Spell {
 	if k.CapacityWh > 0 {
 		perOut = 1 / k.DischargeEfficiency
 	}
-	full := y.Bus.fullWh()
+	full := y.Bus.fullSoC() * k.CapacityWh
 	before := y.Bus.Start().StoredWh
 	for h, stored := range y.StoredWh {
 		unmet := y.UnmetW[h]
@@ -63,12 +63,13 @@ func Spells(y *Year) []Spell {
 	return spells
 }
 
-// fullWh is the charge from which the bank counts as full.
-func (b *Bus) fullWh() float64 {
+// fullSoC is the charge from which the bank counts as full: a bucket fills to
+// the brim, two wells only nearly.
+func (b *Bus) fullSoC() float64 {
 	if b.twoWell() {
-		return FullSoC * b.Bank.CapacityWh
+		return FullSoC
 	}
-	return (1 - 1e-6) * b.Bank.CapacityWh
+	return 1 - 1e-6
 }
 
 func (b *Bus) twoWell() bool {

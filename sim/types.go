@@ -69,7 +69,8 @@ type State struct {
 type Tally struct {
 	Hours                                   int
 	UnmetHours, LowHours, HazardHours       int
-	GeneratorHours, OverHours               int
+	GeneratorHours, GeneratorStarts         int
+	OverHours                               int
 	PVWh, HydroWh, GeneratorWh              float64
 	DemandWh, ServedWh, UnmetWh, FlexibleWh float64
 	BankInWh, BankOutWh, DumpWh, OverDumpWh float64
