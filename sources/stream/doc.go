@@ -9,8 +9,8 @@
 // up and runs a whole record.
 //
 // People know their water from a bucket, a weir or a float: [Bucket],
-// [VNotch], [Rectangular] and [Float] turn such readings into a flow with its
-// standard error, and [Fit] finds the parameters of a model from them, with
+// [Weir.Gauge] and [Float] turn such readings into a flow with its standard
+// error, and [Fit] finds the parameters of a model from them, with
 // ranges, a test on readings left out, and a verdict in plain words.
 // [NewDuration] sorts a record into a flow-duration curve.
 //
