@@ -1,0 +1,249 @@
+package hydro
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// Duty is what one flow does on its way through pipe, machine and cable.
+type Duty struct {
+	FlowM3S    float64
+	Pipe       Loss
+	NetHeadM   float64
+	LossShare  float64 // of the gross head
+	WaterW     float64 // ρ g Q H behind the pipe
+	ShaftW     float64 // 0 with an overall efficiency
+	SentW      float64 // into the cable; 0 with an overall efficiency
+	CableDrop  float64 // voltage lost in the cable as a share of the bus voltage
+	PowerW     float64 // at the bus, within the limit
+	UnlimitedW float64 // at the bus, were there no limit
+}
+
+// Set is nozzles open together.
+type Set struct {
+	BoresM []float64 // the largest first
+	Duty
+}
+
+// Machine is a plant made ready: its nozzle sets solved, its spear valve
+// tabled. It does not change and may be shared by goroutines.
+type Machine struct {
+	Plant Plant // with the usual values filled in
+	Water Water
+
+	Sets      []Set // by rising flow; nil with a spear valve
+	GreatestW float64
+	Greatest  Duty // where GreatestW is reached
+
+	ratedShaftW float64 // the machine's greatest, which the alternator is made for
+	spearW      []float64
+	spearStep   float64 // m³/s between its points
+}
+
+// spearPoints is the number of steps of a spear valve's table; between them the
+// power is taken as straight, which is good to 1e-4 of the greatest.
+const spearPoints = 512
+
+// MaxNozzles is the number of nozzles that a plant can have.
+const MaxNozzles = 8
+
+// Prepare solves what does not depend on the weather.
+func (p Plant) Prepare() *Machine {
+	t := &p.Turbine
+	if t.NozzleCoefficient == 0 {
+		t.NozzleCoefficient = DefaultNozzleCoefficient
+	}
+	if t.AlternatorShare == 0 {
+		t.AlternatorShare = DefaultAlternatorShare
+	}
+	if t.Efficiency == nil {
+		k, ok := KindOf(t.Kind)
+		if !ok {
+			k = kinds[0]
+		}
+		t.Efficiency = k.Efficiency()
+	} else {
+		t.Efficiency = slices.Clone(t.Efficiency)
+		slices.SortStableFunc(t.Efficiency, func(a, b Point) int { return cmp.Compare(a.Share, b.Share) })
+	}
+	if p.Forebay.RestartShare <= 0 {
+		p.Forebay.RestartShare = DefaultRestartShare
+	}
+	return p.prepareIn(WaterAt(p.Penstock.WaterC))
+}
+
+// prepareIn is Prepare in a given water, with the usual values filled in.
+func (p Plant) prepareIn(w Water) *Machine {
+	m := &Machine{Plant: p, Water: w}
+	if len(p.Turbine.NozzlesM) > 0 {
+		m.solveSets()
+	} else {
+		m.tableSpear()
+	}
+	return m
+}
+
+// solveSets finds the flow and power of every set of nozzles.
+func (m *Machine) solveSets() {
+	t, pen := &m.Plant.Turbine, m.Plant.Penstock
+	if len(t.NozzlesM) > MaxNozzles {
+		panic("hydro: too many nozzles")
+	}
+	for pick := 1; pick < 1<<len(t.NozzlesM); pick++ {
+		var s Set
+		area := 0.0
+		for i, d := range t.NozzlesM {
+			if pick>>i&1 == 1 {
+				s.BoresM = append(s.BoresM, d)
+				area += circle(d)
+			}
+		}
+		slices.SortFunc(s.BoresM, func(a, b float64) int { return cmp.Compare(b, a) })
+		if slices.ContainsFunc(m.Sets, func(o Set) bool { return slices.Equal(o.BoresM, s.BoresM) }) {
+			continue // of two equal nozzles
+		}
+		s.FlowM3S = pen.JetFlow(area, t.NozzleCoefficient, m.Water)
+		m.Sets = append(m.Sets, s)
+	}
+	slices.SortStableFunc(m.Sets, func(a, b Set) int {
+		if c := cmp.Compare(a.FlowM3S, b.FlowM3S); c != 0 {
+			return c
+		}
+		return cmp.Compare(len(a.BoresM), len(b.BoresM))
+	})
+	for _, s := range m.Sets {
+		m.ratedShaftW = max(m.ratedShaftW, m.shaft(s.FlowM3S, 1))
+	}
+	for i := range m.Sets {
+		s := &m.Sets[i]
+		s.Duty = m.duty(s.FlowM3S, 1)
+		m.remember(s.Duty)
+	}
+}
+
+// tableSpear fills the table of power against flow of a spear valve.
+func (m *Machine) tableSpear() {
+	design := m.Plant.Turbine.DesignFlowM3S
+	m.spearStep = design / spearPoints
+	for i := range spearPoints + 1 {
+		share := float64(i) / spearPoints
+		m.ratedShaftW = max(m.ratedShaftW, m.shaft(share*design, share))
+	}
+	m.spearW = make([]float64, spearPoints+1)
+	for i := range m.spearW {
+		share := float64(i) / spearPoints
+		d := m.duty(share*design, share)
+		m.spearW[i] = d.PowerW
+		if d.FlowM3S >= m.Plant.Turbine.CutoffM3S {
+			m.remember(d)
+		}
+	}
+}
+
+func (m *Machine) remember(d Duty) {
+	if d.PowerW > m.GreatestW {
+		m.GreatestW, m.Greatest = d.PowerW, d
+	}
+}
+
+// shaft returns the runner's power in W.
+func (m *Machine) shaft(flowM3S, jetLoad float64) float64 {
+	h := m.Plant.Penstock.NetHead(flowM3S, m.Water)
+	if h <= 0 {
+		return 0
+	}
+	return m.Water.WaterPower(flowM3S, h) * interpolate(m.Plant.Turbine.Efficiency, jetLoad)
+}
+
+// duty returns what a flow does; jetLoad is the share of their full flow at
+// which the open jets run.
+func (m *Machine) duty(flowM3S, jetLoad float64) Duty {
+	p := &m.Plant
+	d := Duty{FlowM3S: flowM3S, Pipe: p.Penstock.Loss(flowM3S, m.Water)}
+	d.NetHeadM = p.Penstock.GrossHeadM - d.Pipe.TotalM()
+	if p.Penstock.GrossHeadM > 0 {
+		d.LossShare = d.Pipe.TotalM() / p.Penstock.GrossHeadM
+	}
+	if flowM3S <= 0 || d.NetHeadM <= 0 {
+		return d
+	}
+	d.WaterW = m.Water.WaterPower(flowM3S, d.NetHeadM)
+	if p.Turbine.Overall > 0 {
+		d.UnlimitedW = p.Turbine.Overall * d.WaterW
+	} else {
+		d.ShaftW = d.WaterW * interpolate(p.Turbine.Efficiency, jetLoad)
+		if d.ShaftW > 0 {
+			load := min(d.ShaftW/m.ratedShaftW, 1)
+			d.SentW = d.ShaftW * p.Turbine.AlternatorShare * interpolate(alternatorShare, load)
+		}
+		d.UnlimitedW, d.CableDrop = p.Cable.Deliver(d.SentW)
+	}
+	d.PowerW = d.UnlimitedW
+	if p.Turbine.MaxPowerW > 0 && d.PowerW > p.Turbine.MaxPowerW {
+		d.PowerW = p.Turbine.MaxPowerW
+	}
+	return d
+}
+
+// At returns what a flow gives: through the spear valve, open as far as the
+// flow needs, or, of a plant with nozzles, through a nozzle made for just this
+// flow.
+func (m *Machine) At(flowM3S float64) Duty {
+	if m.Sets != nil {
+		return m.duty(flowM3S, 1)
+	}
+	if m.Plant.Turbine.DesignFlowM3S <= 0 {
+		return m.duty(flowM3S, 0)
+	}
+	return m.duty(flowM3S, min(flowM3S/m.Plant.Turbine.DesignFlowM3S, 1))
+}
+
+// spearPower returns PowerW of At for a flow up to the design flow, from the
+// table.
+func (m *Machine) spearPower(flowM3S float64) float64 {
+	if m.spearStep <= 0 {
+		return 0
+	}
+	x := flowM3S / m.spearStep
+	i := int(x)
+	if i >= spearPoints {
+		return m.spearW[spearPoints]
+	}
+	return m.spearW[i] + (m.spearW[i+1]-m.spearW[i])*(x-float64(i))
+}
+
+// LeastFlow returns the flow in m³/s below which the turbine does not run,
+// day in, day out: the cut-off or the smallest nozzle, whichever is more.
+func (m *Machine) LeastFlow() float64 {
+	c := m.Plant.Turbine.CutoffM3S
+	if len(m.Sets) > 0 {
+		return max(c, m.Sets[0].FlowM3S)
+	}
+	return c
+}
+
+// MostFlow returns the greatest flow in m³/s that the turbine takes.
+func (m *Machine) MostFlow() float64 {
+	if n := len(m.Sets); n > 0 {
+		return m.Sets[n-1].FlowM3S
+	}
+	return m.Plant.Turbine.DesignFlowM3S
+}
+
+// Curve returns the plant's duty at n flows evenly spaced from 0, past the peak
+// of the pipe where that is within twice what the turbine takes.
+func (m *Machine) Curve(n int) []Duty {
+	most := 1.25 * m.MostFlow()
+	if best := m.Plant.Penstock.BestFlow(m.Water); !math.IsInf(best, 1) && 1.25*best > most && best < 2*most {
+		most = 1.25 * best
+	}
+	if full := m.Plant.Penstock.FullFlow(m.Water); most > full {
+		most = full
+	}
+	c := make([]Duty, n)
+	for i := range c {
+		c[i] = m.At(most * float64(i) / float64(max(n-1, 1)))
+	}
+	return c
+}

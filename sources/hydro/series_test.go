@@ -1,0 +1,244 @@
+package hydro_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sunrill/sources/hydro"
+)
+
+// plant is a household set: 40 m of head, two nozzles.
+func plant() hydro.Plant {
+	return hydro.Plant{
+		Intake:   hydro.Intake{ResidualM3S: 0.5e-3, HouseWaterM3S: 0.02e-3},
+		Penstock: hydro.Penstock{GrossHeadM: 40, LengthM: 250, BoreM: 0.05, RoughnessM: 0.0015e-3, MinorLoss: 1.5, WaterC: 10, Material: "pe"},
+		Turbine:  hydro.Turbine{Kind: "turgo", NozzlesM: []float64{0.007, 0.009}, NozzleCoefficient: 0.94, AlternatorShare: 0.8},
+		Cable:    hydro.Cable{LengthM: 40, SectionM2: 25e-6, VoltageV: 48},
+	}
+}
+
+func TestSetsAreSortedAndSolved(t *testing.T) {
+	p := plant()
+	p.Turbine.NozzlesM = []float64{0.009, 0.007, 0.007}
+	m := p.Prepare()
+	if len(m.Sets) != 5 { // 7, 9, 7+7, 9+7, 9+7+7
+		t.Fatalf("%d sets, want 5", len(m.Sets))
+	}
+	for i, s := range m.Sets {
+		if i > 0 && s.FlowM3S <= m.Sets[i-1].FlowM3S {
+			t.Errorf("set %d takes %g, set %d %g", i, s.FlowM3S, i-1, m.Sets[i-1].FlowM3S)
+		}
+		area := 0.0
+		for _, d := range s.BoresM {
+			area += math.Pi / 4 * d * d
+		}
+		within(t, "nozzle equation", s.FlowM3S, 0.94*area*math.Sqrt(2*9.80665*s.NetHeadM), 1e-9)
+	}
+}
+
+// stream returns the flows of the creek that leave these for the turbine.
+func (c days) stream(p hydro.Plant) []float64 {
+	var s []float64
+	for _, left := range c {
+		s = append(s, left+p.Intake.ResidualM3S+p.Intake.HouseWaterM3S)
+	}
+	return s
+}
+
+type days []float64
+
+func TestVisits(t *testing.T) {
+	p := plant()
+	m := p.Prepare()
+	small, large, both := m.Sets[0].FlowM3S, m.Sets[1].FlowM3S, m.Sets[2].FlowM3S
+	little := small * 0.9
+	left := days{
+		little, both, both, both, both, both, both, // first visit finds too little: shut for the week
+		large, large, small, small, large, both, little, // a set of 9 mm, forced to stop twice
+		both, both, both, both, both, both, both,
+		small, small,
+	}
+	for _, c := range []struct {
+		adjust hydro.Adjust
+		sets   []int
+		runs   string // a letter a day
+		stops  []int  // days
+	}{
+		{hydro.Weekly,
+			[]int{-1, -1, -1, -1, -1, -1, -1, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 0, 0},
+			".......oo..oo.ooooooooo", []int{9, 13}},
+		{hydro.Daily,
+			[]int{-1, 2, 2, 2, 2, 2, 2, 1, 1, 0, 0, 1, 2, -1, 2, 2, 2, 2, 2, 2, 2, 0, 0},
+			".oooooooooooo.ooooooooo", nil},
+		{hydro.Never,
+			slices.Repeat([]int{2}, 23),
+			".oooooo.....o.ooooooo..", []int{7, 13, 21}},
+	} {
+		p.Turbine.Adjust = c.adjust
+		f := p.Series(nil, left.stream(p))
+		if !slices.Equal(f.NozzleSet, c.sets) {
+			t.Errorf("adjust %v: sets %v, want %v", c.adjust, f.NozzleSet, c.sets)
+		}
+		runs := ""
+		for d := range left {
+			if f.TurbineM3S[24*d] > 0 {
+				runs += "o"
+			} else {
+				runs += "."
+			}
+		}
+		if runs != c.runs {
+			t.Errorf("adjust %v: runs %s, want %s", c.adjust, runs, c.runs)
+		}
+		var stops []int
+		for _, h := range f.DryStopHour {
+			stops = append(stops, h/24)
+		}
+		if !slices.Equal(stops, c.stops) {
+			t.Errorf("adjust %v: dry-pipe stops on days %v, want %v", c.adjust, stops, c.stops)
+		}
+	}
+}
+
+// Without a forebay the turbine never takes more than is left for it, and
+// never less than the cut-off; power is never above that of the water falling
+// the gross head; with a forebay the same holds for the year's water.
+func TestSeriesLaws(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := plant()
+		p.Penstock.GrossHeadM = rapid.Float64Range(2, 150).Draw(t, "head")
+		p.Penstock.BoreM = rapid.Float64Range(0.02, 0.2).Draw(t, "bore")
+		p.Penstock.LengthM = rapid.Float64Range(0, 1000).Draw(t, "length")
+		p.Turbine.Adjust = rapid.SampledFrom([]hydro.Adjust{hydro.Weekly, hydro.Daily, hydro.Never}).Draw(t, "adjust")
+		p.Turbine.CutoffM3S = rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 0.002)).Draw(t, "cutoff")
+		p.Intake.LimitM3S = rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(1e-4, 0.005)).Draw(t, "limit")
+		if rapid.Bool().Draw(t, "spear") {
+			p.Turbine.NozzlesM = nil
+			p.Turbine.DesignFlowM3S = rapid.Float64Range(1e-4, 0.01).Draw(t, "design")
+		}
+		if rapid.Bool().Draw(t, "forebay") {
+			p.Forebay = hydro.Forebay{VolumeM3: rapid.Float64Range(0.1, 50).Draw(t, "volume"), RestartShare: rapid.Float64Range(0.05, 1).Draw(t, "restart")}
+		}
+		stream := rapid.SliceOfN(rapid.Float64Range(0, 0.01), 20, 40).Draw(t, "stream")
+		m := p.Prepare()
+		f := m.Series(nil, stream)
+		rhoGH := m.Water.DensityKgM3 * 9.80665 * p.Penstock.GrossHeadM
+		in, out := 0.0, 0.0
+		for h, q := range f.TurbineM3S {
+			left := p.Intake.Left(stream[h/24])
+			in += 3600 * left
+			out += 3600 * q
+			if f.PowerW[h] < 0 || f.PowerW[h] > rhoGH*q*(1+1e-9) || math.IsNaN(f.PowerW[h]) {
+				t.Fatalf("hour %d: %g W from %g m³/s, which carry %g W", h, f.PowerW[h], q, rhoGH*q)
+			}
+			if p.Forebay.VolumeM3 == 0 {
+				if q > left*(1+1e-8) {
+					t.Fatalf("hour %d: takes %g m³/s of %g", h, q, left)
+				}
+				if q > 0 && left < p.Turbine.CutoffM3S {
+					t.Fatalf("hour %d: runs below the cut-off", h)
+				}
+			} else {
+				out += 3600 * (f.OverflowM3S[h] + f.HouseM3S[h])
+			}
+		}
+		if v := p.Forebay.VolumeM3; v > 0 {
+			out += f.StoredM3[len(f.StoredM3)-1] - v
+			if math.Abs(in-out) > 1e-7*(in+v) {
+				t.Fatalf("%g m³ came into the forebay, %g m³ are accounted for", in, out)
+			}
+		}
+	})
+}
+
+// A forebay lets a flow below the smallest nozzle's run it a part of the day:
+// its share of the water, no more and no less.
+func TestForebayRunsPartOfTheDay(t *testing.T) {
+	p := plant()
+	m := p.Prepare()
+	left := days(slices.Repeat([]float64{m.Sets[0].FlowM3S / 2}, 28))
+	if f := m.Series(nil, left.stream(p)); slices.Max(f.PowerW) > 0 {
+		t.Error("runs without a forebay on half the smallest nozzle's flow")
+	}
+	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartShare: 0.8}
+	f := p.Series(nil, left.stream(p))
+	took, watts := 0.0, 0.0
+	for h := range f.PowerW {
+		took += f.TurbineM3S[h] / float64(len(f.PowerW))
+		watts += f.PowerW[h] / float64(len(f.PowerW))
+	}
+	within(t, "mean draw", took, left[0], 0.01) // the first filling and the last
+	within(t, "mean power", watts, m.Sets[0].PowerW/2, 0.01)
+	if len(f.DryStopHour) != 0 {
+		t.Errorf("planned stops are counted: %v", f.DryStopHour)
+	}
+}
+
+// A forced stop counts once, however often the forebay then fills and empties.
+func TestForebayForcedStopCountsOnce(t *testing.T) {
+	p := plant()
+	m := p.Prepare()
+	both := m.Sets[2].FlowM3S
+	left := days{both, both, both / 2, both / 2, both / 2, both / 2, both / 2}
+	p.Forebay = hydro.Forebay{VolumeM3: 5, RestartShare: 0.5}
+	f := p.Series(nil, left.stream(p))
+	// 5 m³ last 5/(both/2) seconds.
+	want := []int{48 + int(5/(both/2)/3600)}
+	if !slices.Equal(f.DryStopHour, want) {
+		t.Errorf("dry-pipe stops in hours %v, want %v", f.DryStopHour, want)
+	}
+	ran := 0.0
+	for _, q := range f.TurbineM3S[72:] {
+		ran += q
+	}
+	within(t, "mean draw after the stop", ran/96, both/2, 0.02)
+}
+
+func TestSeriesReusesItsSlices(t *testing.T) {
+	p := plant()
+	m := p.Prepare()
+	stream := slices.Repeat([]float64{0.001, 0.002, 0.003}, 122)
+	for _, volume := range []float64{0, 5} {
+		m.Plant.Forebay.VolumeM3 = volume
+		f := m.Series(nil, stream)
+		if n := testing.AllocsPerRun(5, func() { m.Series(f, stream) }); n > 0 {
+			t.Errorf("volume %g m³: %g allocations a year", volume, n)
+		}
+	}
+}
+
+func BenchmarkSeries(b *testing.B) {
+	stream := make([]float64, 365)
+	for i := range stream {
+		stream[i] = 0.002 * (1 + math.Cos(float64(i)/58))
+	}
+	spear := plant()
+	spear.Turbine.NozzlesM, spear.Turbine.DesignFlowM3S = nil, 0.003
+	pond := plant()
+	pond.Forebay = hydro.Forebay{VolumeM3: 5, RestartShare: 0.5}
+	for _, c := range []struct {
+		name string
+		p    hydro.Plant
+	}{{"nozzles", plant()}, {"spear", spear}, {"forebay", pond}} {
+		m := c.p.Prepare()
+		f := &hydro.Flow{}
+		b.Run(c.name, func(b *testing.B) {
+			for b.Loop() {
+				m.Series(f, stream)
+			}
+		})
+	}
+	b.Run("prepare", func(b *testing.B) {
+		for b.Loop() {
+			plant().Prepare()
+		}
+	})
+	b.Run("prepare-spear", func(b *testing.B) {
+		for b.Loop() {
+			spear.Prepare()
+		}
+	})
+}
