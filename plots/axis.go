@@ -3,6 +3,7 @@ package plots
 import (
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	"gonum.org/v1/plot"
@@ -109,20 +110,18 @@ func roundStep(raw float64) float64 {
 	return 10 * power
 }
 
-// grouped prints v with the given decimal places, with a thin gap between
-// thousands from 10,000 on and a true minus sign.
+// grouped prints v with the given decimal places, with commas between
+// thousands and a true minus sign.
 func grouped(v float64, places int) string {
 	s := strconv.FormatFloat(math.Abs(v), 'f', places, 64)
 	whole, rest := s, ""
 	if places > 0 {
 		whole, rest = s[:len(s)-places-1], s[len(s)-places-1:]
 	}
-	if len(whole) > 4 {
-		for i := len(whole) - 3; i > 0; i -= 3 {
-			whole = whole[:i] + "\u00a0" + whole[i:]
-		}
+	for i := len(whole) - 3; i > 0; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
 	}
-	if v < 0 && math.Abs(v) > 1e-12 {
+	if v < 0 && strings.Trim(s, "0.") != "" {
 		return "−" + whole + rest
 	}
 	return whole + rest

@@ -88,7 +88,7 @@ func (c Chart) WriteTo(w io.Writer, format string) (err error) {
 	case "png":
 		to = vgimg.PngCanvas{Canvas: vgimg.NewWith(vgimg.UseWH(width, full), vgimg.UseDPI(pngDPI))}
 	case "pdf":
-		to = vgpdf.New(width, full)
+		to = pdfCanvas{vgpdf.New(width, full)}
 	default:
 		return fmt.Errorf("%q is no format for charts; %s are", format, strings.Join(Formats, ", "))
 	}

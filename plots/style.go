@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/font/liberation"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -145,19 +146,36 @@ var (
 	gridColor = color.NRGBA{0xDD, 0xDD, 0xDD, 0xFF}
 )
 
-// letters returns the style that all charts write in. It asks for the font by
-// name and leaves the plot library's own default alone.
+// faces holds the two faces that charts are written in. It is our own cache: the
+// plot library's default stays as it is. The bold face goes by a name of its
+// own, since the library's PDF canvas cannot find a weight.
+var faces = func() *font.Cache {
+	cache := font.NewCache(nil)
+	regular := font.Font{Typeface: "Liberation", Variant: "Sans"}
+	bold := regular
+	bold.Weight = xfont.WeightBold
+	from := font.NewCache(liberation.Collection())
+	cache.Add(font.Collection{
+		{Font: regular, Face: from.Lookup(regular, 0).Face},
+		{Font: font.Font{Typeface: boldFace, Variant: "Sans"}, Face: from.Lookup(bold, 0).Face},
+	})
+	return cache
+}()
+
+const boldFace = "Liberation Bold"
+
+// letters returns the style that all charts write in.
 func letters(size vg.Length) text.Style {
 	return text.Style{
 		Color:   inkColor,
 		Font:    font.Font{Typeface: "Liberation", Variant: "Sans", Size: size},
-		Handler: text.Plain{Fonts: font.DefaultCache},
+		Handler: text.Plain{Fonts: faces},
 	}
 }
 
 func boldLetters(size vg.Length) text.Style {
 	s := letters(size)
-	s.Font.Weight = xfont.WeightBold
+	s.Font.Typeface = boldFace
 	return s
 }
 
@@ -170,11 +188,10 @@ func New(xLabel, yLabel string) *plot.Plot {
 	p := plot.New()
 	p.BackgroundColor = nil
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
-		a.Label.TextStyle.Font = letters(labelSize).Font
-		a.Label.TextStyle.Color = inkColor
+		label, tick := letters(labelSize), letters(tickSize)
+		a.Label.TextStyle.Font, a.Label.TextStyle.Color, a.Label.TextStyle.Handler = label.Font, inkColor, label.Handler
 		a.Label.Padding = 3
-		a.Tick.Label.Font = letters(tickSize).Font
-		a.Tick.Label.Color = inkColor
+		a.Tick.Label.Font, a.Tick.Label.Color, a.Tick.Label.Handler = tick.Font, inkColor, tick.Handler
 		a.LineStyle = draw.LineStyle{Color: inkColor, Width: Fine}
 		a.Tick.LineStyle = draw.LineStyle{Color: inkColor, Width: Fine}
 		a.Tick.Length = 4

@@ -195,7 +195,7 @@ func (s *svgCanvas) FillString(f font.Face, p vg.Point, txt string) {
 	s.buf.WriteString(`" textLength="`)
 	s.num(float64(f.Width(txt)))
 	s.buf.WriteByte('"')
-	if f.Font.Weight > 0 {
+	if f.Font.Typeface == boldFace {
 		s.buf.WriteString(` font-weight="bold"`)
 	}
 	if turn := math.Atan2(s.state.b, s.state.a); math.Abs(turn) > 1e-9 {

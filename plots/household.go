@@ -1,0 +1,180 @@
+package plots
+
+import (
+	"fmt"
+	"image/color"
+	"sort"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Household is the mean power of each use by season and hour of the day.
+type Household struct {
+	Uses    []string
+	Seasons []string
+	MeanW   [][][24]float64 // [season][use]
+}
+
+// shownUses is how many uses get a shade of their own; the rest go together.
+const shownUses = 4
+
+// DayBySeason draws one small picture a season: the average day, its uses on
+// top of each other, the largest lowest.
+func DayBySeason(v Household) Chart {
+	order := make([]int, len(v.Uses))
+	total := make([]float64, len(v.Uses))
+	for u := range v.Uses {
+		order[u] = u
+		for s := range v.Seasons {
+			total[u] += sum(v.MeanW[s][u][:])
+		}
+	}
+	sort.SliceStable(order, func(i, j int) bool { return total[order[i]] > total[order[j]] })
+
+	ps := make([]*plot.Plot, len(v.Seasons))
+	top := 0.0
+	var key []Key
+	peak := make([]float64, len(v.Seasons))
+	for s := range v.Seasons {
+		p := New("", "")
+		p.X.Tick.Marker = HourTicks{}
+		p.X.Tick.Label.XAlign = text.XCenter
+		level := make([]float64, 24)
+		for i := 0; i < len(order); {
+			next := i + 1
+			if i >= shownUses && len(order) > shownUses+1 {
+				next = len(order)
+			}
+			var boxes []Box
+			for h := range 24 {
+				w := 0.0
+				for _, u := range order[i:next] {
+					w += v.MeanW[s][u][h]
+				}
+				boxes = append(boxes, Box{float64(h), float64(h + 1), level[h], level[h] + w})
+				level[h] += w
+			}
+			bars := Bars{Boxes: boxes, Color: useShade(i), Hatch: useHatch(i)}
+			p.Add(bars)
+			if s == 0 {
+				name := v.Uses[order[i]]
+				if next-i > 1 {
+					name = fmt.Sprintf("%d other uses", next-i)
+				}
+				key = append(key, Key{name, bars})
+			}
+			i = next
+		}
+		peak[s] = largest(level)
+		top = max(top, peak[s])
+		ps[s] = p
+	}
+	for s, p := range ps {
+		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 24, 0, top*1.22+1e-9
+		p.X.Tick.Marker = HourTicks{}
+		p.Y.Tick.Marker = RoundTicks{Most: 5}
+		p.Add(Words{X: []float64{0.4}, Y: []float64{top * 1.13}, Text: []string{v.Seasons[s]}, Backed: true})
+		if s%2 == 0 {
+			p.Y.Label.Text = "W"
+		}
+		if s >= len(ps)-2 {
+			p.X.Label.Text = "hour of the day"
+		}
+	}
+	c := Chart{
+		Name:   "day-by-season",
+		Title:  "An average day of the house, season by season",
+		Key:    key,
+		Draw:   Tiles(2, ps...),
+		Height: 400,
+		Caption: "Every hour's mean over the season, days with and without the use counted together: an iron of 1000 W used for " +
+			"half an hour twice a week shows as a few watts.",
+	}
+	for s := range v.Seasons {
+		if s > 0 {
+			c.Alt += "; "
+		}
+		c.Alt += fmt.Sprintf("%s: highest hour %s W", v.Seasons[s], grouped(peak[s], 0))
+	}
+	c.Alt = "Stacked bars by hour of the day. " + c.Alt + "."
+	return c
+}
+
+// useShade is a scale of greys: uses are parts of the demand, which is black.
+// Only quantities have colours.
+func useShade(i int) color.NRGBA {
+	return mix(white, black, []float64{0.85, 0.6, 0.4, 0.25, 0.12}[min(i, 4)])
+}
+
+func useHatch(i int) Hatch { return []Hatch{NoHatch, Rising, NoHatch, Falling, NoHatch}[min(i, 4)] }
+
+// Tiles returns a drawing of plots in rows of the given number of columns.
+func Tiles(columns int, ps ...*plot.Plot) func(draw.Canvas) {
+	return func(dc draw.Canvas) {
+		rows := (len(ps) + columns - 1) / columns
+		const gapX, gapY = 12, 8
+		w := (dc.Max.X - dc.Min.X - gapX*vg.Length(columns-1)) / vg.Length(columns)
+		h := (dc.Max.Y - dc.Min.Y - gapY*vg.Length(rows-1)) / vg.Length(rows)
+		for i, p := range ps {
+			left := dc.Min.X + vg.Length(i%columns)*(w+gapX)
+			top := dc.Max.Y - vg.Length(i/columns)*(h+gapY)
+			p.Draw(draw.Canvas{Canvas: dc.Canvas, Rectangle: vg.Rectangle{
+				Min: vg.Point{X: left, Y: top - h}, Max: vg.Point{X: left + w, Y: top}}})
+		}
+	}
+}
+
+// Use is what one appliance or group takes in a year.
+type Use struct {
+	Name string
+	Wh   float64
+}
+
+// WhoUsesWhat draws the yearly energy of each use as a level bar, the largest
+// on top.
+func WhoUsesWhat(uses []Use) Chart {
+	us := append([]Use(nil), uses...)
+	sort.SliceStable(us, func(i, j int) bool { return us[i].Wh > us[j].Wh })
+	const most = 12
+	if len(us) > most {
+		rest := Use{Name: fmt.Sprintf("%d more", len(us)-most+1)}
+		for _, u := range us[most-1:] {
+			rest.Wh += u.Wh
+		}
+		us = append(us[:most-1], rest)
+	}
+	n := len(us)
+	p := New("kWh a year", "")
+	names := make(Names, n)
+	var boxes []Box
+	var w Words
+	total := 0.0
+	for i, u := range us {
+		row := n - 1 - i
+		names[row] = u.Name
+		boxes = append(boxes, Box{0, u.Wh / 1000, float64(row) - 0.36, float64(row) + 0.36})
+		w.X, w.Y, w.Text = append(w.X, u.Wh/1000), append(w.Y, float64(row)), append(w.Text, short(u.Wh/1000))
+		total += u.Wh
+	}
+	bars := Bars{Boxes: boxes, Color: mix(white, black, 0.55)}
+	p.Add(bars, w)
+	p.X.Min, p.Y.Min, p.Y.Max = 0, -0.6, float64(n)-0.4
+	p.X.Max *= 1.15
+	p.Y.Tick.Marker = names
+	p.Y.Tick.Length = 0
+	c := Chart{
+		Name:    "who-uses-what",
+		Title:   "Who uses what in a year",
+		Plot:    p,
+		Height:  70 + 22*vg.Length(n),
+		Caption: "What each use takes at its own plug or wire. The longest bars are where a change of habit or of appliance helps most.",
+	}
+	if n > 0 && total > 0 {
+		c.Alt = fmt.Sprintf("%d uses take %s kWh a year together; the largest is %s with %s kWh, %.0f %%.", len(uses),
+			short(total/1000), us[0].Name, short(us[0].Wh/1000), 100*us[0].Wh/total)
+	}
+	return c
+}

@@ -1,0 +1,78 @@
+package plots
+
+import (
+	"fmt"
+	"time"
+)
+
+// Spell is a time in which the bank was not full.
+type Spell struct {
+	StartHour, Hours int
+	DepthWh          float64 // how far below full it fell, what was unmet included
+	UnmetWh          float64
+}
+
+// Spells are the deficit spells of a year.
+type Spells struct {
+	Start    time.Time
+	Days     int
+	Spells   []Spell
+	UsableWh float64 // what the bank gives between full and its floor; 0: not drawn
+}
+
+// DeficitSpells draws each spell as a block: as wide as it lasts, as high as it
+// is deep.
+func DeficitSpells(v Spells) Chart {
+	p := New("", "below full, kWh")
+	YearAxis(p, v.Start, v.Days)
+	p.Y.Min = 0
+	var carried, failed []Box
+	var deepest, longest Spell
+	for _, s := range v.Spells {
+		at := float64(s.StartHour) / 24
+		b := Box{at, at + max(float64(s.Hours)/24, 0.5), 0, s.DepthWh / 1000}
+		if s.UnmetWh > 0 {
+			failed = append(failed, b)
+		} else {
+			carried = append(carried, b)
+		}
+		if s.DepthWh > deepest.DepthWh {
+			deepest = s
+		}
+		if s.Hours > longest.Hours {
+			longest = s
+		}
+	}
+	ok := Bars{Boxes: carried, Color: Bank.Color()}
+	bad := NewBars(Unmet, failed)
+	p.Add(ok, bad)
+	c := Chart{
+		Name:  "deficit-spells",
+		Title: "How deep and how long the bank stays below full",
+		Plot:  p,
+		Key:   []Key{{"spell that the bank carried", ok}},
+	}
+	if len(failed) > 0 {
+		c.Key = append(c.Key, Key{"spell with unmet hours", bad})
+	}
+	p.Y.Max = max(deepest.DepthWh, v.UsableWh)/1000*1.06 + 1e-9
+	if v.UsableWh > 0 {
+		r := Rule{At: v.UsableWh / 1000, Style: Limit.Stroke(Medium)}
+		p.Add(r)
+		c.Key = append(c.Key, Key{fmt.Sprintf("the bank, full to floor: %s kWh", short(v.UsableWh/1000)), r})
+	}
+	c.Caption = "A block begins when the bank starts to fall and ends when it is full again. Thin low blocks are ordinary nights. " +
+		"A block that reaches above the dashed line needs a bigger bank, more power or less use."
+	c.Alt = fmt.Sprintf("%d spells, %d with unmet hours. The deepest is %s kWh, from %s; the longest lasts %d hours.", len(v.Spells), len(failed),
+		short(deepest.DepthWh/1000), v.Start.Add(time.Duration(deepest.StartHour)*time.Hour).Format("2 January 2006"), longest.Hours)
+	return c
+}
+
+// short prints a number with as many digits as a person wants to read: one
+// decimal below 10, none above 100.
+func short(v float64) string {
+	if v < 100 && v != float64(int(v)) {
+		return grouped(v, 1)
+	}
+	return grouped(v, 0)
+}

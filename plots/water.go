@@ -1,0 +1,146 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// Water is what falls, what the creek yields and what the turbine takes.
+type Water struct {
+	Start       time.Time
+	RainMM      []float64 // a value a day
+	FlowM3S     []float64 // a value a day
+	TurbineM3S  []float64 // a value an hour; nil: no turbine
+	CutoffM3S   float64   // 0: none
+	OpenHour    int       // [OpenHour, CloseHour) is when the valve is open
+	CloseHour   int
+	DryStopHour []int
+	FlowScale   Scale // zero: L/s
+	RainScale   Scale // zero: mm
+}
+
+// RainAndCreek draws the rain above, and below it the creek and what the
+// turbine takes of it, with the cut-off.
+func RainAndCreek(v Water) Chart {
+	days := len(v.RainMM)
+	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
+	rain := New("", inRain.Unit+" a day")
+	YearAxis(rain, v.Start, days)
+	rain.X.Label.Text = ""
+	rain.X.Tick.Label.Font.Size = 0.1 // the months stand below the lower plot
+	rain.X.Tick.Label.Color = white
+	rain.Y.Tick.Marker = RoundTicks{Most: 4}
+	rain.Y.Min = 0
+	var fallen []Box
+	for d, mm := range v.RainMM {
+		if mm > 0 {
+			fallen = append(fallen, Box{float64(d), float64(d + 1), 0, inRain.Of(mm)})
+		}
+	}
+	rainBars := Bars{Boxes: fallen, Color: Rain.Color()}
+	rain.Add(rainBars)
+
+	creek := New("", inFlow.Unit)
+	YearAxis(creek, v.Start, days)
+	creek.Y.Tick.Marker = RoundTicks{Most: 5}
+	flow := inFlow.All(v.FlowM3S)
+	flowLine := Line{Y: flow, Style: Creek.Solid(Medium)}
+	key := []Key{{"rain", rainBars}, {"creek", flowLine}}
+
+	_, taking, most := DailyBand(inFlow.All(v.TurbineM3S))
+	if len(taking) > 0 {
+		taken := Band{Low: make([]float64, len(taking)), High: taking, Color: Hydro.Color(), Steps: true}
+		creek.Add(taken)
+		key = append(key, Key{"the turbine's share", taken})
+	}
+	creek.Add(flowLine)
+	if v.CutoffM3S > 0 {
+		cut := Rule{At: inFlow.Of(v.CutoffM3S), Style: Limit.Stroke(Medium)}
+		creek.Add(cut)
+		key = append(key, Key{"cut-off of the turbine", cut})
+	}
+	top, cutOffPeaks := flowTop(flow, most)
+	creek.Y.Min, creek.Y.Max = 0, top
+	creek.X.Min, creek.X.Max = 0, float64(days)
+	creek.Add(v.gates(days, top)...)
+	if len(v.DryStopHour) > 0 {
+		stops := dryStops(v.DryStopHour, top)
+		creek.Add(stops)
+		key = append(key, Key{"dry-pipe stop", stops})
+	}
+
+	c := Chart{
+		Name:   "rain-and-creek",
+		Title:  "Rain, creek and what the turbine takes",
+		Key:    key,
+		Draw:   Stack([]float64{1, 2.4}, rain, creek),
+		Height: 340,
+	}
+	c.Caption = "The first autumn storms only wet the ground; the creek follows later and lasts longer. " +
+		"The turbine stands still while what is left for it lies below its cut-off."
+	if cutOffPeaks {
+		c.Caption += fmt.Sprintf(" Floods above %s %s run off the top of the picture.", grouped(top, 0), inFlow.Unit)
+	}
+	if len(flow) > 0 {
+		c.Alt = fmt.Sprintf("Rain of %s %s in the year; creek between %.3g and %.3g %s", grouped(inRain.Of(sum(v.RainMM)), 0),
+			inRain.Unit, slices.Min(flow), slices.Max(flow), inFlow.Unit)
+		if len(most) > 0 {
+			c.Alt += fmt.Sprintf("; the turbine takes up to %.3g %s, with %d dry-pipe stops", slices.Max(most), inFlow.Unit, len(v.DryStopHour))
+		}
+		c.Alt += "."
+	}
+	return c
+}
+
+// flowTop returns where the flow axis ends, and whether floods stand out of it:
+// what matters to a turbine is the low part.
+func flowTop(flow, draw []float64) (top float64, floods bool) {
+	if len(flow) == 0 {
+		return 1, false
+	}
+	sorted := slices.Sorted(slices.Values(flow))
+	most := sorted[len(sorted)-1]
+	top = sorted[len(sorted)*95/100]
+	if len(draw) > 0 {
+		top = max(min(top, 3*slices.Max(draw)), 1.6*slices.Max(draw))
+	}
+	if top >= 0.7*most || top <= 0 {
+		return max(most*1.05, 1e-6), false
+	}
+	step := roundStep(top / 5)
+	return step * math.Ceil(top/step), true
+}
+
+// gates returns upright lines where the valve is opened and closed, with their
+// dates; none where it is open all year or never.
+func (v Water) gates(days int, top float64) []plot.Plotter {
+	var marks []plot.Plotter
+	for _, g := range []struct {
+		hour int
+		word string
+	}{{v.OpenHour, "open "}, {v.CloseHour, "shut "}} {
+		day := float64(g.hour) / 24
+		if v.CloseHour <= v.OpenHour || day <= 0 || day >= float64(days) {
+			continue
+		}
+		at := v.Start.Add(time.Duration(g.hour) * time.Hour)
+		marks = append(marks, Rule{At: day, Upright: true, Style: Hydro.Solid(Medium)},
+			Words{X: []float64{day}, Y: []float64{top * 0.93}, Text: []string{g.word + at.Format("2 Jan")}, Backed: true})
+	}
+	return marks
+}
+
+// dryStops returns marks along the foot of the plot.
+func dryStops(hours []int, top float64) Points {
+	s := Points{Color: Unmet.Color(), Shape: draw.PyramidGlyph{}, Radius: 4.5}
+	for _, h := range hours {
+		s.X = append(s.X, float64(h)/24)
+		s.Y = append(s.Y, top*0.04)
+	}
+	return s
+}
