@@ -1,0 +1,156 @@
+package weather
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// The matrices of Richardson and Wright (1984) belong to residuals of unit
+// variance that are correlated by .633 (highs and lows), .186 (highs and
+// radiation) and −.193 (lows and radiation): the stationary covariance solves
+// M = A M Aᵀ + B Bᵀ. Copies with a misprinted element fail here.
+func TestResidualMatricesAgainstTheirCovariance(t *testing.T) {
+	a, b := mat.NewDense(3, 3, nil), mat.NewDense(3, 3, nil)
+	for i := range 3 {
+		for j := range 3 {
+			a.Set(i, j, residualA[i][j])
+			b.Set(i, j, residualB[i][j])
+		}
+	}
+	var bb, m mat.Dense
+	bb.Mul(b, b.T())
+	m.CloneFrom(&bb)
+	for range 200 {
+		var am, next mat.Dense
+		am.Mul(a, &m)
+		next.Mul(&am, a.T())
+		next.Add(&next, &bb)
+		m.CloneFrom(&next)
+	}
+	want := [3][3]float64{{1, .633, .186}, {.633, 1, -.193}, {.186, -.193, 1}}
+	for i := range 3 {
+		for j := range 3 {
+			if got := m.At(i, j); math.Abs(got-want[i][j]) > 0.001 {
+				t.Errorf("covariance [%d][%d] = %.4f, published %.3f", i, j, got, want[i][j])
+			}
+		}
+	}
+}
+
+func TestResidualsHaveTheCovariance(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	var x residual
+	var sum [3][3]float64
+	const n = 200_000
+	for range n {
+		x = x.next(rng)
+		for i := range x {
+			for j := range x {
+				sum[i][j] += x[i] * x[j] / n
+			}
+		}
+	}
+	want := [3][3]float64{{1, .633, .186}, {.633, 1, -.193}, {.186, -.193, 1}}
+	for i := range want {
+		for j := range want {
+			if math.Abs(sum[i][j]-want[i][j]) > 0.02 {
+				t.Errorf("covariance [%d][%d] of drawn residuals %.3f, published %.3f", i, j, sum[i][j], want[i][j])
+			}
+		}
+	}
+}
+
+// No other shape makes the amounts likelier than the fitted one.
+func TestGammaIsTheLikeliest(t *testing.T) {
+	src := rand.NewPCG(3, 4)
+	for _, shape := range []float64{0.4, 0.75, 1, 3} {
+		g := distuv.Gamma{Alpha: shape, Beta: shape / 8, Src: src}
+		amounts := make([]float64, 4000)
+		for i := range amounts {
+			amounts[i] = g.Rand()
+		}
+		fitted, mean := fitGamma(amounts)
+		likelihood := func(a float64) (sum float64) {
+			d := distuv.Gamma{Alpha: a, Beta: a / mean}
+			for _, x := range amounts {
+				sum += d.LogProb(x)
+			}
+			return sum
+		}
+		best := likelihood(fitted)
+		for _, f := range []float64{0.98, 1.02} {
+			if l := likelihood(fitted * f); l >= best {
+				t.Errorf("shape %.3f has log likelihood %.4f, the fitted %.3f only %.4f", fitted*f, l, fitted, best)
+			}
+		}
+		if math.Abs(fitted/shape-1) > 0.08 {
+			t.Errorf("shape %.3f fitted to amounts of shape %g", fitted, shape)
+		}
+	}
+}
+
+func TestNodesAreStandardNormal(t *testing.T) {
+	var m [5]float64
+	for i, z := range nodeZ {
+		for k := range m {
+			m[k] += nodeWeight[i] * math.Pow(z, float64(k))
+		}
+	}
+	for k, want := range [5]float64{1, 0, 1, 0, 3} {
+		if math.Abs(m[k]-want) > 1e-12 {
+			t.Errorf("moment %d of the nodes is %g, of a standard normal %g", k, m[k], want)
+		}
+	}
+}
+
+func TestMidMonthsKeepTheMeans(t *testing.T) {
+	means := [12]float64{4, 5, 8, 11, 15, 18, 22, 21, 17, 12, 7, 4}
+	v := midMonths(means)
+	for i := range v {
+		got := (v[(i+11)%12] + 6*v[i] + v[(i+1)%12]) / 8
+		if math.Abs(got-means[i]) > 1e-9 {
+			t.Errorf("month %d: mean %g, want %g", i+1, got, means[i])
+		}
+	}
+}
+
+// Days made up with the same chances all year show the share of wet days and
+// the spells of Richardson (1981), WRR 17(1): P01/(1+P01−P11), 1/(1−P11) and,
+// between them, 1/P01.
+func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
+	for _, p := range []MonthRain{
+		{WetAfterDry: 0.43, WetAfterWet: 0.72}, {WetAfterDry: 0.10, WetAfterWet: 0.70}, {WetAfterDry: 0.06, WetAfterWet: 0.38},
+	} {
+		p.Shape, p.MeanMM, p.scale = 0.75, 8, 1
+		c := &Chain{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), firstWet: p.WetShare()}
+		c.days = calendarDays(c.start, 365)
+		for i := range c.Months {
+			c.Months[i] = p
+			c.Seasons[i/6].Months[i] = true
+		}
+		var months [12]monthCount
+		var all monthCount
+		year := Record{Start: c.start, RainMM: make([]float64, 365)}
+		for n := range 1500 {
+			c.Fill(year, n)
+			count(&months, year, c.days)
+		}
+		for _, m := range months {
+			all.days += m.days
+			all.wet += m.wet
+			all.spells += m.spells
+			all.spellDays += m.spellDays
+		}
+		if got, want := all.wetShare(), p.WetShare(); math.Abs(got/want-1) > 0.015 {
+			t.Errorf("share of wet days %.4f, the formula gives %.4f", got, want)
+		}
+		if got, want := all.wetSpell(), p.WetSpell(); math.Abs(got/want-1) > 0.015 {
+			t.Errorf("wet spells of %.3f days, the formula gives %.3f", got, want)
+		}
+	}
+}

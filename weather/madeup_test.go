@@ -1,0 +1,315 @@
+package weather_test
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"sunrill/weather"
+)
+
+// seattle reads the real record of Seattle, 2012–2015, in the repository's
+// testdata.
+func seattle(t testing.TB) weather.Record {
+	f, err := os.Open("../testdata/seattle/rain.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	c := csv.NewReader(f)
+	c.Comment = '#'
+	rows, err := c.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	column := map[string]int{}
+	for i, name := range rows[0] {
+		column[name] = i
+	}
+	var r weather.Record
+	for i, row := range rows[1:] {
+		if i == 0 {
+			r.Start, err = time.Parse("2006-01-02", row[column["date"]])
+			if err != nil {
+				t.Fatal(err)
+			}
+		}
+		number := func(name string) float64 {
+			x, err := strconv.ParseFloat(row[column[name]], 64)
+			if err != nil {
+				t.Fatalf("row %d: %v", i, err)
+			}
+			return x
+		}
+		r.RainMM = append(r.RainMM, number("rain_mm"))
+		r.TMinC = append(r.TMinC, number("tmin_c"))
+		r.TMaxC = append(r.TMaxC, number("tmax_c"))
+	}
+	return r
+}
+
+func fit(t testing.TB, r weather.Record, o weather.ChainOptions) *weather.Chain {
+	c, err := weather.FitChain(r, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// The made-up years of a real record keep its monthly rain within 5 %, its
+// share of wet days within 0.03 and its monthly temperature within 0.5 K.
+func TestMadeUpYearsKeepSeattlesMonths(t *testing.T) {
+	c := fit(t, seattle(t), weather.ChainOptions{Seed: 7})
+	f, err := c.Report(4000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, m := range f.Months {
+		for _, made := range []struct {
+			name        string
+			share, rain float64
+		}{{"bare", m.WetShare.Bare, m.RainMM.Bare}, {"corrected", m.WetShare.MadeUp, m.RainMM.MadeUp}} {
+			if math.Abs(made.share-m.WetShare.Record) > 0.03 {
+				t.Errorf("%s, %v: share of wet days %.3f, the record has %.3f", made.name, m.Month, made.share, m.WetShare.Record)
+			}
+			if math.Abs(made.rain/m.RainMM.Record-1) > 0.05 {
+				t.Errorf("%s, %v: mean rain %.1f mm, the record has %.1f mm", made.name, m.Month, made.rain, m.RainMM.Record)
+			}
+		}
+		if math.Abs(m.TempC.MadeUp-m.TempC.Record) > 0.5 {
+			t.Errorf("%v: mean temperature %.2f °C, the record has %.2f °C", m.Month, m.TempC.MadeUp, m.TempC.Record)
+		}
+		t.Logf("%-9v wet %.2f/%.2f/%.2f spell %.1f/%.1f/%.1f d rain %.0f/%.0f/%.0f mm sd %.0f/%.0f/%.0f temp %.1f/%.1f", m.Month,
+			m.WetShare.Record, m.WetShare.Bare, m.WetShare.MadeUp, m.WetSpellD.Record, m.WetSpellD.Bare, m.WetSpellD.MadeUp,
+			m.RainMM.Record, m.RainMM.Bare, m.RainMM.MadeUp, m.SpreadMM.Record, m.SpreadMM.Bare, m.SpreadMM.MadeUp, m.TempC.Record, m.TempC.MadeUp)
+	}
+	for _, s := range f.Seasons {
+		t.Logf("%+v", s)
+	}
+	t.Log(f.Notes, c.Seasons)
+}
+
+// The chain settles to the wet share P01/(1+P01−P11), and its spells last
+// 1/(1−P11) and 1/P01 days: Richardson (1981), Water Resources Research 17(1).
+func TestChainAgainstRichardsonsFormulas(t *testing.T) {
+	for _, p := range []struct{ afterDry, afterWet float64 }{{0.43, 0.72}, {0.10, 0.70}, {0.06, 0.38}, {0.3, 0.3}} {
+		m := weather.MonthRain{WetAfterDry: p.afterDry, WetAfterWet: p.afterWet}
+		// Step the shares of many houses' days until they settle, and count on
+		// from a spell's first day.
+		wet := 0.0
+		for range 1000 {
+			wet = wet*p.afterWet + (1-wet)*p.afterDry
+		}
+		if got := m.WetShare(); math.Abs(got-wet) > 1e-12 {
+			t.Errorf("P01 %g, P11 %g: wet share %g, the stepped chain has %g", p.afterDry, p.afterWet, got, wet)
+		}
+		var wetSpell, drySpell float64
+		for d, stillWet, stillDry := 1, 1.0, 1.0; d < 5000; d++ {
+			wetSpell += float64(d) * stillWet * (1 - p.afterWet)
+			drySpell += float64(d) * stillDry * p.afterDry
+			stillWet *= p.afterWet
+			stillDry *= 1 - p.afterDry
+		}
+		if got := m.WetSpell(); math.Abs(got-wetSpell) > 1e-9 {
+			t.Errorf("P11 %g: wet spell %g days, by its distribution %g", p.afterWet, got, wetSpell)
+		}
+		if got := m.DrySpell(); math.Abs(got-drySpell) > 1e-9 {
+			t.Errorf("P01 %g: dry spell %g days, by its distribution %g", p.afterDry, got, drySpell)
+		}
+	}
+}
+
+// evenRecord is a record from a chain without seasons, by a plain generator
+// that shares nothing with the code it tests.
+func evenRecord(years int) weather.Record {
+	r := weather.Record{Start: time.Date(1980, 10, 1, 0, 0, 0, 0, time.UTC)}
+	x := uint64(12345)
+	uniform := func() float64 {
+		x = x*6364136223846793005 + 1442695040888963407
+		return float64(x>>11) / (1 << 53)
+	}
+	wet := false
+	for range years*365 + years/4 {
+		p := 0.2
+		if wet {
+			p = 0.65
+		}
+		wet = uniform() < p
+		mm := 0.0
+		if wet {
+			mm = 0.1 - 6*math.Log(1-uniform())
+		}
+		r.RainMM = append(r.RainMM, mm)
+	}
+	return r
+}
+
+// The correction brings the spread of seasonal totals and of wet days to the
+// record's where the bare chain falls short: Katz and Parlange (1998).
+func TestSpreadBetweenYearsIsTheRecords(t *testing.T) {
+	// Every other year has half the rain and fewer wet days: more spread than
+	// any chain with fixed chances makes.
+	r := evenRecord(40)
+	for d := range r.RainMM {
+		if d/365%2 == 1 {
+			r.RainMM[d] /= 2
+			if d%5 == 0 {
+				r.RainMM[d] = 0
+			}
+		}
+	}
+	c := fit(t, r, weather.ChainOptions{Seed: 11})
+	f, err := c.Report(2000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, s := range f.Seasons {
+		t.Logf("%+v\n%+v", s, c.Seasons[i])
+		if s.SpreadMM.Bare > 0.8*s.SpreadMM.Record {
+			t.Errorf("the bare chain already spreads by %.0f mm of %.0f mm: no case to test", s.SpreadMM.Bare, s.SpreadMM.Record)
+		}
+		// 2,000 years tell a standard deviation to about 2 %.
+		if math.Abs(s.SpreadMM.MadeUp/s.SpreadMM.Record-1) > 0.06 {
+			t.Errorf("half %d: totals spread by %.1f mm, the record's by %.1f mm", i, s.SpreadMM.MadeUp, s.SpreadMM.Record)
+		}
+		if math.Abs(s.WetDaySD.MadeUp/s.WetDaySD.Record-1) > 0.06 && c.Seasons[i].Amount > 0 {
+			t.Errorf("half %d: wet days spread by %.2f, the record's by %.2f", i, s.WetDaySD.MadeUp, s.WetDaySD.Record)
+		}
+		if math.Abs(s.RainMM.MadeUp/s.RainMM.Record-1) > 0.03 {
+			t.Errorf("half %d: mean %.1f mm, the record's %.1f mm", i, s.RainMM.MadeUp, s.RainMM.Record)
+		}
+	}
+}
+
+// What is reckoned from the chain day by day is what its years come to.
+func TestReckonedMomentsAgainstMadeUpYears(t *testing.T) {
+	c := fit(t, seattle(t), weather.ChainOptions{Seed: 5})
+	f, err := c.Report(3000)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, s := range f.Seasons {
+		for _, v := range []struct {
+			name      string
+			want, got float64
+			tol       float64
+		}{
+			{"mean, mm", c.Seasons[i].Used.MeanMM, s.RainMM.MadeUp, 0.02},
+			{"spread, mm", c.Seasons[i].Used.SpreadMM, s.SpreadMM.MadeUp, 0.05},
+			{"bare spread, mm", c.Seasons[i].Bare.SpreadMM, s.SpreadMM.Bare, 0.05},
+			{"wet days", c.Seasons[i].Used.MeanWetDays, s.WetDays.MadeUp, 0.02},
+			{"spread of wet days", c.Seasons[i].Used.SpreadWetDays, s.WetDaySD.MadeUp, 0.05},
+			{"bare spread of wet days", c.Seasons[i].Bare.SpreadWetDays, s.WetDaySD.Bare, 0.05},
+		} {
+			if math.Abs(v.got/v.want-1) > v.tol {
+				t.Errorf("half %d, %s: reckoned %.2f, of 3,000 years %.2f", i, v.name, v.want, v.got)
+			}
+		}
+	}
+}
+
+// Any year can be made by itself: its days depend on seed and number alone.
+func TestEachYearStandsAlone(t *testing.T) {
+	r := seattle(t)
+	rapid.Check(t, func(t *rapid.T) {
+		seed := rapid.Uint64().Draw(t, "seed")
+		n := rapid.IntRange(-5, 100_000).Draw(t, "year")
+		c, err := weather.FitChain(r.Slice(0, 800), weather.ChainOptions{Seed: seed, Plain: true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var alone, after weather.Record
+		c.MadeUp(&alone, n)
+		c.MadeUp(&after, n+3)
+		y := c.MadeUp(&after, n)
+		if i := after.Index(y.Start); i != 365 || y.Days != 365 {
+			t.Fatalf("year of %d days begins on day %d, want 365 and 365", y.Days, i)
+		}
+		c.MadeUp(&alone, n+1)
+		for d := range 365 {
+			// Year n is the lead-in of year n+1.
+			if alone.RainMM[d] != after.RainMM[365+d] || alone.TMaxC[d] != after.TMaxC[365+d] {
+				t.Fatalf("day %d of year %d depends on what was made before", d, n)
+			}
+			if !(after.RainMM[d] >= 0) || !(after.TMinC[d] <= after.TMaxC[d]) {
+				t.Fatalf("day %d: rain %g mm, %g to %g °C", d, after.RainMM[d], after.TMinC[d], after.TMaxC[d])
+			}
+		}
+	})
+}
+
+func TestRecordsTooShort(t *testing.T) {
+	r := seattle(t)
+	if _, err := weather.FitChain(r.Slice(0, 300), weather.ChainOptions{}); err == nil {
+		t.Error("300 days are accepted")
+	}
+	c := fit(t, r.Slice(0, 366), weather.ChainOptions{})
+	if len(c.Notes) == 0 {
+		t.Error("one year of record, and no word on what cannot be known from it")
+	}
+	if c.Seasons[0].Odds != 0 || c.Seasons[0].Amount != 0 {
+		t.Error("a spread between years from one year")
+	}
+	var dst weather.Record
+	c.MadeUp(&dst, 0)
+	// A year that never saw rain makes years without rain.
+	dry := fit(t, weather.Record{Start: r.Start, RainMM: make([]float64, 800)}, weather.ChainOptions{})
+	dry.MadeUp(&dst, 0)
+	for d, mm := range dst.RainMM {
+		if mm != 0 {
+			t.Fatalf("day %d: %g mm from a record without rain", d, mm)
+		}
+	}
+}
+
+func BenchmarkMadeUpYear(b *testing.B) {
+	c := fit(b, seattle(b), weather.ChainOptions{})
+	var r weather.Record
+	b.ReportAllocs()
+	for n := 0; b.Loop(); n++ {
+		c.MadeUp(&r, n)
+	}
+}
+
+// A season put off brings the same rain later, and the year its own warmth.
+func TestLaterPutsTheSeasonOff(t *testing.T) {
+	r := seattle(t)
+	const days = 42
+	late := weather.Later(r, days)
+	for d := days; d < r.Days(); d++ {
+		if late.RainMM[d] != r.RainMM[d-days] {
+			t.Fatalf("day %d has %g mm, want the %g mm of six weeks before", d, late.RainMM[d], r.RainMM[d-days])
+		}
+	}
+	for d := range days {
+		if late.RainMM[d] != r.RainMM[365+d-days] {
+			t.Fatalf("day %d has %g mm, want the %g mm of the same weeks a year on", d, late.RainMM[d], r.RainMM[365+d-days])
+		}
+	}
+	months := func(r weather.Record) (mean [12]float64) {
+		var n [12]float64
+		for d := range r.Days() {
+			m := r.Start.AddDate(0, 0, d).Month() - 1
+			mean[m] += (r.TMinC[d] + r.TMaxC[d]) / 2
+			n[m]++
+		}
+		for i := range mean {
+			mean[i] /= n[i]
+		}
+		return mean
+	}
+	was, is := months(r), months(late)
+	for i := range was {
+		if math.Abs(was[i]-is[i]) > 2 {
+			t.Errorf("month %d: %.1f °C, was %.1f °C", i+1, is[i], was[i])
+		}
+	}
+	if got := weather.Scaled(r, 0); got.RainMM[2] != 0 || got.Days() != r.Days() || r.RainMM[1] == 0 {
+		t.Error("rain × 0 is not a record without rain, or it changed the record it was made from")
+	}
+}
