@@ -1,0 +1,190 @@
+package solar
+
+import "math"
+
+// Albedo is the share of light that the ground throws back: grass and bare
+// soil, common practice. Snow throws back three to four times as much.
+const Albedo = 0.2
+
+// Path is the sun's way through the hours of a year as plain slices; it has
+// the fields of weather.Path and converts from it. The samples of hour h are
+// FirstSample[h] ≤ i < FirstSample[h+1], those with the sun above the level
+// horizon.
+type Path struct {
+	FirstSample     []int32   // hours + 1
+	East, North, Up []float64 // unit vector towards the sun, a value a sample
+	CosZenith       []float64 // mean over the hour's samples; 0 at night
+	BeyondAirWM2    []float64 // radiation outside the air, facing the sun; a value a day
+}
+
+// View is what one array sees of the sun's way through a year and of the sky,
+// computed once and used for every year of that length.
+type View struct {
+	array Array
+	hours []viewHour // the hours with any sun, rising
+	total int        // hours of the year
+
+	sky, skyGlass       float64 // share of the sky's diffuse light, and what the glass leaves of it
+	ground, groundGlass float64 // of the ground's light
+	levelSky            float64 // share of the sky that the ground before the panels sees
+}
+
+// viewHour is one daylight hour's geometry.
+type viewHour struct {
+	hour       int32
+	perBeyond  float64 // 1 / radiation outside the air facing the sun, m²/W
+	perCosZ    float64 // 1 / mean cosine of the zenith angle, held below 1/cos 89°
+	beam       float64 // mean of cos θ where the sun is seen; on the panel
+	beamGlass  float64 // the same times IAM
+	groundLoss float64 // mean of cos z where the hills hide the sun
+}
+
+// cosLowest holds the circumsolar light's 1/cos z finite: 89°.
+const cosLowest = 0.0174524
+
+// NewView computes what the array a sees of the sun's path p.
+func NewView(a Array, p Path) *View {
+	v := &View{array: a, total: len(p.CosZenith)}
+	ne, nn, nu := normal(a.TiltDeg, a.FacingDeg)
+	for h, cosZ := range p.CosZenith {
+		from, to := p.FirstSample[h], p.FirstSample[h+1]
+		if from == to {
+			continue
+		}
+		q := viewHour{
+			hour:      int32(h),
+			perBeyond: 1 / p.BeyondAirWM2[h/24],
+			perCosZ:   1 / math.Max(cosZ, cosLowest),
+		}
+		for i := from; i < to; i++ {
+			if hidden(a.Horizon, p.East[i], p.North[i], p.Up[i]) {
+				q.groundLoss += p.Up[i]
+				continue
+			}
+			if cos := ne*p.East[i] + nn*p.North[i] + nu*p.Up[i]; cos > 0 {
+				q.beam += cos
+				q.beamGlass += cos * IAM(cos)
+			}
+		}
+		n := float64(to - from)
+		q.beam /= n
+		q.beamGlass /= n
+		q.groundLoss /= n
+		v.hours = append(v.hours, q)
+	}
+	v.sky = SkyView(a.TiltDeg, a.FacingDeg, a.Horizon)
+	v.ground = (1 - math.Cos(a.TiltDeg*degree)) / 2
+	v.levelSky = SkyView(0, 0, a.Horizon)
+	skyIAM, groundIAM := diffuseIAM(a.TiltDeg, a.FacingDeg, a.Horizon)
+	v.skyGlass, v.groundGlass = v.sky*skyIAM, v.ground*groundIAM
+	return v
+}
+
+// hidden tells whether the sun's centre is behind the hills. Refraction lifts
+// it by half a degree at the level and by less above; that is left out.
+func hidden(h Horizon, east, north, up float64) bool {
+	if len(h) == 0 {
+		return false
+	}
+	bearing := math.Atan2(east, north) / degree
+	return up < math.Sin(h.Height(bearing)*degree)
+}
+
+// Array returns the array whose view it is.
+func (v *View) Array() Array { return v.array }
+
+// Irradiance fills dst with the radiation on the panels, before the glass, in
+// W/m²: the level's radiation split into beam, circumsolar, sky and ground.
+//
+//	A = DNI / radiation outside the air facing the sun
+//	I = (DNI + DHI A / cos z) cos θ + DHI (1 − A) F + albedo · ground's light (1 − cos tilt)/2
+//
+// cos θ is that of the angle on the panel, its mean over the part of the hour
+// in which the sun clears the hills; F is [SkyView]. The circumsolar light is
+// hidden with the sun. The ground before the panels is behind the same hills.
+// ghi, dni and dhi are hourly means; night hours give 0. Ref: [HD].
+func (v *View) Irradiance(dst, ghi, dni, dhi []float64) []float64 {
+	dst = v.start(dst, ghi, dni, dhi)
+	for i := range v.hours {
+		q := &v.hours[i]
+		h := q.hour
+		g, b, d := ghi[h], dni[h], dhi[h]
+		if g <= 0 {
+			continue
+		}
+		a := math.Min(1, b*q.perBeyond)
+		dst[h] = (b+d*a*q.perCosZ)*q.beam + d*(1-a)*v.sky + v.reflected(q, g, b, d)*v.ground
+	}
+	return dst
+}
+
+// reflected returns the light that the ground before the panels throws back,
+// in W/m²: what it gets less what the hills take.
+func (v *View) reflected(q *viewHour, ghi, dni, dhi float64) float64 {
+	light := ghi - dni*q.groundLoss - dhi*(1-v.levelSky)
+	if light <= 0 {
+		return 0
+	}
+	return Albedo * light
+}
+
+// Power fills dst with the array's power at the bus in W: what passes the glass
+// heats and drives the cells ([CellTemperature]), less the losses and the
+// controller's, up to the controller's limit. ghi, dni, dhi in W/m² and airC are
+// means of the hour.
+func (v *View) Power(dst, ghi, dni, dhi, airC []float64) []float64 {
+	dst = v.start(dst, ghi, dni, dhi)
+	if len(airC) != v.total {
+		panic("solar: airC and the view differ in length")
+	}
+	a := &v.array
+	perWM2 := a.PowerW / 1000 * (1 - a.Losses) * a.ControllerShare
+	heat := a.heatK() // K of cell over air per W/m²
+	limit := a.ControllerMaxW
+	if limit <= 0 {
+		limit = math.Inf(1)
+	}
+	for i := range v.hours {
+		q := &v.hours[i]
+		h := q.hour
+		light := v.light(q, ghi[h], dni[h], dhi[h])
+		if light <= 0 {
+			continue
+		}
+		w := light * perWM2 * (1 + a.TempCoefPerK*(airC[h]+heat*light-25))
+		if w < 0 {
+			w = 0
+		}
+		if w > limit {
+			w = limit
+		}
+		dst[h] = w
+	}
+	return dst
+}
+
+// light returns what passes the glass in W/m²: [View.Irradiance] with the
+// glass's share of the beam, the sky and the ground.
+func (v *View) light(q *viewHour, ghi, dni, dhi float64) float64 {
+	if ghi <= 0 {
+		return 0
+	}
+	a := dni * q.perBeyond
+	if a > 1 {
+		a = 1
+	}
+	return (dni+dhi*a*q.perCosZ)*q.beamGlass + dhi*(1-a)*v.skyGlass + v.reflected(q, ghi, dni, dhi)*v.groundGlass
+}
+
+// start checks lengths and returns dst with a zero for each hour.
+func (v *View) start(dst, ghi, dni, dhi []float64) []float64 {
+	if len(ghi) != v.total || len(dni) != v.total || len(dhi) != v.total {
+		panic("solar: the sky and the view differ in length")
+	}
+	if cap(dst) < v.total {
+		return make([]float64, v.total)
+	}
+	dst = dst[:v.total]
+	clear(dst)
+	return dst
+}

@@ -1,0 +1,135 @@
+package weather
+
+import (
+	"math"
+	"time"
+)
+
+// MeasuredSun is a measured record of hourly sunshine, gapless, each hour
+// stamped at its beginning in standard time. Means of the hour in W/m².
+type MeasuredSun struct {
+	Start         time.Time
+	GHI, DNI, DHI []float64 // DNI and DHI nil where not measured
+	TempC         []float64 // nil where not measured
+	Repeat        bool      // one typical year, used for all
+}
+
+// Hours returns the length of the record.
+func (m MeasuredSun) Hours() int { return len(m.GHI) }
+
+// Covers tells whether the record has all of year y: its own hours, or, where
+// it is repeated, every calendar day but 29 February.
+func (m MeasuredSun) Covers(y Year) bool {
+	if m.Repeat {
+		return m.Hours() >= 365*24
+	}
+	from := int(y.Start.Sub(m.Start).Hours())
+	return from >= 0 && from+y.Hours() <= m.Hours()
+}
+
+// Year returns the hours of year y. A repeated record gives each calendar day
+// its own; 29 February takes 28 February's where the record has none. Where the
+// record begins within a day, the hours before are taken from its end. The
+// slices of an unrepeated record share its memory. Covers(y) must hold.
+func (m MeasuredSun) Year(y Year) MeasuredSun {
+	pick := func(v []float64) []float64 { return v }
+	if from := int(y.Start.Sub(m.Start).Hours()); !m.Repeat {
+		pick = func(v []float64) []float64 { return v[from : from+y.Hours()] }
+	} else {
+		index := m.calendarHours(y)
+		pick = func(v []float64) []float64 {
+			out := make([]float64, len(index))
+			for i, j := range index {
+				out[i] = v[j]
+			}
+			return out
+		}
+	}
+	out := MeasuredSun{Start: y.Start, GHI: pick(m.GHI)}
+	if m.DNI != nil {
+		out.DNI = pick(m.DNI)
+	}
+	if m.DHI != nil {
+		out.DHI = pick(m.DHI)
+	}
+	if m.TempC != nil {
+		out.TempC = pick(m.TempC)
+	}
+	return out
+}
+
+// calendarHours returns, for each hour of y, the hour of the record with the
+// same date and time of day.
+func (m MeasuredSun) calendarHours(y Year) []int {
+	var first [366][24]int
+	for d := range first {
+		for h := range first[d] {
+			first[d][h] = -1
+		}
+	}
+	day, hour := newCalendar(m.Start), m.Start.Hour()
+	for i := range m.Hours() {
+		if slot := &first[day.leapDay][hour]; *slot < 0 {
+			*slot = i
+		}
+		if hour++; hour == 24 {
+			hour = 0
+			day.next()
+		}
+	}
+	const leap = 31 + 28 // 29 February
+	for h := range first[leap] {
+		if first[leap][h] < 0 {
+			first[leap][h] = first[leap-1][h]
+		}
+	}
+	index := make([]int, 0, y.Hours())
+	day = newCalendar(y.Start)
+	for range y.Days {
+		index = append(index, first[day.leapDay][:]...)
+		day.next()
+	}
+	return index
+}
+
+// Measured turns a year of measured sunshine into what the panels need. m must
+// have the track's hours ([MeasuredSun.Year]). With GHI alone it is split by
+// [Erbs]; with one of DNI and DHI the other closes GHI = DHI + DNI cos z.
+// Light with the sun below the horizon is the sky's.
+func Measured(dst *SkyHours, tr *Track, m MeasuredSun) *SkyHours {
+	if m.Hours() != tr.Year.Hours() {
+		panic("weather: measured sun and track differ in hours")
+	}
+	dst = cleared(dst, m.Hours())
+	for h, ghi := range m.GHI {
+		ghi = math.Max(0, ghi)
+		cosZ, outside := tr.Path.CosZenith[h], tr.OutsideWM2[h]
+		dni, dhi := 0.0, ghi
+		switch {
+		case cosZ <= 0:
+		case m.DNI != nil && m.DHI != nil:
+			dni, dhi = m.DNI[h], m.DHI[h]
+		case m.DNI != nil:
+			dni = math.Min(m.DNI[h], ghi/cosZ)
+			dhi = ghi - dni*cosZ
+		default:
+			if m.DHI != nil {
+				dhi = math.Min(m.DHI[h], ghi)
+			} else {
+				dhi = ghi * Erbs(ghi/outside)
+			}
+			// A meter that is a little off in the first and last minutes of
+			// sun must not make a beam stronger than outside the air.
+			if most := clearestBeam * outside; ghi-dhi > most {
+				dhi = ghi - most
+			}
+			dni = (ghi - dhi) / cosZ
+		}
+		dst.GHI[h], dst.DNI[h], dst.DHI[h] = ghi, dni, dhi
+	}
+	return dst
+}
+
+// clearestBeam is the greatest share of the radiation outside the air that the
+// split lets through as beam: Erbs' 0.835 of a clearness of 0.8 and more.
+const clearestBeam = 0.835

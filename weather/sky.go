@@ -1,0 +1,357 @@
+package weather
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+)
+
+// SunTable is what a sun-hours table says of a place.
+type SunTable struct {
+	SunHours [12]float64 // mean of the month in kWh/m² a day, January first
+}
+
+// SkyOptions steer the daily factors. The zero value works: the default share
+// of a wet day, no residual, sun hours on the level.
+type SkyOptions struct {
+	// WetDayShare is the sun of a wet day (1 mm and more) over that of a dry
+	// one, mean over the record; 0 means 0.6. Not used where the record has
+	// temperatures.
+	WetDayShare float64
+	// Variability multiplies what is left over beside rain and temperature:
+	// 1 as measured, 0 none.
+	Variability float64
+	Seed        uint64
+	// OnPanel is set where the sun hours were observed on the panels. It is
+	// given a year's geometry and returns the function that turns that year's
+	// hourly sky (GHI, DNI, DHI in W/m²) into radiation on the panels, shade
+	// included, in W/m².
+	OnPanel func(p Path) func(dst, ghi, dni, dhi []float64) []float64
+}
+
+// Sky turns days of rain and temperature into sunshine. It is calibrated once,
+// on the whole record, and then serves any year, a made-up one included.
+type Sky struct {
+	opt      SkyOptions
+	rainRate float64 // a of the rain law
+	byRain   [12]float64
+	byRange  [12]float64 // zero where the record has no temperatures
+	hasRange bool
+	rangeK   [12]float64 // mean daily range of the month
+	response *response
+}
+
+// ImpossibleSun is a month whose sun hours no sky can give.
+type ImpossibleSun struct {
+	Month              time.Month
+	SunHours, ClearKWh float64 // as given, and under a sky that is always clear; kWh/m² a day
+}
+
+// ImpossibleSunError lists the months whose sun hours lie above a clear sky's.
+type ImpossibleSunError struct {
+	Months  []ImpossibleSun
+	OnPanel bool
+}
+
+func (e *ImpossibleSunError) Error() string {
+	where := "on the level"
+	if e.OnPanel {
+		where = "on the panels behind their horizon"
+	}
+	parts := make([]string, len(e.Months))
+	for i, m := range e.Months {
+		parts[i] = fmt.Sprintf("%s: %.2f sun hours, a sky that is always clear gives %.2f", m.Month, m.SunHours, m.ClearKWh)
+	}
+	return "more sun than a clear sky gives " + where + ": " + strings.Join(parts, "; ")
+}
+
+// keptShare is how closely the months' means are kept: what a table may lie
+// above the clear sky before it is impossible.
+const keptShare = 0.005
+
+// Calibrate fits the daily factors to the record: one number a month scales
+// them, so that the month's mean over all days of the record is the table's.
+// The error is an [ImpossibleSunError] where a clear sky is darker than that.
+// The record must not be empty.
+func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
+	if o.WetDayShare == 0 {
+		o.WetDayShare = defaultWetDayShare
+	}
+	s := &Sky{opt: o, rainRate: fitRainRate(r.RainMM, o.WetDayShare), response: newResponse(p, o)}
+	s.hasRange = r.TMinC != nil && r.TMaxC != nil
+	if s.hasRange {
+		s.rangeK = monthRanges(r)
+	}
+	months := monthDays(r)
+	if err := s.possible(months, t); err != nil {
+		return nil, err
+	}
+	z := s.residuals(nil, r, 0)
+	shape := s.rainShape(nil, r)
+	s.byRain = s.scales(months, t, shape, z)
+	if s.hasRange {
+		s.byRange = s.scales(months, t, s.rangeShape(shape, r), z)
+	}
+	return s, nil
+}
+
+// Factors returns each day's share of a clear sky's sunshine, 0 to 1, with the
+// calibration that s holds. fromDay moves the days whose residuals are drawn: 0
+// for the record's own days; made-up years that share their dates give
+// different numbers to have different skies. Where the record that s was
+// calibrated on had temperatures but r has none, the rain steers r's days.
+// The last day of r lacks the next morning: for the same bytes whichever years
+// are run, hand in the whole record and slice the result.
+func (s *Sky) Factors(dst []float64, r Record, fromDay int) []float64 {
+	scale := &s.byRain
+	if s.hasRange && r.TMinC != nil && r.TMaxC != nil {
+		scale = &s.byRange
+		dst = s.rangeShape(dst, r)
+	} else {
+		dst = s.rainShape(dst, r)
+	}
+	z := s.residuals(nil, r, fromDay)
+	day := newCalendar(r.Start)
+	for i := range dst {
+		dst[i] = blend(scale[day.month-1]*dst[i], z[i])
+		day.next()
+	}
+	return dst
+}
+
+// SunHours returns each day's sun hours in kWh/m² where the table counts them:
+// on the level, or on the panels. The first factor is that of day start.
+func (s *Sky) SunHours(dst []float64, start time.Time, factors []float64) []float64 {
+	dst = sized(dst, len(factors))
+	day := newCalendar(start)
+	for i, f := range factors {
+		dst[i] = s.response.sunHours(day.leapDay, f)
+		day.next()
+	}
+	return dst
+}
+
+// blend joins the expected share of a clear sky (capped at 1) and the
+// residual's odds: odds of the sun, b/(1−b), are multiplied by e. So no day
+// passes the clear sky, and a middling day scatters more than a bright one.
+func blend(b, e float64) float64 {
+	if b >= 1 {
+		return 1
+	}
+	return b * e / (1 - b + b*e)
+}
+
+// scales finds, by halving, the number for each month that multiplies its
+// days' shapes so that their sun hours meet the table.
+func (s *Sky) scales(months [12][]dayRef, t SunTable, shape, odds []float64) [12]float64 {
+	var out [12]float64
+	shapes, days := 0.0, 0
+	for m, refs := range months {
+		if len(refs) == 0 {
+			continue
+		}
+		want := t.SunHours[m] * float64(len(refs))
+		sum := func(c float64) float64 {
+			total := 0.0
+			for _, d := range refs {
+				total += s.response.sunHours(d.leapDay, blend(c*shape[d.index], odds[d.index]))
+			}
+			return total
+		}
+		lo, hi := 0.0, 1.0
+		for hi < 1e9 && sum(hi) < want {
+			lo, hi = hi, 2*hi
+		}
+		for range 40 {
+			c := (lo + hi) / 2
+			if sum(c) < want {
+				lo = c
+			} else {
+				hi = c
+			}
+		}
+		out[m] = hi
+		shapes += hi
+		days++
+	}
+	for m, refs := range months { // a month that the record lacks takes the others' mean
+		if len(refs) == 0 && days > 0 {
+			out[m] = shapes / float64(days)
+		}
+	}
+	return out
+}
+
+// possible compares the table with a sky that is clear on every day.
+func (s *Sky) possible(months [12][]dayRef, t SunTable) error {
+	var bad []ImpossibleSun
+	for m, refs := range months {
+		if len(refs) == 0 {
+			continue
+		}
+		clear := 0.0
+		for _, d := range refs {
+			clear += s.response.sunHours(d.leapDay, 1)
+		}
+		clear /= float64(len(refs))
+		if t.SunHours[m] > clear*(1+keptShare)+0.005 {
+			bad = append(bad, ImpossibleSun{Month: time.Month(m + 1), SunHours: t.SunHours[m], ClearKWh: clear})
+		}
+	}
+	if bad != nil {
+		return &ImpossibleSunError{Months: bad, OnPanel: s.opt.OnPanel != nil}
+	}
+	return nil
+}
+
+// dayRef is a day of the record.
+type dayRef struct{ index, leapDay int }
+
+// monthDays sorts the record's days by calendar month.
+func monthDays(r Record) [12][]dayRef {
+	var months [12][]dayRef
+	day := newCalendar(r.Start)
+	for i := range r.Days() {
+		months[day.month-1] = append(months[day.month-1], dayRef{i, day.leapDay})
+		day.next()
+	}
+	return months
+}
+
+// ClearSunHours returns the sun hours of each month, in kWh/m² a day on the
+// level, under a sky that is always clear: no table can lie above them.
+func ClearSunHours(p Place) [12]float64 {
+	var sum, n [12]float64
+	tr := calendarTrack(p)
+	for d, kWh := range tr.ClearKWh {
+		m := tr.Year.Start.AddDate(0, 0, d).Month() - 1
+		sum[m] += kWh
+		n[m]++
+	}
+	for m := range sum {
+		sum[m] /= n[m]
+	}
+	return sum
+}
+
+// responseSteps is the number of steps in which a panel's answer to the day's
+// factor is tabulated: Erbs' split makes it bend.
+const responseSteps = 40
+
+// response gives a calendar day's sun hours for a factor. On the level it is
+// the factor times the clear day; on the panels it is tabulated.
+type response struct {
+	clearKWh []float64   // a value for each day of a leap year
+	panelKWh [][]float64 // [day][step]; nil on the level
+}
+
+func newResponse(p Place, o SkyOptions) *response {
+	tr := calendarTrack(p)
+	r := &response{clearKWh: tr.ClearKWh}
+	if o.OnPanel == nil {
+		return r
+	}
+	onPanel := o.OnPanel(tr.Path)
+	days := tr.Year.Days
+	r.panelKWh = make([][]float64, days)
+	for d := range r.panelKWh {
+		r.panelKWh[d] = make([]float64, responseSteps+1)
+	}
+	factors := make([]float64, days)
+	var sky *SkyHours
+	var plane []float64
+	for i := 1; i <= responseSteps; i++ {
+		for d := range factors {
+			factors[d] = float64(i) / responseSteps
+		}
+		sky = Hours(sky, tr, factors)
+		plane = onPanel(plane, sky.GHI, sky.DNI, sky.DHI)
+		for h, w := range plane {
+			r.panelKWh[h/24][i] += w / 1000
+		}
+	}
+	return r
+}
+
+func (r *response) sunHours(leapDay int, factor float64) float64 {
+	if r.panelKWh == nil {
+		return factor * r.clearKWh[leapDay]
+	}
+	at := factor * responseSteps
+	i := min(int(at), responseSteps-1)
+	row := r.panelKWh[leapDay]
+	return row[i] + (at-float64(i))*(row[i+1]-row[i])
+}
+
+// sized returns dst with length n, made new where it is too short.
+func sized(dst []float64, n int) []float64 {
+	if cap(dst) < n {
+		return make([]float64, n)
+	}
+	return dst[:n]
+}
+
+// calendar walks through the days without asking package time for each.
+type calendar struct {
+	year    int
+	month   time.Month
+	day     int
+	leapDay int // place in a leap year, 0 to 365
+}
+
+func newCalendar(start time.Time) calendar {
+	y, m, d := start.Date()
+	return calendar{year: y, month: m, day: d, leapDay: leapDay(start)}
+}
+
+func (c *calendar) next() {
+	c.day++
+	c.leapDay++
+	if c.day <= 28 || c.day <= monthLength(c.year, c.month) {
+		return
+	}
+	if c.month == time.February && c.day == 29 {
+		c.leapDay++ // a common year skips 29 February
+	}
+	c.day, c.month = 1, c.month+1
+	if c.month > time.December {
+		c.month, c.leapDay = time.January, 0
+		c.year++
+	}
+}
+
+func monthLength(year int, m time.Month) int {
+	switch m {
+	case time.April, time.June, time.September, time.November:
+		return 30
+	case time.February:
+		if year%4 == 0 && (year%100 != 0 || year%400 == 0) {
+			return 29
+		}
+		return 28
+	}
+	return 31
+}
+
+// monthRanges returns each month's mean daily range of temperature in K.
+func monthRanges(r Record) [12]float64 {
+	var sum, n [12]float64
+	day := newCalendar(r.Start)
+	for i := range r.Days() {
+		sum[day.month-1] += dayRange(r, i)
+		n[day.month-1]++
+		day.next()
+	}
+	for m := range sum {
+		sum[m] /= math.Max(1, n[m])
+	}
+	return sum
+}
+
+// dayRange returns Bristow and Campbell's ΔT in K: the day's maximum less the
+// mean of the minima of the mornings before and after.
+func dayRange(r Record, i int) float64 {
+	next := min(i+1, len(r.TMinC)-1)
+	return math.Max(0, r.TMaxC[i]-(r.TMinC[i]+r.TMinC[next])/2)
+}
