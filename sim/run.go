@@ -46,8 +46,8 @@ func newYear(in *Input, b Bus) *Year {
 }
 
 // put keeps one hour.
-func (y *Year) put(h int, f *flows, storedWh, invCap float64) {
-	y.ServedW[h] = f.served
+func (y *Year) put(in *Input, h int, f *flows, storedWh, invCap float64) {
+	y.ServedW[h] = most(0, in.DemandW[h]-f.unmet)
 	y.UnmetW[h] = f.unmet
 	y.FlexibleW[h] = f.flexible
 	y.BankInW[h] = f.in

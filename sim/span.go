@@ -41,17 +41,17 @@ func (p *ready) span(in *Input, s State, from, to int, t *Tally, y *Year) State 
 	if t.Hours == 0 {
 		t.MinStoredSoC = math.Inf(1)
 	}
+	var f flows
 	for h := from; h < to; h++ {
-		var f flows
-		s, f = p.hour(in, h, s)
+		p.hour(in, h, &s, &f)
 		if y != nil {
-			y.put(h, &f, s.StoredWh, p.invCap)
+			y.put(in, h, &f, s.StoredWh, p.invCap)
 		}
 		t.add(in, h, &f)
 		if s.StoredWh < p.comfortWh {
 			t.LowHours++
 		}
-		t.MinStoredSoC = min(t.MinStoredSoC, s.StoredWh*p.invCap)
+		t.MinStoredSoC = least(t.MinStoredSoC, s.StoredWh*p.invCap)
 		if s.GeneratorH > 0 {
 			t.GeneratorHours++
 			if s.GeneratorH == 1 {

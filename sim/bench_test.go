@@ -1,0 +1,158 @@
+package sim_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/storage"
+)
+
+// year is an invented year: sun by day and season, a creek in the wet half,
+// evenings at home.
+func year() *sim.Input {
+	const n = 365 * 24
+	in := &sim.Input{
+		Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
+		PVW:   make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n),
+	}
+	noise := uint32(1)
+	for h := range n {
+		noise = noise*1664525 + 1013904223
+		season := -math.Cos(2 * math.Pi * (float64(h)/n - 0.22)) // -1 in late December
+		sun := math.Max(0, math.Sin(2*math.Pi*(float64(h%24)-6)/24)+0.2*season)
+		in.PVW[h] = 1200 * sun * (0.2 + 0.8*float64(noise>>8)/(1<<24)) * (0.6 + 0.4*season)
+		if season < 0.2 {
+			in.HydroW[h] = 150 * (0.2 - season)
+		}
+		in.DemandW[h] = 180
+		if c := h % 24; c >= 17 && c < 23 {
+			in.DemandW[h] = 420
+		}
+	}
+	return in
+}
+
+func bucketBus() sim.Bus {
+	b, _ := storage.Preset("lfp", 9600, 48)
+	return sim.Bus{Bank: b, DumpW: 200}
+}
+
+// fullHomestead has every part: two wells, an inverter's rating, flexible
+// loads, a generator with quiet hours and a disconnect, in a shed.
+func fullHomestead() (*sim.Input, sim.Bus) {
+	in := year()
+	n := in.Hours()
+	in.OverW, in.FlexibleW, in.FlexibleWh, in.BankC = make([]float64, n), make([]float64, n), make([]float64, n/24), make([]float64, n)
+	for h := range n {
+		in.OverW[h] = math.Max(0, in.DemandW[h]-400)
+		in.FlexibleW[h] = 500
+		in.FlexibleWh[h/24] = 2000
+		in.BankC[h] = 10 - 8*math.Cos(2*math.Pi*float64(h)/8760)
+	}
+	b, _ := storage.Preset("flooded", 9600, 48)
+	b.FloorSoC, b.ReconnectSoC = 0.4, 0.5
+	return in, sim.Bus{Bank: b, DumpW: 200, Generator: &sim.Generator{
+		RatedW: 1500, StartSoC: 0.42, StopSoC: 0.8, MinRunH: 2, QuietFromH: 22, QuietToH: 7, FuelIdleLH: 0.28, FuelLPerKWh: 0.48,
+	}}
+}
+
+// bare is the loop that everything is measured by: one store, clamped.
+func bare(in *sim.Input, stored []float64, capWh float64) float64 {
+	s, unmet := capWh, 0.0
+	for h := range stored {
+		s += in.PVW[h] + in.HydroW[h] - in.DemandW[h]
+		if s > capWh {
+			s = capWh
+		} else if s < 0 {
+			unmet -= s
+			s = 0
+		}
+		stored[h] = s
+	}
+	return unmet
+}
+
+var sink float64
+
+// ratio runs f and the bare loop in turns and returns the least time of f and
+// its multiple of the bare loop's least.
+func ratio(b *testing.B, in *sim.Input, f func()) {
+	stored := make([]float64, in.Hours())
+	best, bestBare := time.Hour, time.Hour
+	for b.Loop() {
+		t0 := time.Now()
+		f()
+		t1 := time.Now()
+		sink += bare(in, stored, 9600)
+		t2 := time.Now()
+		best, bestBare = min(best, t1.Sub(t0)), min(bestBare, t2.Sub(t1))
+	}
+	b.ReportMetric(float64(best)/float64(bestBare), "x-bare")
+	b.ReportMetric(float64(bestBare)/1e3, "bare-µs")
+	b.ReportMetric(float64(best)/1e3, "best-µs")
+}
+
+// BenchmarkRun times a year with every hour kept against the bare loop over
+// the same hours: at most 6 times for the bucket, 12 for the full step.
+func BenchmarkRun(b *testing.B) {
+	b.Run("bucket", func(b *testing.B) {
+		in, bus := year(), bucketBus()
+		ratio(b, in, func() {
+			if _, err := sim.Run(in, bus); err != nil {
+				b.Fatal(err)
+			}
+		})
+	})
+	b.Run("full", func(b *testing.B) {
+		in, bus := fullHomestead()
+		ratio(b, in, func() {
+			if _, err := sim.Run(in, bus); err != nil {
+				b.Fatal(err)
+			}
+		})
+	})
+}
+
+// BenchmarkSpan times a year that is only counted.
+func BenchmarkSpan(b *testing.B) {
+	in, bus := year(), bucketBus()
+	lead := bus
+	lead.Bank, _ = storage.Preset("flooded", 9600, 48)
+	full, fullBus := fullHomestead()
+	for _, c := range []struct {
+		name string
+		in   *sim.Input
+		bus  sim.Bus
+	}{{"bucket", in, bus}, {"two-well", in, lead}, {"full", full, fullBus}} {
+		b.Run(c.name, func(b *testing.B) {
+			ratio(b, c.in, func() {
+				var t sim.Tally
+				c.bus.Span(c.in, c.bus.Start(), 0, c.in.Hours(), &t)
+				sink += t.UnmetWh
+			})
+		})
+	}
+}
+
+// BenchmarkTallies times 60 banks over a year; the metric is for one.
+func BenchmarkTallies(b *testing.B) {
+	in := year()
+	for _, chemistry := range []string{"lfp", "flooded"} {
+		b.Run(chemistry, func(b *testing.B) {
+			buses := make([]sim.Bus, 60)
+			for i := range buses {
+				k, _ := storage.Preset(chemistry, 400*float64(i), 48)
+				buses[i] = sim.Bus{Bank: k, DumpW: 200}
+			}
+			best := time.Hour
+			for b.Loop() {
+				t0 := time.Now()
+				sink += sim.Tallies(in, buses)[0].UnmetWh
+				best = min(best, time.Since(t0))
+			}
+			b.ReportMetric(float64(best)/60/1e3, "µs/bank-year")
+		})
+	}
+}
