@@ -53,8 +53,15 @@ func (m MonthTicks) starts() []float64 {
 func YearAxis(p *plot.Plot, start time.Time, days int) {
 	p.X.Min, p.X.Max = 0, float64(days)
 	p.X.Tick.Marker = MonthTicks{Start: start, Days: days}
-	p.X.Tick.Length = 0
+	noTicks(p)
 	p.X.Label.Text = "month, " + yearName(start, days)
+}
+
+// noTicks leaves out the marks of the x axis and moves its names off the line.
+func noTicks(p *plot.Plot) {
+	p.X.Tick.Length = 0
+	p.X.Tick.Label.YAlign = -1.2
+	p.X.Label.Padding = 6
 }
 
 // MonthsUp does the same for the y axis.

@@ -1,7 +1,6 @@
 package plots
 
 import (
-	"bytes"
 	"fmt"
 	"html"
 	"io"
@@ -74,10 +73,10 @@ func (c Chart) WriteTo(w io.Writer, format string) (err error) {
 	inner := width - 2*margin
 	title := wrap(boldLetters(titleSize), c.Title, inner)
 	caption := wrap(letters(captionSize), c.Caption, inner)
-	titleH := boldLetters(titleSize).Height(title) + 8
-	captionH := letters(captionSize).Height(caption) + 10
-	if c.Caption == "" {
-		captionH = 0
+	titleH := linesHeight(titleSize, title) + 6
+	captionH := vg.Length(0)
+	if c.Caption != "" {
+		captionH = linesHeight(captionSize, caption) + 8
 	}
 	full := height + titleH + captionH + 2*margin
 
@@ -95,14 +94,8 @@ func (c Chart) WriteTo(w io.Writer, format string) (err error) {
 	dc := draw.New(to)
 	dc.SetColor(white)
 	dc.Fill(dc.Rectangle.Path())
-	top := boldLetters(titleSize)
-	top.YAlign = draw.YTop
-	dc.FillText(top, vg.Point{X: margin, Y: full - margin}, title)
-	below := letters(captionSize)
-	below.YAlign = draw.YTop
-	if c.Caption != "" {
-		dc.FillText(below, vg.Point{X: margin, Y: margin + captionH - 10}, caption)
-	}
+	writeLines(dc, boldLetters(titleSize), full-margin, margin, title)
+	writeLines(dc, letters(captionSize), margin+captionH-8, margin, caption)
 	c.body(draw.Crop(dc, margin, -margin, margin+captionH, -(margin + titleH)))
 	_, err = to.WriteTo(w)
 	return err
@@ -165,8 +158,8 @@ func drawKey(dc draw.Canvas, key []Key) vg.Length {
 }
 
 // wrap breaks a text into lines no wider than width.
-func wrap(sty text.Style, s string, width vg.Length) string {
-	var out bytes.Buffer
+func wrap(sty text.Style, s string, width vg.Length) []string {
+	var lines []string
 	line := ""
 	for _, word := range strings.Fields(s) {
 		longer := word
@@ -174,13 +167,30 @@ func wrap(sty text.Style, s string, width vg.Length) string {
 			longer = line + " " + word
 		}
 		if line != "" && sty.Width(longer) > width {
-			out.WriteString(line + "\n")
+			lines = append(lines, line)
 			longer = word
 		}
 		line = longer
 	}
-	out.WriteString(line)
-	return out.String()
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+const lineSpacing = 1.25
+
+func linesHeight(size vg.Length, lines []string) vg.Length {
+	return size * lineSpacing * vg.Length(len(lines))
+}
+
+// writeLines writes lines downward from the given top.
+func writeLines(dc draw.Canvas, sty text.Style, top, left vg.Length, lines []string) {
+	for i, s := range lines {
+		base := top - sty.FontExtents().Ascent - sty.Font.Size*lineSpacing*vg.Length(i)
+		sty.YAlign = draw.YBottom
+		dc.FillText(sty, vg.Point{X: left, Y: base}, s)
+	}
 }
 
 // Stack returns a drawing of plots one below the other whose data areas stand

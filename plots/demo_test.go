@@ -162,7 +162,7 @@ func allCharts() []plots.Chart {
 		plots.HourMap(plots.Hours{Start: yearStart, UnmetW: m.unmetW, SurplusW: m.surplusW, UnmetThresholdW: 0.05}),
 		plots.DeficitSpells(plots.Spells{Start: yearStart, Days: yearDays, Spells: spells, UsableWh: 0.8 * 9600}),
 		plots.HorizonAndSun(plots.Skyline{BearingDeg: []float64{0, 90, 120, 150, 180, 200, 220, 270}, HeightDeg: []float64{3, 5, 14, 19, 22, 20, 11, 8},
-			Paths: []plots.SunPath{sunPath("21 Jun", 23.44), sunPath("21 May, 21 Jul", 20.1), sunPath("21 Apr, 21 Aug", 11.8), sunPath("21 Mar, 21 Sep", 0), sunPath("21 Feb, 21 Oct", -11), sunPath("21 Jan, 21 Nov", -20.1), sunPath("21 Dec", -23.44)}}),
+			Paths: []plots.SunPath{sunPath("Jun", 23.44), sunPath("May, Jul", 20.1), sunPath("Apr, Aug", 11.8), sunPath("Mar, Sep", 0), sunPath("Feb, Oct", -11), sunPath("Jan, Nov", -20.1), sunPath("Dec", -23.44)}}),
 		plots.DayBySeason(house),
 		plots.WhoUsesWhat([]plots.Use{{"fridge", 320e3}, {"lights", 110e3}, {"laptop and router", 190e3}, {"well pump", 88.4e3}, {"washing machine", 60e3}, {"radio", 8e3}}),
 		plots.MeterBeside(plots.Metered{Start: yearStart, What: plots.Bank, Simulated: m.soc, Measured: measured}),

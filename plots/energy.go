@@ -26,7 +26,7 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 		names[i] = t.Format("Jan")
 	}
 	p.X.Tick.Marker = names
-	p.X.Tick.Length = 0
+	noTicks(p)
 	p.X.Min, p.X.Max = -0.5, float64(n)-0.5
 	if n > 0 {
 		p.X.Label.Text = "month, " + yearName(m.Months[0], 1+int(m.Months[n-1].Sub(m.Months[0]).Hours()/24))
@@ -69,7 +69,7 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	got := Bars{Boxes: stack(served, 0.04, 0.4), Color: Served.Tint(0.6), Outline: Demand.Solid(Fine)}
 	missed := Bars{Boxes: stack(m.UnmetWh, 0.04, 0.4), Color: Unmet.Color(), Hatch: Unmet.Hatch(), Outline: draw.LineStyle{Color: Unmet.Color(), Width: 1.2}}
 	p.Add(got, missed)
-	c.Key = append(c.Key, Key{"asked for and served", got}, Key{"unmet", missed})
+	c.Key = append(c.Key, Key{"asked for and served", got}, Key{"unmet, with its hours", missed})
 	_, _, _, top := got.DataRange()
 	p.Y.Max = max(p.Y.Max, top) * 1.04
 
@@ -80,13 +80,13 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	for i, h := range m.UnmetHours {
 		if h > 0 {
 			w.X, w.Y = append(w.X, float64(i)+0.1), append(w.Y, max(level[i], m.tall(i)))
-			w.Text = append(w.Text, fmt.Sprintf("%d h", h))
+			w.Text = append(w.Text, fmt.Sprintf("%d", h))
 			short = append(short, fmt.Sprintf("%s %d h", names[i], h))
 		}
 	}
 	p.Add(w)
 	c.Caption = "Left bar: what the sources could give. Right bar: what the house asked for, losses of the inverter included. " +
-		"A tall left bar does not light every evening: the hours written above the bars are those in which something stayed dark."
+		"A tall left bar does not light every evening: the numbers above the bars count the hours in which something stayed dark."
 	c.Alt = fmt.Sprintf("Bars for %d months. The sources could give %.0f kWh in all, the house asked for %.0f kWh, of which %.0f kWh were unmet",
 		n, (sum(m.PanelsWh)+sum(m.HydroWh)+sum(m.GeneratorWh))/1000, sum(m.DemandWh)/1000, sum(m.UnmetWh)/1000)
 	if len(short) > 0 {

@@ -230,7 +230,7 @@ func hatchRects(c draw.Canvas, rects []vg.Rectangle, h Hatch) {
 	if len(path) == 0 {
 		return
 	}
-	c.SetLineStyle(draw.LineStyle{Color: color.NRGBA{0xFF, 0xFF, 0xFF, 0xD0}, Width: 1})
+	c.SetLineStyle(draw.LineStyle{Color: white, Width: 0.9})
 	c.Stroke(path)
 }
 
@@ -322,6 +322,7 @@ type Words struct {
 	X, Y    []float64
 	Text    []string
 	Centred bool
+	OnPoint bool // centred on the point itself, not over it
 	Backed  bool // a white ground under the letters
 }
 
@@ -335,10 +336,13 @@ func (w Words) Plot(c draw.Canvas, p *plot.Plot) {
 		if w.Centred {
 			at = vg.Point{X: tx(w.X[i]) - wide/2, Y: ty(w.Y[i]) + 3}
 		}
+		if w.OnPoint {
+			at = vg.Point{X: tx(w.X[i]) - wide/2, Y: ty(w.Y[i]) - high/2}
+		}
 		at.X = max(min(at.X, c.Max.X-wide-1), c.Min.X+1)
 		at.Y = max(min(at.Y, c.Max.Y-high), c.Min.Y+1)
 		if w.Backed {
-			c.SetColor(color.NRGBA{0xFF, 0xFF, 0xFF, 0xD8})
+			c.SetColor(white)
 			c.Fill(vg.Rectangle{Min: at.Add(vg.Point{X: -2}), Max: at.Add(vg.Point{X: wide + 2, Y: high})}.Path())
 		}
 		low := sty

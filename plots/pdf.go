@@ -1,6 +1,7 @@
 package plots
 
 import (
+	"image"
 	"strings"
 
 	"gonum.org/v1/plot/font"
@@ -8,12 +9,30 @@ import (
 	"gonum.org/v1/plot/vg/vgpdf"
 )
 
-// pdfCanvas is the library's PDF canvas, which wants text in the bytes of
-// Windows code page 1252 and is given UTF-8 by everyone else.
+// pdfCanvas mends three things of the library's PDF canvas: it wants text in the
+// bytes of Windows code page 1252 where everyone else gives UTF-8, it embeds
+// only one font file a document, and it draws pictures upside down.
 type pdfCanvas struct{ *vgpdf.Canvas }
 
 func (c pdfCanvas) FillString(f font.Face, at vg.Point, s string) {
-	c.Canvas.FillString(f, at, codePage1252(s))
+	s = codePage1252(s)
+	if f.Font.Typeface == boldFace {
+		// Bold is the regular face, written twice a hair apart.
+		f = faces.Lookup(letters(f.Font.Size).Font, f.Font.Size)
+		c.Canvas.FillString(f, at.Add(vg.Point{X: 0.45}), s)
+	}
+	c.Canvas.FillString(f, at, s)
+}
+
+func (c pdfCanvas) DrawImage(r vg.Rectangle, img image.Image) {
+	if p, ok := img.(*image.Paletted); ok {
+		flipped := image.NewPaletted(p.Rect, p.Palette)
+		for y := range p.Rect.Dy() {
+			copy(flipped.Pix[y*flipped.Stride:], p.Pix[(p.Rect.Dy()-1-y)*p.Stride:][:p.Rect.Dx()])
+		}
+		img = flipped
+	}
+	c.Canvas.DrawImage(r, img)
 }
 
 // codePage1252 encodes s. Of letters outside the code page it writes "?".

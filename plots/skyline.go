@@ -18,7 +18,7 @@ type Skyline struct {
 
 // SunPath is the sun's way on one day.
 type SunPath struct {
-	Name                  string    // "21 Jun"
+	Name                  string    // short: "Jun", "May, Jul"
 	BearingDeg, HeightDeg []float64 // in time's order, above the horizon
 	Hour                  []float64 // of the day, standard time, one a point; nil: no marks
 	Solstice              bool      // drawn bold
@@ -46,11 +46,11 @@ func HorizonAndSun(v Skyline) Chart {
 	land := Band{X: x, Low: make([]float64, len(x)), High: hills, Color: Land.Tint(0.75)}
 	var top float64
 	var labels Words
-	labels.Centred, labels.Backed = true, true
+	labels.OnPoint, labels.Backed = true, true
 	var marks Points
 	marks.Color, marks.Radius = Panels.Color(), 2.2
 	var path Line
-	for _, s := range v.Paths {
+	for n, s := range v.Paths {
 		path = Line{Y: s.HeightDeg, Style: Panels.Solid(Medium)}
 		if s.Solstice {
 			path.Style.Width = Bold
@@ -70,11 +70,14 @@ func HorizonAndSun(v Skyline) Chart {
 		}
 		if len(s.HeightDeg) > 0 {
 			top = max(top, s.HeightDeg[peak])
-			labels.X, labels.Y = append(labels.X, path.X[peak]), append(labels.Y, s.HeightDeg[peak])
+			// The names stand on their own paths, by turns at noon and beside it,
+			// since paths of neighbouring months lie close.
+			at := len(path.X) * []int{50, 31, 69}[n%3] / 100
+			labels.X, labels.Y = append(labels.X, path.X[at]), append(labels.Y, s.HeightDeg[at])
 			labels.Text = append(labels.Text, s.Name)
 		}
 	}
-	p.Add(land, marks, labels)
+	p.Add(marks, land, labels)
 	p.Y.Max = min(90, max(top, largest(hills))+9)
 	p.X.Min, p.X.Max = 40, 320
 	c := Chart{

@@ -1,7 +1,10 @@
 package plots
 
 import (
+	"cmp"
 	"fmt"
+	"math"
+	"slices"
 	"time"
 )
 
@@ -55,17 +58,39 @@ func DeficitSpells(v Spells) Chart {
 	if len(failed) > 0 {
 		c.Key = append(c.Key, Key{"spell with unmet hours", bad})
 	}
-	p.Y.Max = max(deepest.DepthWh, v.UsableWh)/1000*1.06 + 1e-9
+	p.Y.Max = max(deepest.DepthWh, v.UsableWh)/1000*1.13 + 1e-9
 	if v.UsableWh > 0 {
 		r := Rule{At: v.UsableWh / 1000, Style: Limit.Stroke(Medium)}
 		p.Add(r)
 		c.Key = append(c.Key, Key{fmt.Sprintf("the bank, full to floor: %s kWh", short(v.UsableWh/1000)), r})
 	}
+	p.Add(deepestWords(v.Spells, float64(v.Days)))
 	c.Caption = "A block begins when the bank starts to fall and ends when it is full again. Thin low blocks are ordinary nights. " +
 		"A block that reaches above the dashed line needs a bigger bank, more power or less use."
 	c.Alt = fmt.Sprintf("%d spells, %d with unmet hours. The deepest is %s kWh, from %s; the longest lasts %d hours.", len(v.Spells), len(failed),
 		short(deepest.DepthWh/1000), v.Start.Add(time.Duration(deepest.StartHour)*time.Hour).Format("2 January 2006"), longest.Hours)
 	return c
+}
+
+// deepestWords writes depth and length on the three deepest spells, as far as
+// the words do not run into one another.
+func deepestWords(spells []Spell, days float64) Words {
+	byDepth := slices.Clone(spells)
+	slices.SortStableFunc(byDepth, func(a, b Spell) int { return cmp.Compare(b.DepthWh, a.DepthWh) })
+	w := Words{Centred: true, Backed: true}
+	for _, s := range byDepth[:min(3, len(byDepth))] {
+		at := (float64(s.StartHour) + float64(s.Hours)/2) / 24
+		at = min(max(at, 0.12*days), 0.88*days)
+		if slices.ContainsFunc(w.X, func(x float64) bool { return math.Abs(x-at) < 0.24*days }) {
+			continue
+		}
+		long := fmt.Sprintf("%d h", s.Hours)
+		if s.Hours >= 72 {
+			long = fmt.Sprintf("%d days", s.Hours/24)
+		}
+		w.X, w.Y, w.Text = append(w.X, at), append(w.Y, s.DepthWh/1000), append(w.Text, short(s.DepthWh/1000)+" kWh, "+long)
+	}
+	return w
 }
 
 // short prints a number with as many digits as a person wants to read: one

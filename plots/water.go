@@ -56,13 +56,13 @@ func RainAndCreek(v Water) Chart {
 	if len(taking) > 0 {
 		taken := Band{Low: make([]float64, len(taking)), High: taking, Color: Hydro.Color(), Steps: true}
 		creek.Add(taken)
-		key = append(key, Key{"the turbine's share", taken})
+		key = append(key, Key{"turbine", taken})
 	}
 	creek.Add(flowLine)
 	if v.CutoffM3S > 0 {
 		cut := Rule{At: inFlow.Of(v.CutoffM3S), Style: Limit.Stroke(Medium)}
 		creek.Add(cut)
-		key = append(key, Key{"cut-off of the turbine", cut})
+		key = append(key, Key{"cut-off", cut})
 	}
 	top, cutOffPeaks := flowTop(flow, most)
 	creek.Y.Min, creek.Y.Max = 0, top
