@@ -1,0 +1,236 @@
+package series
+
+import (
+	"fmt"
+	"sync"
+	"time"
+
+	"sunrill/loads"
+	"sunrill/sim"
+	"sunrill/sim/site"
+	"sunrill/sources/hydro"
+	"sunrill/sources/solar"
+	"sunrill/sources/stream"
+	"sunrill/weather"
+)
+
+// samplesPerHour is how often an hour looks where the sun stands.
+const samplesPerHour = 6
+
+// Homestead is a site made ready to be run through any year. It is safe for
+// use by several goroutines.
+type Homestead struct {
+	Site    *site.Site
+	Machine *hydro.Machine // nil without hydro
+	Sky     *weather.Sky   // nil where the sun was measured hour by hour
+
+	record   weather.Record
+	sunHours []float64 // a value a day of the record; nil where the sun was measured
+	factors  []float64 // the same
+	flowM3S  []float64 // a value a day of the record; nil without a stream
+	years    []weather.Year
+	shared   *shared
+}
+
+// shared is what homesteads under different weather have in common.
+type shared struct {
+	mu         sync.Mutex
+	geometries map[geometryKey]*geometry
+	model      stream.Model // nil without a stream or with an own record
+}
+
+type geometryKey struct {
+	month time.Month
+	day   int
+	days  int
+}
+
+// geometry is the sun's way through one length of year, and what each array
+// sees of it.
+type geometry struct {
+	track *weather.Track
+	views []*solar.View
+}
+
+// New prepares a site. The site's own checks have passed, so what can still
+// be wrong is how its records fit together.
+func New(s *site.Site) (*Homestead, error) {
+	h := &Homestead{Site: s, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}}}
+	if s.Hydro != nil {
+		h.Machine = s.Hydro.Prepare()
+	}
+	if s.Stream != nil {
+		switch {
+		case s.Stream.Curve != nil:
+			h.shared.model = *s.Stream.Curve
+		case s.Stream.Catchment != nil:
+			h.shared.model = *s.Stream.Catchment
+		}
+	}
+	if s.Sun.Hourly == nil {
+		sky, err := weather.Calibrate(s.Place, s.Rain, weather.SunTable{SunHours: s.Sun.SunHours}, h.skyOptions())
+		if err != nil {
+			return nil, fmt.Errorf("sun.csv: %w", err)
+		}
+		h.Sky = sky
+	}
+	h.follow()
+	if len(h.years) == 0 {
+		return nil, fmt.Errorf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth)
+	}
+	return h, nil
+}
+
+// Over returns the same homestead under other weather: the same calibration
+// of the sky, the same creek, its ground warmed up by the new record's first
+// year. An own record of flow knows no other weather and stays as it is.
+func (h *Homestead) Over(r weather.Record) *Homestead {
+	o := *h
+	o.record = r
+	o.follow()
+	return &o
+}
+
+// RainMovesStream reports whether other rain gives another flow: not with an
+// own record of flow, and not without a stream.
+func (h *Homestead) RainMovesStream() bool { return h.shared.model != nil }
+
+// Record returns the daily weather that the homestead stands under.
+func (h *Homestead) Record() weather.Record { return h.record }
+
+// FlowM3S returns the stream flow of each day of the record, nil without a
+// stream.
+func (h *Homestead) FlowM3S() []float64 { return h.flowM3S }
+
+// Years returns the whole water years that every record covers, in order.
+func (h *Homestead) Years() []weather.Year { return h.years }
+
+// Bus returns what stands at the bus.
+func (h *Homestead) Bus() sim.Bus {
+	return sim.Bus{Bank: h.Site.Bank, DumpW: h.Site.DumpW, Generator: h.Site.Generator}
+}
+
+// follow works out what depends on the record alone.
+func (h *Homestead) follow() {
+	s, r := h.Site, h.record
+	if h.Sky != nil {
+		h.factors = h.Sky.Factors(nil, r, 0)
+		h.sunHours = h.Sky.SunHours(nil, r.Start, h.factors)
+	}
+	switch {
+	case h.shared.model != nil:
+		h.flowM3S = h.shared.model.Flow(nil, r.RainMM, h.potentialEvaporation())
+	case s.Stream != nil && s.Stream.Record != nil:
+		h.flowM3S = alignFlow(s.Stream.Record, r)
+	}
+	h.years = nil
+	for _, y := range weather.WaterYears(r, s.YearMonth, s.YearDay) {
+		if h.covers(y) {
+			h.years = append(h.years, y)
+		}
+	}
+}
+
+// covers tells whether the site wants year y and every record has it.
+func (h *Homestead) covers(y weather.Year) bool {
+	s := h.Site
+	if n := y.Number(); s.FirstYear != 0 && n < s.FirstYear || s.LastYear != 0 && n > s.LastYear {
+		return false
+	}
+	if s.Sun.Hourly != nil && !measured(s.Sun.Hourly).Covers(y) {
+		return false
+	}
+	if h.flowM3S != nil {
+		from := h.record.Index(y.Start)
+		for _, q := range h.flowM3S[from : from+y.Days] {
+			if q != q { // outside the own record of flow
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// MeanC returns the mean air temperature of each day of the record.
+func (h *Homestead) MeanC() []float64 {
+	r := h.record
+	mean := make([]float64, r.Days())
+	for d := range mean {
+		if r.TMinC != nil {
+			mean[d] = (r.TMinC[d] + r.TMaxC[d]) / 2
+		} else {
+			mean[d] = weather.MonthlyAt(h.Site.Sun.TempC, r.Start.AddDate(0, 0, d))
+		}
+	}
+	return mean
+}
+
+func (h *Homestead) potentialEvaporation() []float64 {
+	return stream.OudinPET(nil, h.record.Start, h.MeanC(), h.Site.Place.LatDeg)
+}
+
+// geometry returns the sun's way through a year, made at most once for each
+// first day and length.
+func (h *Homestead) geometry(y weather.Year) *geometry {
+	key := geometryKey{y.Start.Month(), y.Start.Day(), y.Days}
+	h.shared.mu.Lock()
+	defer h.shared.mu.Unlock()
+	g := h.shared.geometries[key]
+	if g == nil {
+		g = &geometry{track: weather.NewTrack(h.Site.Place, y, samplesPerHour)}
+		for _, a := range h.Site.Arrays {
+			g.views = append(g.views, solar.NewView(a, solar.Path(g.track.Path)))
+		}
+		h.shared.geometries[key] = g
+	}
+	return g
+}
+
+// Track returns the sun's way through a year.
+func (h *Homestead) Track(y weather.Year) *weather.Track { return h.geometry(y).track }
+
+// skyOptions tell the calibration how the sun hours were observed.
+func (h *Homestead) skyOptions() weather.SkyOptions {
+	s := h.Site
+	o := weather.SkyOptions{WetDayShare: s.Sun.WetDayShare, Variability: s.Sun.Variability, Seed: s.Sun.Seed}
+	if s.Sun.OnPanel && len(s.Arrays) > 0 {
+		o.OnPanel = func(p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
+			return onPanels(s.Arrays, p)
+		}
+	}
+	return o
+}
+
+// onPanels returns the function that gives the radiation on the panels, shade
+// included: the mean of the arrays by their power.
+func onPanels(arrays []solar.Array, p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
+	var views []*solar.View
+	total := 0.0
+	for _, a := range arrays {
+		views = append(views, solar.NewView(a, solar.Path(p)))
+		total += a.PowerW
+	}
+	var one []float64
+	return func(dst, ghi, dni, dhi []float64) []float64 {
+		if len(dst) != len(ghi) {
+			dst = make([]float64, len(ghi))
+		}
+		clear(dst)
+		for i, v := range views {
+			one = v.Irradiance(one, ghi, dni, dhi)
+			share := arrays[i].PowerW / total
+			for h, w := range one {
+				dst[h] += share * w
+			}
+		}
+		return dst
+	}
+}
+
+// demand returns what the house asks in a year.
+func (h *Homestead) demand(y weather.Year) loads.Demand {
+	if m := h.Site.DemandW; m != nil {
+		return loads.Metered(y.Start, alignHours(m, y), h.Site.Inverter)
+	}
+	return loads.Build(y.Start, y.Days, h.Site.Appliances, h.Site.Inverter)
+}

@@ -1,0 +1,199 @@
+package series
+
+import (
+	"math"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/site"
+	"sunrill/sources/hydro"
+	"sunrill/sources/stream"
+	"sunrill/weather"
+)
+
+// Input returns one water year, hydro gated by the site's dates. The year must
+// be one of [Homestead.Years].
+func (h *Homestead) Input(y weather.Year) *sim.Input {
+	return new(Maker).Input(h, y)
+}
+
+// Open returns one water year with the valve always open.
+func (h *Homestead) Open(y weather.Year) *sim.Input {
+	return new(Maker).Open(h, y)
+}
+
+// Without returns a year without hydro; everything else is shared with in.
+func Without(in *sim.Input) *sim.Input {
+	out := *in
+	out.HydroW = make([]float64, in.Hours())
+	out.TurbineM3S, out.DryStopHour = nil, nil
+	out.OpenHour, out.CloseHour = 0, 0
+	return &out
+}
+
+// Maker makes inputs one after the other in the same memory: each is good
+// until the next is made. The zero value is ready; it serves one goroutine.
+type Maker struct {
+	in    sim.Input
+	sky   *weather.SkyHours
+	array []float64
+	flow  *hydro.Flow
+	pv    []float64
+	air   []float64
+	gated []float64
+	taken []float64
+	stops []int
+}
+
+// Input is [Homestead.Input] in the maker's memory.
+func (m *Maker) Input(h *Homestead, y weather.Year) *sim.Input {
+	in := m.Open(h, y)
+	if h.Machine == nil || (h.Site.Open == nil && h.Site.Close == nil) {
+		return in
+	}
+	from, to := gateHours(y, h.Site.Open, h.Site.Close)
+	m.gated = gate(m.gated, in.HydroW, from, to)
+	m.taken = gate(m.taken, in.TurbineM3S, from, to)
+	m.stops = m.stops[:0]
+	for _, s := range in.DryStopHour {
+		if isOpen(s, from, to) {
+			m.stops = append(m.stops, s)
+		}
+	}
+	in.HydroW, in.TurbineM3S, in.DryStopHour = m.gated, m.taken, m.stops
+	in.OpenHour, in.CloseHour = from, to
+	return in
+}
+
+// Open is [Homestead.Open] in the maker's memory.
+func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
+	g := h.geometry(y)
+	day := h.record.Index(y.Start)
+	hours := y.Hours()
+	in := &m.in
+	*in = sim.Input{Start: y.Start, RainMM: h.record.RainMM[day : day+y.Days], CloseHour: hours}
+
+	m.sun(h, g, y, day)
+	in.SunHours, in.AirC = m.in.SunHours, m.air
+	m.pv = resize(m.pv, hours)
+	clear(m.pv)
+	for _, v := range g.views {
+		m.array = v.Power(m.array, m.sky.GHI, m.sky.DNI, m.sky.DHI, m.air)
+		for i, w := range m.array {
+			m.pv[i] += w
+		}
+	}
+	in.PVW = m.pv
+
+	d := h.demand(y)
+	in.DemandW, in.OverW, in.FlexibleW, in.FlexibleWh = d.BusW, d.OverW, d.FlexibleW, d.FlexibleWh
+	if h.Site.Bank.FollowsAir {
+		in.BankC = m.air
+	}
+
+	if h.flowM3S != nil {
+		in.FlowM3S = h.flowM3S[day : day+y.Days]
+	}
+	if h.Machine == nil || in.FlowM3S == nil {
+		in.HydroW = make([]float64, hours)
+		in.CloseHour = 0
+		return in
+	}
+	m.flow = h.Machine.Series(m.flow, in.FlowM3S)
+	in.HydroW, in.TurbineM3S, in.DryStopHour = m.flow.PowerW, m.flow.TurbineM3S, m.flow.DryStopHour
+	in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
+	return in
+}
+
+// sun makes the year's hourly sky, its sun hours and its air.
+func (m *Maker) sun(h *Homestead, g *geometry, y weather.Year, day int) {
+	r := h.record
+	if r.TMinC != nil {
+		m.air = weather.AirTemperature(m.air, r.TMinC[day:day+y.Days], r.TMaxC[day:day+y.Days], g.track)
+	} else {
+		m.air = weather.AirFromMonths(m.air, h.Site.Sun.TempC, y)
+	}
+	if h.Site.Sun.Hourly == nil {
+		m.sky = weather.Hours(m.sky, g.track, h.factors[day:day+y.Days])
+		m.in.SunHours = h.sunHours[day : day+y.Days]
+		return
+	}
+	year := measured(h.Site.Sun.Hourly).Year(y)
+	m.sky = weather.Measured(m.sky, g.track, year)
+	m.in.SunHours = weather.DayKWh(nil, m.sky.GHI)
+	if year.TempC != nil {
+		m.air = append(m.air[:0], year.TempC...)
+	}
+}
+
+func measured(s *site.HourlySun) weather.MeasuredSun {
+	return weather.MeasuredSun{Start: s.Start, GHI: s.GHI, DNI: s.DNI, DHI: s.DHI, TempC: s.TempC, Repeat: s.Repeat}
+}
+
+// gateHours returns the hours in which the valve is opened and closed. An
+// opening after the closing means that the wet season crosses the year's
+// start: open from the start to the closing, and again from the opening on.
+func gateHours(y weather.Year, open, closing *site.Date) (from, to int) {
+	to = y.Hours()
+	if open != nil {
+		from = hourOf(y, open.Month, open.Day)
+	}
+	if closing != nil {
+		to = hourOf(y, closing.Month, closing.Day)
+		if to == 0 && open != nil {
+			to = y.Hours() // closing on the year's first day is closing at its end
+		}
+	}
+	return from, to
+}
+
+// hourOf returns the hour at which a day of the calendar begins within y; 29
+// February is 1 March in a common year.
+func hourOf(y weather.Year, month time.Month, day int) int {
+	t := time.Date(y.Start.Year(), month, day, 0, 0, 0, 0, y.Start.Location())
+	if t.Before(y.Start) {
+		t = time.Date(y.Start.Year()+1, month, day, 0, 0, 0, 0, y.Start.Location())
+	}
+	return int(t.Sub(y.Start).Hours())
+}
+
+func isOpen(hour, from, to int) bool {
+	if from <= to {
+		return from <= hour && hour < to
+	}
+	return hour < to || from <= hour
+}
+
+// gate copies values into dst, made as long, and leaves 0 where the valve is
+// shut.
+func gate(dst, values []float64, from, to int) []float64 {
+	return sim.Gate(resize(dst, len(values)), values, from, to)
+}
+
+// alignFlow returns the own record's flow on each day of the rain record, NaN
+// where it has none.
+func alignFlow(f *stream.FlowRecord, r weather.Record) []float64 {
+	flow := make([]float64, r.Days())
+	shift := r.Index(f.Start)
+	for d := range flow {
+		flow[d] = math.NaN()
+		if i := d - shift; 0 <= i && i < len(f.FlowM3S) {
+			flow[d] = f.FlowM3S[i]
+		}
+	}
+	return flow
+}
+
+// alignHours returns an own meter's record on each hour of a year: the hour
+// itself where it was recorded, else the same hour of the same calendar day in
+// a year that was.
+func alignHours(m *site.Hourly, y weather.Year) []float64 {
+	return weather.MeasuredSun{Start: m.Start, GHI: m.Values, Repeat: !weather.MeasuredSun{Start: m.Start, GHI: m.Values}.Covers(y)}.Year(y).GHI
+}
+
+func resize(s []float64, n int) []float64 {
+	if cap(s) < n {
+		return make([]float64, n)
+	}
+	return s[:n]
+}
