@@ -55,5 +55,5 @@ func (c Cable) Deliver(sentW float64) (busW, dropShare float64) {
 	v := c.VoltageV
 	// The root in the form that does not cancel for a small resistance.
 	amps := 2 * sentW / (v + math.Sqrt(v*v+4*r*sentW))
-	return v * amps, amps * r / v
+	return min(v*amps, sentW), amps * r / v
 }

@@ -33,6 +33,14 @@ func (f Forebay) Hour(p Pond, inM3S, houseM3S, drawM3S float64) (Pond, PondHour)
 	out := PondHour{FirstStopS: -1}
 	restartM3 := f.RestartShare * f.VolumeM3
 	net := inM3S - houseM3S // without the turbine
+	if p.Running {
+		// Mostly the turbine runs all the hour, the level meeting no mark.
+		if end := p.StoredM3 + (net-drawM3S)*hourS; end > 0 && end < f.VolumeM3 {
+			p.StoredM3 = end
+			out.TurbineM3, out.HouseM3, out.RanS = drawM3S*hourS, houseM3S*hourS, hourS
+			return p, out
+		}
+	}
 	left := hourS
 	for left > 0 {
 		if !p.Running && drawM3S > 0 && p.StoredM3 >= restartM3 && p.StoredM3 > 0 {

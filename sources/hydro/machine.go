@@ -42,8 +42,9 @@ type Machine struct {
 }
 
 // spearPoints is the number of steps of a spear valve's table; between them the
-// power is taken as straight, which is good to 1e-4 of the greatest.
-const spearPoints = 512
+// power is taken as straight, which is good to 1e-4 of the greatest. The kinks
+// of tables with points at every tenth fall on steps.
+const spearPoints = 500
 
 // MaxNozzles is the number of nozzles that a plant can have.
 const MaxNozzles = 8

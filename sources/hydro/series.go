@@ -169,7 +169,7 @@ func (m *Machine) pondDays(dst *Flow, flowM3S []float64) {
 			pond.Running = false
 		}
 		for h := 24 * day; h < 24*day+24; h++ {
-			wasRunning := pond.Running
+			before := pond
 			var did PondHour
 			pond, did = f.Hour(pond, left, house, draw)
 			dst.StoredM3[h] = pond.StoredM3
@@ -177,7 +177,7 @@ func (m *Machine) pondDays(dst *Flow, flowM3S []float64) {
 			dst.HouseM3S[h] = did.HouseM3 / hourS
 			dst.TurbineM3S[h] = did.TurbineM3 / hourS
 			dst.PowerW[h] = c.powerW * did.RanS / hourS
-			if did.FirstStopS >= 0 && wasRunning {
+			if did.FirstStopS >= 0 && before.Running {
 				if ranH+did.FirstStopS/hourS >= 24 && !c.partDay {
 					dst.DryStopHour = append(dst.DryStopHour, h)
 				}
@@ -189,6 +189,20 @@ func (m *Machine) pondDays(dst *Flow, flowM3S []float64) {
 				ranH = did.RanS / hourS // started within this hour
 			default:
 				ranH++
+			}
+			if pond == before && did.FirstStopS < 0 {
+				// Full or empty and staying so: the day's other hours are alike.
+				for k := h + 1; k < 24*day+24; k++ {
+					dst.StoredM3[k] = dst.StoredM3[h]
+					dst.OverflowM3S[k] = dst.OverflowM3S[h]
+					dst.HouseM3S[k] = dst.HouseM3S[h]
+					dst.TurbineM3S[k] = dst.TurbineM3S[h]
+					dst.PowerW[k] = dst.PowerW[h]
+					if pond.Running {
+						ranH++
+					}
+				}
+				break
 			}
 		}
 		if m.Sets != nil {

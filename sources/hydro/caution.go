@@ -1,0 +1,203 @@
+package hydro
+
+import (
+	"fmt"
+	"math"
+)
+
+// Limits of good practice.
+const (
+	plasticMS  = 1.5     // 5 ft/s, above which plastic pipe is usually not run
+	penstockMS = 3.0     // upper design range of penstocks, from memory
+	flushMS    = 0.6     // below which a pipe does not carry its air away, from memory
+	lossShare  = 1.0 / 3 // of the gross head at which a pipe gives its greatest power
+	leastGood  = 0.10    // efficiencies outside are rarely true of a small machine
+	mostGood   = 0.85
+)
+
+// Warning is something odd but valid about a plant.
+type Warning struct {
+	Key  string // of its kind: "velocity", "loss", "pressure", …
+	Text string // what it is, why it matters, what to do
+}
+
+// Warnings returns what a careful neighbour would say of the plant, in metric
+// or US units, the dangerous first.
+func (m *Machine) Warnings(us bool) []Warning {
+	var ws []Warning
+	say := func(key, format string, a ...any) { ws = append(ws, Warning{key, fmt.Sprintf(format, a...)}) }
+	u := units(us)
+	p := &m.Plant
+	most := m.MostFlow()
+	full := m.duty(most, 1)
+
+	s := m.Surge()
+	rating := p.Penstock.RatingPa
+	switch {
+	case rating <= 0:
+	case s.StaticPa > rating:
+		say("pressure", "the water standing in the pipe presses with %s at the turbine, more than the pipe's rating of %s: it can burst without any surge; use a stronger pipe",
+			u.pressure(s.StaticPa), u.pressure(rating))
+	case s.PeakPa() > rating:
+		say("surge", "shutting %s off in %s raises the pressure to %s, above the pipe's rating of %s: take at least %s to close the valve, or use a stronger pipe",
+			u.flow(most), closing(p.Penstock.CloseTimeS), u.pressure(s.PeakPa()), u.pressure(rating), seconds(s.SlowS))
+	case s.StaticPa > SurgeAllowance*rating:
+		say("pressure", "the standing water takes %.0f %% of the pipe's rating; usual practice keeps it within %.0f %%, so that a surge has room",
+			100*s.StaticPa/rating, 100*SurgeAllowance)
+	}
+	if full.NetHeadM <= 0 {
+		say("loss", "the pipe cannot carry %s: all of the head is lost before that; use a wider pipe or less flow", u.flow(most))
+	} else if full.LossShare > lossShare {
+		say("loss", "at %s the pipe takes %.0f %% of the head, more than a third: less flow (about %s) would give more power than this, and a wider pipe more still",
+			u.flow(most), 100*full.LossShare, u.flow(p.Penstock.BestFlow(m.Water)))
+	}
+	for i := 1; i < len(m.Sets); i++ {
+		if a, b := m.Sets[i-1], m.Sets[i]; b.UnlimitedW < a.UnlimitedW {
+			say("nozzle", "the nozzles %s take more water than %s and give less power (%.0f W against %.0f W): leave that set out",
+				b.Name(), a.Name(), b.UnlimitedW, a.UnlimitedW)
+		}
+	}
+	switch v := full.Pipe.VelocityMS; {
+	case v > penstockMS:
+		say("velocity", "the water runs at %s in the pipe; above %s it wears bends and surges hard: use a wider pipe", u.speed(v), u.speed(penstockMS))
+	case v > plasticMS:
+		say("velocity", "the water runs at %s in the pipe; above %s plastic pipe is usually not run, because of surge: close the valve slowly, or use a wider pipe", u.speed(v), u.speed(plasticMS))
+	}
+	if least := m.LeastFlow(); least > 0 && p.Penstock.LengthM > 0 {
+		if v := p.Penstock.Loss(least, m.Water).VelocityMS; v < flushMS {
+			say("air", "at the least flow the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.speed(v))
+		}
+	}
+	switch d := m.Greatest.CableDrop; {
+	case d > dropWhole:
+		say("cable", "the cable loses %.1f %% of the voltage at full output, more than the usual %.0f %% for the whole way: use a thicker cable, a higher voltage or both", 100*d, 100*dropWhole)
+	case d > dropBranch:
+		say("cable", "the cable loses %.1f %% of the voltage at full output; %.0f %% is usual for one circuit", 100*d, 100*dropBranch)
+	}
+	if o := p.Turbine.Overall; o > 0 && (o < leastGood || o > mostGood) {
+		say("efficiency", "an overall efficiency of %.0f %% is rarely true of a small set; 40 to 70 %% is usual", 100*o)
+	}
+	if p.Turbine.Overall == 0 {
+		best := 0.0
+		for _, e := range p.Turbine.Efficiency {
+			best = max(best, e.Efficiency)
+		}
+		if best < leastGood || best > mostGood {
+			say("efficiency", "a runner efficiency of %.0f %% is rarely true of a small machine; 60 to 80 %% is usual", 100*best)
+		}
+	}
+	if g := m.Greatest; g.UnlimitedW > g.PowerW {
+		say("limit", "the machine could give %.0f W and is held to %.0f W: the water beyond is used for nothing", g.UnlimitedW, g.PowerW)
+	}
+	if v := p.Forebay.VolumeM3; v > 0 && most > 0 && v/most < 60 {
+		say("forebay", "a full forebay feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/most))
+	}
+	if why := m.cannotRun(u); why != "" {
+		say("never", "%s", why)
+	}
+	return ws
+}
+
+// cannotRun says why no creek whatever would run the turbine, "" if one would.
+func (m *Machine) cannotRun(u units) string {
+	t, in := m.Plant.Turbine, m.Plant.Intake
+	switch {
+	case m.Plant.Penstock.GrossHeadM <= 0:
+		return "the turbine never runs: it has no head"
+	case m.MostFlow() <= 0:
+		return "the turbine never runs: it takes no water"
+	case m.Sets == nil && t.CutoffM3S > t.DesignFlowM3S:
+		return fmt.Sprintf("the turbine never runs: its cut-off of %s is above its design flow of %s", u.flow(t.CutoffM3S), u.flow(t.DesignFlowM3S))
+	case in.LimitM3S > 0 && in.LimitM3S < m.LeastFlow() && m.Plant.Forebay.VolumeM3 == 0:
+		return fmt.Sprintf("the turbine never runs: the intake passes %s at most, and the turbine needs %s", u.flow(in.LimitM3S), u.flow(m.LeastFlow()))
+	}
+	return ""
+}
+
+// NeverRuns says in words why the turbine never runs on these stream flows, ""
+// if it does on some day. A forebay that could carry it a part of the day is
+// not asked here: see [Machine.Series].
+func (m *Machine) NeverRuns(streamM3S []float64, us bool) string {
+	u := units(us)
+	if why := m.cannotRun(u); why != "" {
+		return why
+	}
+	most, left := 0.0, 0.0
+	for _, q := range streamM3S {
+		most, left = max(most, q), max(left, m.Plant.Intake.Left(q))
+	}
+	in, need := m.Plant.Intake, m.LeastFlow()
+	if m.Plant.Turbine.Adjust == Never && m.Sets != nil {
+		need = max(need, m.MostFlow())
+	}
+	switch {
+	case most <= 0:
+		return "the turbine never runs: the creek is dry all the time"
+	case in.ResidualM3S >= most:
+		return fmt.Sprintf("the turbine never runs: %s must stay in the creek, and it never has more than %s", u.flow(in.ResidualM3S), u.flow(most))
+	case left <= 0:
+		return fmt.Sprintf("the turbine never runs: creek (%s) and house (%s) need all of the water, which is never more than %s", u.flow(in.ResidualM3S), u.flow(in.HouseWaterM3S), u.flow(most))
+	case !sustains(left, need) || left < m.Plant.Turbine.CutoffM3S:
+		if f := m.Plant.Forebay; f.VolumeM3 > 0 {
+			return "" // it may run a part of the day
+		}
+		return fmt.Sprintf("the turbine never runs: it needs %s, and there is never more than %s left for it", u.flow(need), u.flow(left))
+	}
+	return ""
+}
+
+// Caution is a standing word of care, with where it matters.
+type Caution struct{ Where, Text string }
+
+// Cautions returns the cautions of every hydro plant, for check and report.
+func Cautions() []Caution {
+	return []Caution{
+		{"start and stop", "Connect the load or the dump load and see that it works before you open the water, slowly; close the water slowly before you take the load off. An unloaded turbine runs away to nearly twice its speed and voltage within seconds."},
+		{"control", "A full bank must divert the turbine's power to the dump load, never disconnect the turbine. The dump load must take at least the machine's greatest output, with a tenth to a quarter to spare."},
+		{"pipe", "Standing pressure and surge together must stay below the pipe's rating everywhere. Fill the pipe slowly with its vents open."},
+		{"air", "Keep the intake under water and the pipe falling all the way; put a vent just below the intake and at every hump. Air in the pipe costs head and makes it surge."},
+		{"site", "Falling water, wet slopes and a trash rack in flood can kill: go in company, and not in high water."},
+		{"law", "Taking water needs a right or a permit nearly everywhere, and what must stay in the creek is not yours to take. Ask before digging."},
+	}
+}
+
+// units prints quantities in metric (false) or US (true) units.
+type units bool
+
+func (u units) flow(m3s float64) string {
+	if u {
+		return fmt.Sprintf("%.3g gal/min", m3s/gallonPerMinS)
+	}
+	return fmt.Sprintf("%.3g L/s", 1000*m3s)
+}
+
+func (u units) speed(ms float64) string {
+	if u {
+		return fmt.Sprintf("%.1f ft/s", ms/footM)
+	}
+	return fmt.Sprintf("%.1f m/s", ms)
+}
+
+func (u units) pressure(pa float64) string {
+	if u {
+		return fmt.Sprintf("%.0f psi", pa/psiPa)
+	}
+	return fmt.Sprintf("%.1f bar", pa/1e5)
+}
+
+func seconds(s float64) string {
+	switch {
+	case math.IsInf(s, 1):
+		return "longer than any time"
+	case s < 9.5:
+		return fmt.Sprintf("%.1f s", math.Ceil(10*s)/10)
+	}
+	return fmt.Sprintf("%.0f s", math.Ceil(s))
+}
+
+func closing(s float64) string {
+	if s <= 0 {
+		return "an instant"
+	}
+	return seconds(s)
+}
