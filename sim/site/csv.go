@@ -1,0 +1,294 @@
+package site
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+)
+
+// column is a column that a CSV file may have. Columns with the same choice
+// say the same in different units: a file has one of them.
+type column struct {
+	name   string
+	choice string
+	need   bool
+}
+
+// sheet is a CSV file whose header is known to be right: rows hold the cells,
+// and the place of each cell is kept.
+type sheet struct {
+	l      *loader
+	file   string
+	header []string
+	has    map[string]bool
+	rows   [][]string
+	at     []rowPlace
+}
+
+type rowPlace struct {
+	line    int
+	columns []int // where each cell begins, in bytes from 1
+}
+
+// readTable reads a CSV file of the folder into rows of T, whose fields carry
+// the columns' names in csv tags. Every cell is decoded, and every fault
+// told; ok means that there was none. It is the only place that uses gocsv,
+// which left to itself takes an empty cell, a missing column or a misspelt
+// header for 0 and miscounts lines.
+func readTable[T any](l *loader, file, missing string, columns []column) (rows []T, s *sheet, ok bool) {
+	data, ok := l.read(file, maxTableBytes, Problem{File: file}, missing)
+	if !ok {
+		return nil, nil, false
+	}
+	before := len(l.problems)
+	s = l.cells(file, data, columns)
+	if s == nil || len(l.problems) > before && len(s.rows) == 0 {
+		return nil, nil, false
+	}
+	handler := func(e *csv.ParseError) bool {
+		s.problem(e.Line-2, e.Column-1, e.Err)
+		return true
+	}
+	if err := gocsv.UnmarshalWithErrorHandler(s.plain(), handler, &rows); err != nil {
+		l.problems = append(l.problems, Problem{File: file, What: "cannot be read: " + err.Error()})
+	}
+	return rows, s, len(l.problems) == before
+}
+
+// plain writes the checked cells out again in the one form that gocsv reads
+// without a setting, one line a row.
+func (s *sheet) plain() io.Reader {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	w.Write(s.header) // a bytes.Buffer takes all
+	w.WriteAll(s.rows)
+	return &b
+}
+
+// hinted is an error with a cure.
+type hinted struct{ what, hint string }
+
+func (h hinted) Error() string { return h.what }
+
+// problem tells what is wrong with a cell.
+func (s *sheet) problem(row, col int, err error) {
+	p := Problem{File: s.file, Line: s.at[row].line, What: s.header[col] + ": " + err.Error()}
+	if col < len(s.at[row].columns) {
+		p.Column = s.at[row].columns[col]
+	}
+	var h hinted
+	if errors.As(err, &h) {
+		p.Hint = h.hint
+	}
+	s.l.problems = append(s.l.problems, p)
+}
+
+// wrong tells what is wrong with the cell of a named column.
+func (s *sheet) wrong(row int, name, hint, format string, args ...any) {
+	for i, h := range s.header {
+		if h == name {
+			s.problem(row, i, hinted{fmt.Sprintf(format, args...), hint})
+			return
+		}
+	}
+	s.l.problems = append(s.l.problems, Problem{File: s.file, Line: s.at[row].line, What: fmt.Sprintf(format, args...), Hint: hint})
+}
+
+// line returns the line of the file that a row begins on.
+func (s *sheet) line(row int) int { return s.at[row].line }
+
+// cells splits a CSV file into cells and checks its header. It returns nil if
+// there is nothing to go on with.
+func (l *loader) cells(file string, data []byte, columns []column) *sheet {
+	if !bytes.ContainsRune(data, '\n') {
+		data = bytes.ReplaceAll(data, []byte{'\r'}, []byte{'\n'})
+	}
+	s := &sheet{l: l, file: file}
+	separator := separatorOf(data)
+	r := csv.NewReader(bytes.NewReader(data))
+	r.Comma, r.Comment, r.FieldsPerRecord, r.ReuseRecord = separator, '#', -1, false
+	faults := 0
+	for faults < problemsPerFile {
+		cells, err := r.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			faults++
+			l.problems = append(l.problems, quoteProblem(file, err))
+			continue
+		}
+		line, col := r.FieldPos(0)
+		if s.header == nil {
+			if !l.header(s, cells, columns, line) {
+				return nil
+			}
+			continue
+		}
+		for len(cells) > len(s.header) && strings.TrimSpace(cells[len(cells)-1]) == "" {
+			cells = cells[:len(cells)-1] // a spreadsheet's empty columns
+		}
+		if blank(cells) {
+			continue
+		}
+		if len(cells) != len(s.header) {
+			faults++
+			p := Problem{File: file, Line: line, Column: col, What: fmt.Sprintf("the row has %s, the header %d", count(len(cells), "cell"), len(s.header))}
+			if separator == ',' && len(cells) > len(s.header) {
+				p.Hint = "a comma inside a number or a name? write a decimal point, or put the text in double quotes"
+			}
+			l.problems = append(l.problems, p)
+			continue
+		}
+		place := rowPlace{line: line, columns: make([]int, len(cells))}
+		for i := range cells {
+			_, place.columns[i] = r.FieldPos(i)
+			cells[i] = strings.TrimSpace(cells[i])
+			if separator == ';' {
+				cells[i] = decimalPoint(cells[i])
+			}
+		}
+		s.rows = append(s.rows, cells)
+		s.at = append(s.at, place)
+	}
+	if s.header == nil {
+		l.problems = append(l.problems, Problem{File: file, What: "has no header row", Hint: "the first row names the columns: " + columnNames(columns)})
+		return nil
+	}
+	if len(s.rows) == 0 && faults == 0 {
+		l.problems = append(l.problems, Problem{File: file, What: "has a header but no row"})
+		return nil
+	}
+	return s
+}
+
+// header checks the names of the columns: missing, double, unknown.
+func (l *loader) header(s *sheet, cells []string, columns []column, line int) bool {
+	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
+		cells = cells[:len(cells)-1]
+	}
+	before := len(l.problems)
+	fail := func(hint, format string, args ...any) {
+		l.problems = append(l.problems, Problem{File: s.file, Line: line, What: fmt.Sprintf(format, args...), Hint: hint})
+	}
+	known := make([]string, len(columns))
+	choiceOf := map[string]string{}
+	for i, c := range columns {
+		known[i] = c.name
+		choiceOf[c.name] = c.choice
+	}
+	s.has = map[string]bool{}
+	chosen := map[string]string{}
+	for _, cell := range cells {
+		name := strings.ToLower(strings.TrimSpace(cell))
+		choice, ok := choiceOf[name]
+		switch {
+		case !ok:
+			fail(didYouMean(name, known), "unknown column %q", strings.TrimSpace(cell))
+		case s.has[name]:
+			fail("keep one of them", "the column %q stands there twice", name)
+		case choice != "" && chosen[choice] != "":
+			fail("keep one of them", "the columns %q and %q say the same", chosen[choice], name)
+		}
+		if choice != "" {
+			chosen[choice] = name
+		}
+		s.has[name] = true
+		s.header = append(s.header, name)
+	}
+	for i, c := range columns {
+		switch {
+		case !c.need || s.has[c.name] || c.choice != "" && chosen[c.choice] != "":
+		case c.choice == "":
+			fail("the header row names the columns: "+columnNames(columns), "the column %q is missing", c.name)
+		case i == 0 || columns[i-1].choice != c.choice:
+			fail("the header row names the columns: "+columnNames(columns), "the column %q is missing", strings.Join(choices(columns, c.choice), "\" or \""))
+		}
+	}
+	if s.header == nil {
+		s.header = []string{}
+	}
+	return len(l.problems) == before
+}
+
+func choices(columns []column, choice string) (names []string) {
+	for _, c := range columns {
+		if c.choice == choice {
+			names = append(names, c.name)
+		}
+	}
+	return names
+}
+
+func columnNames(columns []column) string {
+	names := make([]string, len(columns))
+	for i, c := range columns {
+		names[i] = c.name
+	}
+	return strings.Join(names, ", ")
+}
+
+// separatorOf finds the separator in the first line that is no comment: the
+// one of comma, semicolon and tab that stands there most.
+func separatorOf(data []byte) rune {
+	for len(data) > 0 {
+		line, rest, _ := bytes.Cut(data, []byte{'\n'})
+		data = rest
+		if t := bytes.TrimSpace(line); len(t) == 0 || t[0] == '#' {
+			continue
+		}
+		best, n := ',', bytes.Count(line, []byte{','})
+		for _, c := range ";\t" {
+			if k := bytes.Count(line, []byte(string(c))); k > n {
+				best, n = c, k
+			}
+		}
+		return best
+	}
+	return ','
+}
+
+// decimalPoint turns the decimal comma of a number into a point.
+func decimalPoint(cell string) string {
+	if strings.Count(cell, ",") != 1 || strings.Trim(cell, "0123456789,+-eE") != "" {
+		return cell
+	}
+	return strings.Replace(cell, ",", ".", 1)
+}
+
+func blank(cells []string) bool {
+	for _, c := range cells {
+		if strings.TrimSpace(c) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+func quoteProblem(file string, err error) Problem {
+	p := Problem{File: file, What: "the row cannot be read"}
+	var e *csv.ParseError
+	if errors.As(err, &e) {
+		p.Line, p.Column = e.StartLine, e.Column
+		if errors.Is(e.Err, csv.ErrQuote) || errors.Is(e.Err, csv.ErrBareQuote) {
+			p.What, p.Hint = "a double quote stands where none belongs", "a text in quotes begins and ends with one; inside it a quote is written twice"
+			if e.Line > e.StartLine {
+				p.What = fmt.Sprintf("a double quote is opened and not closed as it should be (up to line %d)", e.Line)
+			}
+		}
+	}
+	return p
+}
+
+// count writes "1 cell", "3 cells".
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

@@ -1,0 +1,177 @@
+package site
+
+import (
+	"fmt"
+	"time"
+)
+
+const (
+	shortGapHours = 3
+	hoursOfYear   = 365 * 24 // of a common year: the least that a record must hold
+)
+
+// series is a column of an hourly record, on its way to a gapless slice.
+type series struct {
+	name   string
+	values []maybe
+}
+
+// grid lays the rows of an hourly record out as gapless slices, one a column.
+// Gaps of up to three hours are filled by straight lines and told; longer ones
+// are problems.
+func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time.Time, out [][]float64, ok bool) {
+	before := len(l.problems)
+	if !s.inOrder("time", times, time.Hour) {
+		return time.Time{}, nil, false
+	}
+	n := int(times[len(times)-1].Sub(times[0]).Hours()) + 1
+	out = make([][]float64, len(columns))
+	filled := 0
+	for c, col := range columns {
+		out[c] = make([]float64, n)
+		last := -1
+		for i, v := range col.values {
+			if !v.given {
+				continue
+			}
+			h := int(times[i].Sub(times[0]).Hours())
+			if gap := h - last - 1; gap > 0 {
+				if gap > shortGapHours || last < 0 {
+					s.wrong(i, col.name, fmt.Sprintf("fill it in, or cut the record there; up to %d hours are filled by themselves", shortGapHours), "%s missing before this row", missingHours(gap))
+				} else {
+					filled += gap
+					a, b := out[c][last], v.value
+					for k := 1; k <= gap; k++ {
+						out[c][last+k] = a + (b-a)*float64(k)/float64(gap+1)
+					}
+				}
+			}
+			out[c][h], last = v.value, h
+		}
+		if last < n-1 {
+			s.wrong(len(times)-1, col.name, "cut the record where the values end", "%s missing at the end", missingHours(n-1-last))
+		}
+	}
+	if filled > 0 {
+		l.warn("%s: gaps of 1 to %d hours filled by straight lines, %s in all", s.file, shortGapHours, count(filled, "hour"))
+	}
+	if n < hoursOfYear {
+		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("the record has %s; a year has %d", count(n, "hour"), hoursOfYear), Hint: "a run needs a whole year at least"})
+	}
+	t := times[0]
+	start = time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), 0, 0, 0, l.site.Place.Zone())
+	return start, out, len(l.problems) == before
+}
+
+func missingHours(n int) string {
+	if n == 1 {
+		return "1 hour is"
+	}
+	return fmt.Sprintf("%d hours are", n)
+}
+
+type sunHourRow struct {
+	Time  hourCell `csv:"time"`
+	GHI   maybe    `csv:"ghi_w_m2"`
+	DNI   maybe    `csv:"dni_w_m2"`
+	DHI   maybe    `csv:"dhi_w_m2"`
+	TempC maybe    `csv:"temp_c"`
+	TempF maybe    `csv:"temp_f"`
+}
+
+var sunHourColumns = []column{{"time", "", true}, {"ghi_w_m2", "", true}, {"dni_w_m2", "", false}, {"dhi_w_m2", "", false}, {"temp_c", "temp", false}, {"temp_f", "temp", false}}
+
+// hourlySun reads a measured record of the sun.
+func (l *loader) hourlySun(t *table, file string, ending, repeat bool) *HourlySun {
+	rows, s, ok := readTable[sunHourRow](l, file, "it holds a row an hour: time, ghi_w_m2, and if measured dni_w_m2, dhi_w_m2, temp_c", sunHourColumns)
+	if s == nil || len(rows) == 0 {
+		return nil
+	}
+	times := make([]time.Time, len(rows))
+	ghi, dni, dhi, temp := make([]maybe, len(rows)), make([]maybe, len(rows)), make([]maybe, len(rows)), make([]maybe, len(rows))
+	negative := 0
+	sun := func(i int, name string, v maybe) maybe {
+		switch {
+		case !v.given:
+		case v.value < -20 || v.value > 1600:
+			s.wrong(i, name, "W/m², the mean of the hour; a mark for a missing value has to go: leave the cell empty", "%s is outside -20 to 1600", trimNumber(v.value))
+			ok = false
+		case v.value < 0:
+			negative++
+			v.value = 0
+		}
+		return v
+	}
+	for i, r := range rows {
+		times[i] = r.Time.Time
+		if ending && !times[i].IsZero() {
+			times[i] = times[i].Add(-time.Hour)
+		}
+		ghi[i], dni[i], dhi[i] = sun(i, "ghi_w_m2", r.GHI), sun(i, "dni_w_m2", r.DNI), sun(i, "dhi_w_m2", r.DHI)
+		temp[i] = r.TempC
+		name := "temp_c"
+		if s.has["temp_f"] {
+			temp[i], name = maybe{(r.TempF.value - 32) * 5 / 9, r.TempF.given}, "temp_f"
+		}
+		if temp[i].given && (temp[i].value < -90 || temp[i].value > 60) {
+			s.wrong(i, name, "is it the right unit?", "%.0f °C has never been measured on earth", temp[i].value)
+			ok = false
+		}
+	}
+	if !ok {
+		return nil
+	}
+	if negative > 0 {
+		l.warn("%s: %s a little below 0 taken as 0: instruments do that at night", file, count(negative, "value"))
+	}
+	columns := []series{{"ghi_w_m2", ghi}}
+	add := func(name string, v []maybe) int {
+		if !s.has[name] {
+			return -1
+		}
+		columns = append(columns, series{name, v})
+		return len(columns) - 1
+	}
+	iDNI, iDHI := add("dni_w_m2", dni), add("dhi_w_m2", dhi)
+	iTemp := max(add("temp_c", temp), add("temp_f", temp))
+	start, values, ok := l.grid(s, times, columns)
+	if !ok {
+		return nil
+	}
+	pick := func(i int) []float64 {
+		if i < 0 {
+			return nil
+		}
+		return values[i]
+	}
+	return &HourlySun{Start: start, GHI: values[0], DNI: pick(iDNI), DHI: pick(iDHI), TempC: pick(iTemp), Repeat: repeat}
+}
+
+type demandRow struct {
+	Time    hourCell `csv:"time"`
+	DemandW maybe    `csv:"demand_w"`
+}
+
+// demand reads the record of an own meter.
+func (l *loader) demand(file string) *Hourly {
+	rows, s, ok := readTable[demandRow](l, file, "it holds a row an hour: time, demand_w", []column{{"time", "", true}, {"demand_w", "", true}})
+	if s == nil || len(rows) == 0 {
+		return nil
+	}
+	times, watts := make([]time.Time, len(rows)), make([]maybe, len(rows))
+	for i, r := range rows {
+		times[i], watts[i] = r.Time.Time, r.DemandW
+		if r.DemandW.value < 0 || r.DemandW.value > 1e5 {
+			s.wrong(i, "demand_w", "watts, the mean of the hour", "%s is outside 0 to 100000", trimNumber(r.DemandW.value))
+			ok = false
+		}
+	}
+	if !ok {
+		return nil
+	}
+	start, values, ok := l.grid(s, times, []series{{"demand_w", watts}})
+	if !ok {
+		return nil
+	}
+	return &Hourly{Start: start, Values: values[0]}
+}

@@ -1,0 +1,139 @@
+package site
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// Problem is one thing that is wrong with a site folder.
+type Problem struct {
+	File   string // name inside the folder; empty: the folder itself
+	Line   int    // from 1; 0: the problem has no line
+	Column int    // from 1; 0: the problem has no column
+	What   string // "bank.floor: \"120 %\" is outside 0 % to 95 %"
+	Hint   string // how to put it right; may be empty
+}
+
+// String gives file, line, column and cause on one line, the cure on the next.
+func (p Problem) String() string {
+	var b strings.Builder
+	if p.File != "" {
+		b.WriteString(p.File)
+		if p.Line > 0 {
+			fmt.Fprintf(&b, ":%d", p.Line)
+			if p.Column > 0 {
+				fmt.Fprintf(&b, ":%d", p.Column)
+			}
+		}
+		b.WriteString(": ")
+	}
+	b.WriteString(p.What)
+	if p.Hint != "" {
+		b.WriteString("\n    " + p.Hint)
+	}
+	return b.String()
+}
+
+// Problems is all that is wrong with a site folder, in the order of its files.
+type Problems []Problem
+
+// Error gives every problem, one after the other.
+func (ps Problems) Error() string {
+	lines := make([]string, len(ps))
+	for i, p := range ps {
+		lines[i] = p.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// problemsPerFile is how many problems of one file are told in full: a
+// record with ten thousand bad rows has one cause.
+const problemsPerFile = 20
+
+// tidy sorts the problems by file and place and cuts long lists short.
+func (ps Problems) tidy() Problems {
+	order := map[string]int{}
+	for _, p := range ps {
+		if _, ok := order[p.File]; !ok {
+			order[p.File] = len(order)
+		}
+	}
+	sort.SliceStable(ps, func(i, j int) bool {
+		a, b := ps[i], ps[j]
+		if a.File != b.File {
+			return order[a.File] < order[b.File]
+		}
+		if a.Line != b.Line {
+			return a.Line < b.Line
+		}
+		return a.Column < b.Column
+	})
+	var out Problems
+	for i := 0; i < len(ps); {
+		j := i
+		for j < len(ps) && ps[j].File == ps[i].File {
+			j++
+		}
+		if n := j - i; n > problemsPerFile {
+			out = append(out, ps[i:i+problemsPerFile]...)
+			out = append(out, Problem{File: ps[i].File, What: fmt.Sprintf("%d more problems in this file; mend the first ones and look again", n-problemsPerFile)})
+		} else {
+			out = append(out, ps[i:j]...)
+		}
+		i = j
+	}
+	return out
+}
+
+// nearest returns the known word that is closest to word, or "" if none is
+// near enough to be meant.
+func nearest(word string, known []string) string {
+	best, bestDistance := "", 1+max(1, len([]rune(word))/3)
+	for _, k := range known {
+		if d := editDistance(strings.ToLower(word), strings.ToLower(k)); d < bestDistance {
+			best, bestDistance = k, d
+		}
+	}
+	return best
+}
+
+// didYouMean returns a hint that names the nearest known word, else all of
+// them.
+func didYouMean(word string, known []string) string {
+	if n := nearest(word, known); n != "" {
+		return fmt.Sprintf("did you mean %q?", n)
+	}
+	if len(known) == 0 {
+		return ""
+	}
+	return "known here: " + strings.Join(known, ", ")
+}
+
+// editDistance is the least number of letters to put in, take out, change or
+// swap with a neighbour that makes b of a.
+func editDistance(a, b string) int {
+	s, t := []rune(a), []rune(b)
+	if len(s) > 64 || len(t) > 64 {
+		return 64
+	}
+	before, row, next := make([]int, len(t)+1), make([]int, len(t)+1), make([]int, len(t)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := 1; i <= len(s); i++ {
+		next[0] = i
+		for j := 1; j <= len(t); j++ {
+			cost := 1
+			if s[i-1] == t[j-1] {
+				cost = 0
+			}
+			next[j] = min(row[j]+1, next[j-1]+1, row[j-1]+cost)
+			if i > 1 && j > 1 && s[i-1] == t[j-2] && s[i-2] == t[j-1] {
+				next[j] = min(next[j], before[j-2]+1)
+			}
+		}
+		before, row, next = row, next, before
+	}
+	return row[len(t)]
+}

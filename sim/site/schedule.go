@@ -1,0 +1,175 @@
+package site
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+)
+
+func splitWords(s string) []string {
+	return strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == ',' || r == '\t' || r == ';' || r == '+' })
+}
+
+// parseHours reads the hours of an appliance: windows such as "06-08 18-23",
+// also over midnight and to the minute ("22:30-06"), "all", or hours a day,
+// "2.5/day". It returns the share of each hour of the day that it runs.
+func parseHours(cell string) (share [24]float64, perDay float64, err error) {
+	const hint = "write windows, \"06-08 18-23\", or \"all\", or hours a day, \"2.5/day\""
+	text := strings.ToLower(strings.TrimSpace(cell))
+	if text == "all" {
+		for h := range share {
+			share[h] = 1
+		}
+		return share, 0, nil
+	}
+	if amount, ok := strings.CutSuffix(strings.ReplaceAll(text, " ", ""), "/day"); ok {
+		amount = strings.TrimSuffix(amount, "h")
+		v, bad := cellNumber(amount)
+		if bad != nil || v < 0 || v > 24 {
+			return share, 0, hinted{fmt.Sprintf("%q is no number of hours from 0 to 24 a day", short(cell)), hint}
+		}
+		for h := range share {
+			share[h] = v / 24
+		}
+		return share, v, nil
+	}
+	windows := splitWords(text)
+	if len(windows) == 0 {
+		return share, 0, hinted{"the hours are empty", hint}
+	}
+	for _, w := range windows {
+		a, b, ok := strings.Cut(w, "-")
+		from, ok1 := clockTime(a)
+		to, ok2 := clockTime(b)
+		switch {
+		case !ok || !ok1 || !ok2:
+			return share, 0, hinted{fmt.Sprintf("%q is no window of hours", short(w)), hint + "; hours go from 0 to 24"}
+		case from == to:
+			return share, 0, hinted{fmt.Sprintf("the window %q is empty", short(w)), hint}
+		case from < to:
+			cover(&share, from, to)
+		default:
+			cover(&share, from, 24)
+			cover(&share, 0, to)
+		}
+	}
+	return share, 0, nil
+}
+
+// cover adds the window from..to; windows that overlap count once.
+func cover(share *[24]float64, from, to float64) {
+	for h := range share {
+		part := math.Min(to, float64(h+1)) - math.Max(from, float64(h))
+		if part > 0 {
+			share[h] = math.Min(1, share[h]+part)
+		}
+	}
+}
+
+// clockTime reads "6", "06" or "06:30" as hours, up to 24.
+func clockTime(s string) (float64, bool) {
+	hour, minute, hasMinute := strings.Cut(s, ":")
+	h, ok := digits(hour)
+	if !ok || len(hour) > 2 || h > 24 {
+		return 0, false
+	}
+	m := 0
+	if hasMinute {
+		if m, ok = digits(minute); !ok || len(minute) != 2 || m > 59 || h == 24 && m > 0 {
+			return 0, false
+		}
+	}
+	return float64(h) + float64(m)/60, true
+}
+
+var weekdays = []string{"sun", "mon", "tue", "wed", "thu", "fri", "sat"}
+
+// parseDays reads the days of the week: "all", "mon wed", "mon-fri",
+// "weekdays" or "weekend". Empty is all.
+func parseDays(cell string) (days [7]bool, err error) {
+	for _, word := range everything(cell) {
+		switch word {
+		case "all":
+			word = "sun-sat"
+		case "weekdays":
+			word = "mon-fri"
+		case "weekend":
+			word = "sat-sun"
+		}
+		a, b, isSpan := strings.Cut(word, "-")
+		from, ok := weekday(a)
+		to := from
+		if isSpan && ok {
+			to, ok = weekday(b)
+		}
+		if !ok {
+			return days, hinted{fmt.Sprintf("%q is no day of the week", short(word)), "write \"all\", \"mon wed\" or \"mon-fri\""}
+		}
+		for d := from; ; d = (d + 1) % 7 {
+			days[d] = true
+			if d == to {
+				break
+			}
+		}
+	}
+	return days, nil
+}
+
+func weekday(s string) (int, bool) {
+	for i, name := range weekdays {
+		if s == name || s == strings.ToLower(time.Weekday(i).String()) {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// parseMonths reads months: "all", "11-03" (over the new year), "6 7 8" or
+// names. Empty is all.
+func parseMonths(cell string) (months [13]bool, err error) {
+	for _, word := range everything(cell) {
+		if word == "all" {
+			word = "1-12"
+		}
+		a, b, isSpan := strings.Cut(word, "-")
+		from, ok := month(a)
+		to := from
+		if isSpan && ok {
+			to, ok = month(b)
+		}
+		if !ok {
+			return months, hinted{fmt.Sprintf("%q is no month", short(word)), "write \"all\", \"11-03\" for November to March, or \"6 7 8\""}
+		}
+		for m := from; ; m = m%12 + 1 {
+			months[m] = true
+			if m == to {
+				break
+			}
+		}
+	}
+	return months, nil
+}
+
+func month(s string) (int, bool) {
+	if n, err := strconv.Atoi(s); err == nil {
+		return n, n >= 1 && n <= 12 && len(s) <= 2
+	}
+	for m := time.January; m <= time.December; m++ {
+		full := strings.ToLower(m.String())
+		if s == full || s == full[:3] {
+			return int(m), true
+		}
+	}
+	return 0, false
+}
+
+// everything splits a cell into words; an empty one says "all".
+func everything(cell string) []string {
+	words := splitWords(strings.ToLower(cell))
+	if len(words) == 0 {
+		return []string{"all"}
+	}
+	return words
+}
