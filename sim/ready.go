@@ -14,24 +14,25 @@ const FullSoC = 0.99
 // ready is a bus with everything that does not change from hour to hour
 // worked out.
 type ready struct {
-	capWh, invCap       float64
-	floorWh             float64
-	inEff, perIn        float64 // charge efficiency and its inverse
-	outEff, perOut      float64 // discharge efficiency and its inverse
-	maxInW, maxOutW     float64
-	leak                float64 // share lost in an hour
-	keep                float64
-	reconnectWh         float64 // 0: no disconnect
-	comfortWh           float64
-	offWh               float64 // at or below it the disconnect opens
-	dumpW               float64
-	twoWell             bool
-	well                storage.Kinetic
-	gen                 *Generator
-	startWh, stopWh     float64
-	quietFrom, quietTo  int
-	bank                *storage.Bank
-	firstHour, hourDay0 int
+	capWh, invCap      float64
+	floorWh            float64
+	inEff, perIn       float64 // charge efficiency and its inverse
+	outEff, perOut     float64 // discharge efficiency and its inverse
+	maxInW, maxOutW    float64
+	leak               float64 // share lost in an hour
+	keep               float64
+	reconnectWh        float64 // 0: no disconnect
+	comfortWh          float64
+	offWh              float64 // at or below it the disconnect opens
+	dumpW              float64
+	twoWell            bool
+	well               storage.Kinetic
+	gen                *Generator
+	startWh, stopWh    float64
+	quietFrom, quietTo int
+	bank               *storage.Bank
+	line               line
+	firstHour          int
 }
 
 func (b *Bus) ready(in *Input) ready {
@@ -74,14 +75,50 @@ func (b *Bus) ready(in *Input) ready {
 }
 
 // setTemp takes the bank to a temperature: its floor, and whether it may be
-// charged.
+// charged. Between two points of the capacity's curve the floor is a straight
+// line in the temperature; the line of the last visit is kept.
 func (p *ready) setTemp(tempC float64) {
-	p.floorWh = p.bank.FloorAt(tempC) * p.capWh
+	if !(tempC >= p.line.fromC && tempC < p.line.toC) {
+		p.line = floorLine(p.bank, tempC)
+	}
+	share := p.line.base + p.line.slope*tempC
+	if share < p.bank.FloorSoC {
+		share = p.bank.FloorSoC
+	}
+	p.floorWh = share * p.capWh
 	p.offWh = p.floorWh + socSlack*p.capWh
 	p.maxInW = 0
-	if p.capWh > 0 && p.bank.CanCharge(tempC) {
+	if tempC >= p.bank.ChargeAboveC && p.capWh > 0 {
 		p.maxInW = p.bank.MaxChargeW
 	}
+}
+
+// line is a floor SoC of base + slope T for temperatures T from fromC to toC.
+type line struct{ fromC, toC, base, slope float64 }
+
+// floorLine returns the piece of the floor's curve, [storage.Bank.FloorAt]
+// before its lower limit, that a temperature lies on.
+func floorLine(k *storage.Bank, tempC float64) line {
+	usable := 1 - k.FloorSoC
+	pts := k.CapacityByTemp
+	level := func(fromC, toC, share float64) line {
+		return line{fromC, toC, 1 - share*usable, 0}
+	}
+	switch n := len(pts); {
+	case n == 0:
+		return level(math.Inf(-1), math.Inf(1), 1)
+	case tempC < pts[0].TempC:
+		return level(math.Inf(-1), pts[0].TempC, pts[0].Share)
+	case tempC >= pts[n-1].TempC:
+		return level(pts[n-1].TempC, math.Inf(1), pts[n-1].Share)
+	}
+	i := 1
+	for i < len(pts)-1 && tempC >= pts[i].TempC {
+		i++
+	}
+	a, b := pts[i-1], pts[i]
+	slope := -usable * (b.Share - a.Share) / (b.TempC - a.TempC)
+	return line{a.TempC, b.TempC, 1 - a.Share*usable - slope*a.TempC, slope}
 }
 
 // quiet reports whether the generator must stand in hour h of the run.

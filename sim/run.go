@@ -45,21 +45,6 @@ func newYear(in *Input, b Bus) *Year {
 	}
 }
 
-// put keeps one hour.
-func (y *Year) put(in *Input, h int, f *flows, storedWh, invCap float64) {
-	y.ServedW[h] = most(0, in.DemandW[h]-f.unmet)
-	y.UnmetW[h] = f.unmet
-	y.FlexibleW[h] = f.flexible
-	y.BankInW[h] = f.in
-	y.BankOutW[h] = f.out
-	y.GeneratorW[h] = f.gen
-	y.DumpW[h] = f.dump
-	y.OverDumpW[h] = f.overDump
-	y.CurtailedW[h] = f.curtail
-	y.StoredWh[h] = storedWh
-	y.SoC[h] = storedWh * invCap
-}
-
 // balanceSlack is the share of an hour's throughput by which its books may be
 // off.
 const balanceSlack = 1e-9
@@ -69,25 +54,31 @@ const balanceSlack = 1e-9
 // took less what it gave and lost. NaN fails every comparison and is found
 // here too.
 func (y *Year) check(storedWh float64) error {
-	in, k := y.In, &y.Bus.Bank
+	n := len(y.StoredWh)
+	pv, hydro, demand := y.In.PVW[:n], y.In.HydroW[:n], y.In.DemandW[:n]
+	served, unmet, flexible := y.ServedW[:n], y.UnmetW[:n], y.FlexibleW[:n]
+	bankIn, bankOut, gen := y.BankInW[:n], y.BankOutW[:n], y.GeneratorW[:n]
+	dump, over, curtailed, stored := y.DumpW[:n], y.OverDumpW[:n], y.CurtailedW[:n], y.StoredWh[:n]
+
+	k := &y.Bus.Bank
 	inEff, perOut, keep, capWh := k.ChargeEfficiency, 1/k.DischargeEfficiency, 1-k.SelfDischargePerH, k.CapacityWh
 	if capWh <= 0 {
 		inEff, perOut, capWh = 1, 1, 0
 	}
-	for h := range y.StoredWh {
-		came := in.PVW[h] + in.HydroW[h] + y.GeneratorW[h] + y.BankOutW[h]
-		went := y.ServedW[h] + y.FlexibleW[h] + y.BankInW[h] + y.DumpW[h] + y.OverDumpW[h] + y.CurtailedW[h]
-		slack := balanceSlack * (came + in.DemandW[h])
-		bank := storedWh*keep + y.BankInW[h]*inEff - y.BankOutW[h]*perOut - y.StoredWh[h]
-		storedWh = y.StoredWh[h]
-		if math.Abs(came-went) <= slack &&
-			math.Abs(y.ServedW[h]+y.UnmetW[h]-in.DemandW[h]) <= slack &&
-			math.Abs(bank) <= slack+balanceSlack*capWh &&
+	bankSlack := balanceSlack * capWh
+	for h := 0; h < n; h++ {
+		came := pv[h] + hydro[h] + gen[h] + bankOut[h]
+		went := served[h] + flexible[h] + bankIn[h] + dump[h] + over[h] + curtailed[h]
+		house := served[h] + unmet[h] - demand[h]
+		bank := storedWh*keep + bankIn[h]*inEff - bankOut[h]*perOut - stored[h]
+		storedWh = stored[h]
+		slack := balanceSlack * (came + demand[h])
+		if math.Abs(came-went)+math.Abs(house) <= slack && math.Abs(bank) <= slack+bankSlack &&
 			storedWh >= 0 && storedWh <= capWh {
 			continue
 		}
 		return fmt.Errorf("%w in hour %d: %.6g W came onto the bus and %.6g W left it; %.6g W were asked, %.6g W served, %.6g W missed; the bank is off by %.6g Wh and holds %.6g Wh",
-			ErrUnbalanced, h, came, went, in.DemandW[h], y.ServedW[h], y.UnmetW[h], bank, storedWh)
+			ErrUnbalanced, h, came, went, demand[h], served[h], unmet[h], bank, storedWh)
 	}
 	return nil
 }

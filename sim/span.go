@@ -35,58 +35,23 @@ func (s State) Meets(o State, capacityWh float64) bool {
 		s.Off == o.Off && s.GeneratorH == o.GeneratorH
 }
 
-// span is the loop over the hours: it adds to t and, if y is not nil, keeps
-// each hour in y.
+// span runs hours: it adds to t and, if y is not nil, keeps each hour in y,
+// whose slices hold zeros before.
 func (p *ready) span(in *Input, s State, from, to int, t *Tally, y *Year) State {
+	if from >= to {
+		return s
+	}
 	if t.Hours == 0 {
 		t.MinStoredSoC = math.Inf(1)
 	}
-	var f flows
-	for h := from; h < to; h++ {
-		p.hour(in, h, &s, &f)
-		if y != nil {
-			y.put(in, h, &f, s.StoredWh, p.invCap)
-		}
-		t.add(in, h, &f)
-		if s.StoredWh < p.comfortWh {
-			t.LowHours++
-		}
-		t.MinStoredSoC = least(t.MinStoredSoC, s.StoredWh*p.invCap)
-		if s.GeneratorH > 0 {
-			t.GeneratorHours++
-			if s.GeneratorH == 1 {
-				t.GeneratorStarts++
-			}
-		}
-	}
 	t.Hours += to - from
+	if p.plain(in) {
+		s = p.bucketSpan(in, s, from, to, t, y)
+	} else {
+		s = p.fullSpan(in, s, from, to, t, y)
+	}
 	p.derive(t)
 	return s
-}
-
-// add counts one hour.
-func (t *Tally) add(in *Input, h int, f *flows) {
-	t.PVWh += in.PVW[h]
-	t.HydroWh += in.HydroW[h]
-	t.DemandWh += in.DemandW[h]
-	t.GeneratorWh += f.gen
-	t.UnmetWh += f.unmet
-	t.FlexibleWh += f.flexible
-	t.BankInWh += f.in
-	t.BankOutWh += f.out
-	t.DumpWh += f.dump
-	t.OverDumpWh += f.overDump
-	t.CurtailedWh += f.curtail
-	t.leakWh += f.leakWh
-	if f.unmet > UnmetThresholdW {
-		t.UnmetHours++
-	}
-	if f.overDump > UnmetThresholdW {
-		t.HazardHours++
-	}
-	if in.OverW != nil && in.OverW[h] > UnmetThresholdW {
-		t.OverHours++
-	}
 }
 
 // derive works out what follows from the sums.

@@ -13,10 +13,11 @@ import "math"
 // and the whole to q' = q - I: an exact solution, not a step of an integrator.
 // It is linear, q1' = r q1 + a q - b I, and those are the numbers kept here.
 type Kinetic struct {
-	Stay  float64 // r, the share of q1 that stays
-	Share float64 // a = c(1-r), the share of q that comes
-	Pull  float64 // b, what a draw of 1 Wh takes from q1
-	Width float64 // c
+	Stay    float64 // r, the share of q1 that stays
+	Share   float64 // a = c(1-r), the share of q that comes
+	Pull    float64 // b, what a draw of 1 Wh takes from q1
+	PerPull float64 // 1/b
+	Width   float64 // c
 }
 
 // NewKinetic returns the model for a well of width c, 0 < c <= 1, and a rate
@@ -25,12 +26,8 @@ type Kinetic struct {
 func NewKinetic(c, ratePerH float64) Kinetic {
 	r := math.Exp(-ratePerH)
 	part := -math.Expm1(-ratePerH) // 1-r
-	return Kinetic{
-		Stay:  r,
-		Share: c * part,
-		Pull:  (part + c*(ratePerH-part)) / ratePerH,
-		Width: c,
-	}
+	pull := (part + c*(ratePerH-part)) / ratePerH
+	return Kinetic{Stay: r, Share: c * part, Pull: pull, PerPull: 1 / pull, Width: c}
 }
 
 // Next returns the available charge in Wh at the end of an hour that begins
@@ -42,13 +39,13 @@ func (k *Kinetic) Next(availableWh, storedWh, drawWh float64) float64 {
 // MaxDraw returns the greatest constant draw in Wh that an hour allows: the
 // available well is empty at its end. [MM] eq. for Idmax.
 func (k *Kinetic) MaxDraw(availableWh, storedWh float64) float64 {
-	return (k.Stay*availableWh + k.Share*storedWh) / k.Pull
+	return (k.Stay*availableWh + k.Share*storedWh) * k.PerPull
 }
 
 // MaxFill returns the greatest constant charge in Wh that an hour allows: the
 // available well is full at its end. [MM] eq. for Icmax, with the sign turned.
 func (k *Kinetic) MaxFill(availableWh, storedWh, capacityWh float64) float64 {
-	return (k.Width*capacityWh - k.Stay*availableWh - k.Share*storedWh) / k.Pull
+	return (k.Width*capacityWh - k.Stay*availableWh - k.Share*storedWh) * k.PerPull
 }
 
 // CapacityAt returns the charge, as a share of the greatest, that a full bank

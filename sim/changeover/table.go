@@ -25,6 +25,7 @@ func (p Pair) around() bool { return p.Close < p.Open }
 type Table struct {
 	Start time.Time
 	Days  int
+	leap  int // the day that is a 29 February; beyond the year: none
 
 	within half // opened, then closed
 	around half // closed, then opened again; empty without [Search.Around]
@@ -115,7 +116,7 @@ func (s *Search) Pairs(in *sim.Input) *Table {
 	if days*24 != in.Hours() || days == 0 || days > 366 || len(in.HydroW) != in.Hours() {
 		panic(fmt.Sprintf("changeover: %d hours are not a year of whole days", in.Hours()))
 	}
-	t := &Table{Start: in.Start, Days: days}
+	t := &Table{Start: in.Start, Days: days, leap: leapDay(in.Start, days)}
 	t.sumDays(in)
 	shut := s.switches(t, &t.within, s.shut(in), in)
 	t.never = Outcome{UnmetHours: float64(shut.unmet), UnmetKWh: shut.unmetWh / 1000, LowHours: float64(shut.low)}

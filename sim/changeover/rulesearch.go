@@ -1,0 +1,272 @@
+package changeover
+
+import (
+	"context"
+	"math"
+	"slices"
+	"sync"
+	"sync/atomic"
+
+	"sunrill/sim/measure"
+)
+
+// rulebook is what a search for a rule looks at: the record as a person on the
+// spot sees it, and the tables that tell at once what any dates come to.
+type rulebook struct {
+	days   []*daily
+	tables []*Table
+	around bool
+}
+
+// score sums outcomes over years. It is ordered as [Outcome.Better] orders.
+type score struct{ unmet, low, stops, run int32 }
+
+func (s score) plus(o score) score {
+	return score{s.unmet + o.unmet, s.low + o.low, s.stops + o.stops, s.run + o.run}
+}
+
+func (s score) minus(o score) score {
+	return score{s.unmet - o.unmet, s.low - o.low, s.stops - o.stops, s.run - o.run}
+}
+
+func (s score) less(o score) bool {
+	switch {
+	case s.unmet != o.unmet:
+		return s.unmet < o.unmet
+	case s.low != o.low:
+		return s.low < o.low
+	case s.stops != o.stops:
+		return s.stops < o.stops
+	}
+	return s.run < o.run
+}
+
+func (t *Table) score(p Pair) score {
+	o := t.Of(p)
+	return score{int32(o.UnmetHours), int32(o.LowHours), int32(o.DryPipeStops), int32(o.HydroDays)}
+}
+
+// candidates are the halves of rules that are tried. The numbers are round in
+// the units that the household reads, and the simplest come first: of rules
+// equally good the first is kept.
+func (b *rulebook) candidates(u measure.System) (open []opening, flows, suns []closing) {
+	var q, totals []float64
+	leastSun, mostSun := math.Inf(1), 0.0
+	for _, d := range b.days {
+		q = append(q, d.flow...)
+		totals = append(totals, d.totalMM)
+		for i := sunDays; i < len(d.sun); i++ {
+			if d.lengthens[i] {
+				leastSun, mostSun = min(leastSun, d.sun[i]), max(mostSun, d.sun[i])
+			}
+		}
+	}
+	open = append(open, opening{})
+	flows = append(flows, closing{})
+	suns = append(suns, closing{})
+	steps := flowSteps(q, u)
+	for _, n := range []int{3, 2, 5, 1, 7} {
+		for _, f := range steps {
+			open = append(open, opening{flowM3S: f, days: n})
+			flows = append(flows, closing{flowM3S: f, days: n})
+		}
+	}
+	inch := u.RainAxis().Factor
+	step := 25.0
+	if u == measure.US {
+		step = 1 / inch
+	}
+	if most := slices.Max(totals); most > 0 {
+		for step*24 < most {
+			step *= 2
+		}
+		for r := step; r < most; r += step {
+			open = append(open, opening{rainMM: r})
+		}
+	}
+	for s := math.Ceil(2*leastSun) / 2; s < mostSun && s > 0; s += 0.5 {
+		suns = append(suns, closing{sunHours: s})
+	}
+	return open, flows, suns
+}
+
+// flowSteps spreads some twenty flows over those of the record, each of two
+// digits in the household's unit.
+func flowSteps(m3s []float64, u measure.System) []float64 {
+	q := slices.Clone(m3s)
+	q = slices.DeleteFunc(q, func(v float64) bool { return !(v > 0) })
+	if len(q) == 0 {
+		return nil
+	}
+	slices.Sort(q)
+	low, high := q[len(q)/20], q[len(q)*98/100]
+	factor := u.FlowAxis().Factor
+	const most = 20
+	var steps []float64
+	for i := range most + 1 {
+		v := low * math.Pow(high/low, float64(i)/most) * factor
+		digit := math.Pow(10, math.Floor(math.Log10(v))-1)
+		v = math.Round(v/digit) * digit / factor
+		if len(steps) == 0 || v > steps[len(steps)-1]*1.001 {
+			steps = append(steps, v)
+		}
+	}
+	return steps
+}
+
+// rule is an opening with up to two reasons to close.
+type rule struct {
+	opening
+	flow, sun closing // the first to come closes
+}
+
+// found is the best rule so far. Its place in the order of trying settles ties.
+type found struct {
+	score
+	place int
+}
+
+func (f *found) take(s score, place int) {
+	if f.place < 0 || s.less(f.score) || s == f.score && place < f.place {
+		*f = found{s, place}
+	}
+}
+
+// search tries every rule on every year. It returns the best over all years,
+// and for each group of years the best that the other years alone would have
+// given. Year y is of group y % groups.
+func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers int) (best rule, without []rule, err error) {
+	opens, flows, suns := b.candidates(u)
+	years := len(b.days)
+	byFlow, bySun := make([][][]int16, len(flows)), make([][][]int16, len(suns))
+	for i, c := range flows {
+		byFlow[i] = make([][]int16, years)
+		for y, d := range b.days {
+			byFlow[i][y] = orNone(c, d, closing.byFlow)
+		}
+	}
+	for i, c := range suns {
+		bySun[i] = make([][]int16, years)
+		for y, d := range b.days {
+			bySun[i][y] = orNone(c, d, closing.bySun)
+		}
+	}
+
+	at := func(place int) rule {
+		i, rest := place/(len(flows)*len(suns)), place%(len(flows)*len(suns))
+		return rule{opens[i], flows[rest/len(suns)], suns[rest%len(suns)]}
+	}
+	var turn atomic.Int64
+	var wg sync.WaitGroup
+	results := make([][]found, workers) // of each worker: over all years, then without each group
+	for w := range workers {
+		wg.Go(func() {
+			bests := make([]found, groups+1)
+			for i := range bests {
+				bests[i].place = -1
+			}
+			next := make([][]int16, years)
+			of := make([]score, groups)
+			for ctx.Err() == nil {
+				i := int(turn.Add(1)) - 1
+				if i >= len(opens) {
+					break
+				}
+				for y, d := range b.days {
+					next[y] = opens[i].next(next[y], d)
+				}
+				for j := range flows {
+					for k := range suns {
+						place := (i*len(flows)+j)*len(suns) + k
+						clear(of)
+						var all score
+						open := b.around
+						for y := range years {
+							var p Pair
+							p, open = b.dates(y, opens[i].days, next[y], byFlow[j][y], bySun[k][y], open)
+							s := b.tables[y].score(p)
+							of[y%groups] = of[y%groups].plus(s)
+							all = all.plus(s)
+						}
+						bests[0].take(all, place)
+						for g, s := range of {
+							bests[g+1].take(all.minus(s), place)
+						}
+					}
+				}
+			}
+			results[w] = bests
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return rule{}, nil, err
+	}
+	bests := results[0]
+	for _, other := range results[1:] {
+		for i, f := range other {
+			if f.place >= 0 {
+				bests[i].take(f.score, f.place)
+			}
+		}
+	}
+	for _, f := range bests[1:] {
+		without = append(without, at(f.place))
+	}
+	return at(bests[0].place), without, nil
+}
+
+// orNone is what closes by c, or nothing where c is zero.
+func orNone(c closing, d *daily, next func(closing, []int16, *daily) []int16) []int16 {
+	if c == (closing{}) {
+		none := make([]int16, d.days()+1)
+		for i := range none {
+			none[i] = int16(d.days() + 1)
+		}
+		return none
+	}
+	return next(c, nil, d)
+}
+
+// dates returns the days on which a rule opens and closes the valve in year y,
+// and whether it leaves it open at the year's end. The valve is closed when
+// the year begins, unless the year begins in the wet season: then open tells
+// how the year before left it, and a valve that has been closed is opened
+// again after midsummer only.
+func (b *rulebook) dates(y, openDays int, next, byFlow, bySun []int16, open bool) (Pair, bool) {
+	d := b.days[y]
+	days := d.days()
+	closes := func(from int) int {
+		return min(int(byFlow[from]), int(bySun[from]), days)
+	}
+	if !b.around || !open {
+		o := int(next[0])
+		if o >= days {
+			return Never, false
+		}
+		c := closes(o)
+		return Pair{o, c}, c == days
+	}
+	c := closes(0)
+	if c == days {
+		return Pair{0, days}, true
+	}
+	from := c + max(1, openDays)
+	for from < days && d.lengthens[from] {
+		from++
+	}
+	if from >= days || int(next[from]) >= days {
+		return Pair{0, c}, false
+	}
+	return Pair{int(next[from]), c}, true
+}
+
+// play returns the dates of a rule in every year.
+func (b *rulebook) play(r rule) []Pair {
+	ps := make([]Pair, len(b.days))
+	open := b.around
+	for y, d := range b.days {
+		ps[y], open = b.dates(y, r.days, r.next(nil, d), orNone(r.flow, d, closing.byFlow), orNone(r.sun, d, closing.bySun), open)
+	}
+	return ps
+}

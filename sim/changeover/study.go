@@ -1,0 +1,334 @@
+package changeover
+
+import (
+	"context"
+	"errors"
+	"runtime"
+	"slices"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/measure"
+)
+
+// Study is a question: which dates, over these water years, on this bus?
+type Study struct {
+	Bus   sim.Bus
+	Years int
+
+	// Input makes the i-th water year, with the hydro series of a valve that
+	// is open all year. It is called from several goroutines at once, and
+	// what it returns is let go of before many more are asked for.
+	Input func(i int) (*sim.Input, error)
+
+	South    bool                  // south of the equator: midwinter is in June
+	Units    measure.System        // of the rule's round numbers and its sentence
+	Progress func(done, total int) // called after each year; may be nil
+}
+
+// Result is the answer.
+type Result struct {
+	Years   []int      `json:"years"`   // by the calendar year in which they start
+	Verdict string     `json:"verdict"` // in a sentence or two
+	Best    Choice     `json:"best"`    // on average
+	Never   Outcome    `json:"never"`   // if the valve stays closed
+	Window  *Window    `json:"window"`  // nil where no dates matter
+	Costs   []Cost     `json:"costs"`   // of changing over on other days
+	Steady  Steady     `json:"steady"`
+	Rule    *Rule      `json:"rule"` // nil where hydro never helps or the stream is not known
+	Each    []YearBest `json:"each_year"`
+
+	all outcomes
+}
+
+// Choice is a pair of dates and what it comes to.
+type Choice struct {
+	Open  string `json:"open"`  // month-day; or "never" or "always"
+	Close string `json:"close"` // likewise
+	Outcome
+	Pair Pair `json:"-"`
+}
+
+// Dated reports whether the choice has dates.
+func (c Choice) Dated() bool { return c.Open != never && c.Open != always }
+
+// What stands in place of dates.
+const (
+	never  = "never"
+	always = "always"
+)
+
+// Window holds the first and the last dates that cost at most one unmet hour
+// more than the best, if the other date is kept.
+type Window struct {
+	OpenFrom  string `json:"open_from"`
+	OpenTo    string `json:"open_to"`
+	CloseFrom string `json:"close_from"`
+	CloseTo   string `json:"close_to"`
+
+	OpenDays, CloseDays span `json:"-"`
+}
+
+// Steady is the pair for the careful: the one with the fewest unmet hours in
+// the worst year of the best four in five.
+type Steady struct {
+	Choice
+	HoldsHours float64 `json:"holds_unmet_hours"` // not exceeded in four years of five
+	HoldsYears int     `json:"holds_years"`       // in how many years
+}
+
+// YearBest is the best pair of one water year.
+type YearBest struct {
+	Year int `json:"year"`
+	Choice
+	Never  float64 `json:"never_unmet_hours"`
+	Window *Window `json:"window"`
+	RainMM float64 `json:"rain_mm"`
+
+	Start time.Time `json:"-"`
+	Days  int       `json:"-"`
+}
+
+// ErrNoYears is the error of a study without a water year.
+var ErrNoYears = errors.New("changeover: no water years to study")
+
+// Run answers the study.
+func (s Study) Run(ctx context.Context) (*Result, error) {
+	if s.Years == 0 {
+		return nil, ErrNoYears
+	}
+	total := s.Years
+	done := func(n int) {
+		if s.Progress != nil {
+			s.Progress(min(n, total), total)
+		}
+	}
+	g, err := s.tables(ctx, false, done)
+	if err != nil {
+		return nil, err
+	}
+	if 2*g.wetEnds >= s.Years {
+		// The wet season crosses the start of the water year in half the
+		// years: look at valves that are open at both its ends, too.
+		total *= 2
+		g, err = s.tables(ctx, true, func(n int) { done(s.Years + n) })
+		if err != nil {
+			return nil, err
+		}
+	}
+	r := &Result{Each: g.each, Never: g.mean.of(Never), all: g.mean.outcomes()}
+	for _, t := range g.book.tables {
+		r.Years = append(r.Years, t.Start.Year())
+	}
+	best := r.all.best()
+	r.Best = r.all.choice(best)
+	if r.Best.Dated() {
+		r.Window = r.all.windowOf(best)
+		r.Costs = r.all.costs(best)
+	}
+	r.Steady = g.steady(r.all)
+	if g.stream && best != Never {
+		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, s.workers()); err != nil {
+			return nil, err
+		}
+	}
+	r.Verdict = r.verdict(s.Units)
+	return r, nil
+}
+
+func (s Study) workers() int { return runtime.GOMAXPROCS(0) }
+
+// gathered is what is kept of all years.
+type gathered struct {
+	mean    *mean
+	book    *rulebook
+	each    []YearBest
+	wetEnds int  // years with power on the first and on the last day
+	stream  bool // the flow is known in every year
+}
+
+// yearOf is what a worker finds of one year.
+type yearOf struct {
+	table  *Table
+	days   *daily
+	best   YearBest
+	wet    bool
+	stream bool
+	err    error
+}
+
+// tables goes over all years, a few at a time, so that only the slim tables
+// of all of them are held: a third of a megabyte a year.
+func (s Study) tables(ctx context.Context, around bool, done func(int)) (*gathered, error) {
+	g := &gathered{book: &rulebook{around: around}, stream: true}
+	workers := min(s.workers(), s.Years)
+	searches := make([]*Search, workers)
+	for w := range searches {
+		searches[w] = NewSearch(s.Bus)
+	}
+	var ended atomic.Int64
+	var starts []time.Time
+	part := make([]yearOf, workers)
+	for from := 0; from < s.Years; from += workers {
+		part = part[:min(workers, s.Years-from)]
+		var wg sync.WaitGroup
+		for w := range part {
+			wg.Go(func() {
+				part[w] = s.year(from+w, searches[w], around)
+				done(int(ended.Add(1)))
+			})
+		}
+		wg.Wait()
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
+		for _, y := range part {
+			if y.err != nil {
+				return nil, y.err
+			}
+			if g.mean == nil {
+				g.mean = newMean(s.calendar(y.table), around)
+			}
+			g.mean.add(y.table)
+			y.table.slim()
+			starts = append(starts, y.table.Start)
+			g.book.tables = append(g.book.tables, y.table)
+			g.book.days = append(g.book.days, y.days)
+			g.each = append(g.each, y.best)
+			g.stream = g.stream && y.stream
+			if y.wet {
+				g.wetEnds++
+			}
+		}
+	}
+	return g, nil
+}
+
+// calendar returns the dates that the years of the study share: those of the
+// year itself if there is only one.
+func (s Study) calendar(first *Table) calendar {
+	c := calendar{first.Start, first.Days}
+	for s.Years > 1 && c.days == 366 {
+		c.start = c.start.AddDate(-1, 0, 0)
+		c.days = yearDays(c.start)
+	}
+	return c
+}
+
+func (s Study) year(i int, search *Search, around bool) yearOf {
+	in, err := s.Input(i)
+	if err != nil {
+		return yearOf{err: err}
+	}
+	t := search.Pairs(in)
+	if around {
+		search.Around(t, in)
+	}
+	o := t.outcomes()
+	best := o.best()
+	y := yearOf{table: t, days: newDaily(in, s.South), stream: in.FlowM3S != nil}
+	y.best = YearBest{
+		Year: in.Start.Year(), Choice: o.choice(best), Never: t.never.UnmetHours,
+		RainMM: y.days.totalMM, Start: in.Start, Days: t.Days,
+	}
+	if y.best.Dated() {
+		y.best.Window = o.windowOf(best)
+	}
+	y.wet = t.runDays[1] > 0 && t.runDays[t.Days] > t.runDays[t.Days-1]
+	return y
+}
+
+func (t *Table) outcomes() outcomes {
+	return outcomes{calendar{t.Start, t.Days}, t.Of, t.Around()}
+}
+
+func (m *mean) outcomes() outcomes {
+	return outcomes{m.calendar, m.of, m.around.unmet != nil}
+}
+
+// choice puts a pair into words.
+func (o outcomes) choice(p Pair) Choice {
+	c := Choice{Open: o.date(p.Open), Close: o.date(p.Close), Outcome: o.of(p), Pair: p}
+	switch {
+	case p.Open == p.Close:
+		c.Open, c.Close = never, never
+	case p == Pair{0, o.days}:
+		c.Open, c.Close = always, always
+	}
+	return c
+}
+
+func (o outcomes) windowOf(best Pair) *Window {
+	open, close := o.window(best)
+	return &Window{
+		OpenFrom: o.date(open.From), OpenTo: o.date(open.To),
+		CloseFrom: o.date(close.From), CloseTo: o.date(close.To),
+		OpenDays: open, CloseDays: close,
+	}
+}
+
+// steady finds the pair whose unmet hours, in the worst year of the best four
+// in five, are fewest; among equals the low hours decide in the same way, then
+// the means.
+func (g *gathered) steady(all outcomes) Steady {
+	years := len(g.book.tables)
+	hold := holdYears(years)
+	unmet, low := make([]float64, years), make([]float64, years)
+	level := func(p Pair) (u, l float64) {
+		for y, t := range g.book.tables {
+			o := t.Of(all.inYear(p, t))
+			unmet[y], low[y] = o.UnmetHours, o.LowHours
+		}
+		slices.Sort(unmet)
+		slices.Sort(low)
+		return unmet[hold-1], low[hold-1]
+	}
+	best := Never
+	bestU, bestL := level(Never)
+	all.each(func(p Pair) {
+		u, l := level(p)
+		better := u < bestU || u == bestU && l < bestL
+		if !better && u == bestU && l == bestL {
+			d := all.of(p).Better(all.of(best))
+			better = d < 0 || d == 0 && all.openFor(p) < all.openFor(best)
+		}
+		if better {
+			best, bestU, bestL = p, u, l
+		}
+	})
+	return Steady{Choice: all.choice(best), HoldsHours: bestU, HoldsYears: hold}
+}
+
+// holdYears is the smallest number of years that is four in five.
+func holdYears(years int) int {
+	return (4*years + 4) / 5
+}
+
+// Days returns the number of dates that the years of the study share.
+func (r *Result) Days() int { return r.all.days }
+
+// Start returns the first of those dates, in a year that has them all.
+func (r *Result) Start() time.Time { return r.all.start }
+
+// Of returns the outcome of a pair, as the mean of the years.
+func (r *Result) Of(p Pair) Outcome { return r.all.of(p) }
+
+// Around reports whether the study looked at valves that are open at both ends
+// of the year.
+func (r *Result) Around() bool { return r.all.around }
+
+// Pairs calls yield with every pair, the valve that stays closed first.
+func (r *Result) Pairs(yield func(Choice) bool) {
+	going := true
+	r.all.each(func(p Pair) {
+		if going {
+			c := Choice{r.all.date(p.Open), r.all.date(p.Close), r.all.of(p), p}
+			if p == Never {
+				c.Open, c.Close = never, never
+			}
+			going = yield(c)
+		}
+	})
+}

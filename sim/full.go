@@ -1,0 +1,218 @@
+package sim
+
+// fullSpan is the loop over the hours with everything that can stand at a
+// bus. Sums gain and slices are given only what is not zero, which changes no
+// bit of either.
+func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) State {
+	pvW, hydroW, demandW := in.PVW[:to], in.HydroW[:to], in.DemandW[:to]
+	overW, flexibleW, bankC := in.OverW, in.FlexibleW, in.BankC
+	stored, available := s.StoredWh, s.AvailableWh
+	gen := p.gen
+	lowest := p.capWh
+	c := *t
+	for h := from; h < to; h++ {
+		demand, hydro, pv := demandW[h], hydroW[h], pvW[h]
+		c.PVWh += pv
+		c.HydroWh += hydro
+		c.DemandWh += demand
+
+		if bankC != nil {
+			p.setTemp(bankC[h])
+		}
+		running := false
+		if gen != nil {
+			running = p.runs(h, s.GeneratorH, stored)
+		}
+		if s.Off && (stored >= p.reconnectWh || running) {
+			s.Off = false // a running generator carries the house by itself
+		}
+		firm := demand
+		if overW != nil {
+			over := overW[h]
+			firm -= over // the inverter cannot carry it
+			if over > UnmetThresholdW {
+				c.OverHours++
+			}
+		}
+		if s.Off {
+			firm = 0
+		}
+
+		leakWh := stored * p.leak
+		c.leakWh += leakWh
+		stored -= leakWh
+		available *= p.keep
+
+		var bankIn, bankOut, genW, unmet float64
+		if net := hydro + pv - firm; net >= 0 {
+			hydroLeft, pvLeft := hydro-firm, pv
+			if hydroLeft < 0 {
+				hydroLeft, pvLeft = 0, net
+			}
+			left := hydroLeft + pvLeft
+			maxIn := p.accept(stored, available)
+			bankIn = least(left, maxIn)
+			taken := bankIn
+			if flexibleW != nil {
+				if h%24 == 0 {
+					s.FlexibleWh = in.FlexibleWh[h/24]
+				}
+				if flexible := least(left-bankIn, least(flexibleW[h], s.FlexibleWh)); flexible > 0 {
+					taken += flexible
+					s.FlexibleWh -= flexible
+					c.FlexibleWh += flexible
+					if y != nil {
+						y.FlexibleW[h] = flexible
+					}
+				}
+			}
+			if taken < left {
+				curtail := pvLeft
+				if hydroLeft > taken {
+					dump := least(hydroLeft-taken, p.dumpW)
+					over := hydroLeft - taken - dump
+					c.DumpWh += dump
+					c.OverDumpWh += over
+					if over > UnmetThresholdW {
+						c.HazardHours++
+					}
+					if y != nil {
+						y.DumpW[h] = dump
+						y.OverDumpW[h] = over
+					}
+				} else {
+					curtail = most(0, pvLeft-(taken-hydroLeft))
+				}
+				c.CurtailedWh += curtail
+				if y != nil {
+					y.CurtailedW[h] = curtail
+				}
+			}
+			if running {
+				genW = least(gen.RatedW, maxIn-bankIn)
+				bankIn += genW
+			}
+			unmet = demand - firm
+		} else {
+			if flexibleW != nil && h%24 == 0 {
+				s.FlexibleWh = in.FlexibleWh[h/24]
+			}
+			short := -net
+			if running {
+				genW = least(gen.RatedW, short)
+				short -= genW
+			}
+			if short > 0 {
+				bankOut = least(short, p.give(stored, available))
+				short -= bankOut
+				if short > UnmetThresholdW && gen != nil && !running && !p.quiet(h) {
+					running = true
+					genW = least(gen.RatedW, short)
+					short -= genW
+				}
+			} else if running {
+				bankIn = least(gen.RatedW-genW, p.accept(stored, available))
+				genW += bankIn
+			}
+			unmet = short + (demand - firm)
+		}
+
+		// The bank's new charge. Its limits can be missed by a rounding only.
+		draw := bankOut*p.perOut - bankIn*p.inEff
+		if p.twoWell {
+			available = most(0, p.well.Next(available, stored, draw))
+		}
+		stored -= draw
+		if bankOut > 0 && stored < p.floorWh {
+			stored = p.floorWh
+		}
+		if stored > p.capWh {
+			stored = p.capWh
+		}
+		if stored <= p.offWh && p.reconnectWh > 0 {
+			s.Off = true
+		}
+		if stored < p.comfortWh {
+			c.LowHours++
+		}
+		lowest = least(lowest, stored)
+
+		c.BankInWh += bankIn
+		c.BankOutWh += bankOut
+		c.UnmetWh += unmet
+		if unmet > UnmetThresholdW {
+			c.UnmetHours++
+		}
+		if running {
+			if s.GeneratorH == 0 {
+				c.GeneratorStarts++
+			}
+			s.GeneratorH++
+			c.GeneratorHours++
+			c.GeneratorWh += genW
+		} else {
+			s.GeneratorH = 0
+		}
+		if y != nil {
+			y.ServedW[h] = most(0, demand-unmet)
+			y.UnmetW[h] = unmet
+			y.BankInW[h] = bankIn
+			y.BankOutW[h] = bankOut
+			y.GeneratorW[h] = genW
+			y.StoredWh[h] = stored
+			y.SoC[h] = stored * p.invCap
+		}
+	}
+	c.MinStoredSoC = least(c.MinStoredSoC, lowest*p.invCap)
+	*t = c
+	s.StoredWh, s.AvailableWh = stored, available
+	if !p.twoWell {
+		s.AvailableWh = stored
+	}
+	return s
+}
+
+// accept returns the greatest power in W at the bus that the bank takes over
+// the hour, from a charge after leaks.
+func (p *ready) accept(stored, available float64) float64 {
+	room := p.capWh - stored
+	if p.twoWell {
+		room = least(room, p.well.MaxFill(available, stored, p.capWh))
+	}
+	return most(0, least(p.maxInW, room*p.perIn))
+}
+
+// give returns the greatest power in W at the bus that the bank gives over
+// the hour, from a charge after leaks.
+func (p *ready) give(stored, available float64) float64 {
+	above := stored - p.floorWh
+	if p.twoWell {
+		above = least(above, p.well.MaxDraw(available, stored))
+	}
+	return most(0, least(p.maxOutW, above*p.outEff))
+}
+
+// runs reports whether the generator runs from the start of hour h, having
+// run for so many hours.
+func (p *ready) runs(h, hours int, stored float64) bool {
+	if hours > 0 {
+		return (hours < p.gen.MinRunH || stored < p.stopWh) && !p.quiet(h)
+	}
+	return stored <= p.startWh && !p.quiet(h)
+}
+
+// least and most are min and max without their care for NaN and signed zero,
+// which costs a hot loop a third of its time. NaN is found by the books.
+func least(a, b float64) float64 {
+	if b < a {
+		return b
+	}
+	return a
+}
+
+func most(a, b float64) float64 {
+	if b > a {
+		return b
+	}
+	return a
+}

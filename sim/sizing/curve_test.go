@@ -1,0 +1,226 @@
+package sizing_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"runtime"
+	"slices"
+	"testing"
+
+	"sunrill/sim"
+	"sunrill/sim/sizing"
+)
+
+var ctx = context.Background()
+
+// The curve is what running every year on every bank, one by one, gives.
+func TestCurveAgainstYearByYear(t *testing.T) {
+	ins := homestead(7)
+	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+	capacities := []float64{0, 4000, 12_000, 30_000}
+	points, err := sizing.Curve(ctx, sizing.Held(ins), bus, capacities, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for k, wh := range capacities {
+		var hours []float64
+		worst, worstYear, sum := -1.0, 0, 0.0
+		for _, in := range ins {
+			y, err := sim.Run(in, sim.Bus{Bank: lead(wh), DumpW: 1000})
+			if err != nil {
+				t.Fatal(err)
+			}
+			h := float64(y.Tally.UnmetHours)
+			hours = append(hours, h)
+			sum += h
+			if h > worst {
+				worst, worstYear = h, in.Start.Year()
+			}
+		}
+		slices.Sort(hours)
+		p := points[k]
+		// Of 7 years, 6 are the least that make four in five.
+		if p.UnmetP80 != hours[5] || p.UnmetWorst != worst || p.WorstYear != worstYear || math.Abs(p.UnmetMean-sum/7) > 1e-9 {
+			t.Errorf("%g kWh: %+v; one by one p80 %g, worst %g in %d, mean %g", wh/1000, p, hours[5], worst, worstYear, sum/7)
+		}
+	}
+}
+
+func TestInFourOfFive(t *testing.T) {
+	for n, want := range map[int]float64{1: 1, 2: 2, 3: 3, 4: 4, 5: 4, 10: 8, 30: 24} {
+		var v []float64
+		for i := n; i > 0; i-- {
+			v = append(v, float64(i))
+		}
+		if got := sizing.InFourOfFive(v); got != want {
+			t.Errorf("of 1 to %d: %g, want %g", n, got, want)
+		}
+	}
+}
+
+func study(t *testing.T, years int, capacityWh float64, o sizing.Options) *sizing.Result {
+	t.Helper()
+	r, err := sizing.Study(ctx, sizing.Held(homestead(years)), sim.Bus{Bank: lead(capacityWh), DumpW: 1000}, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// The size for a target keeps to it, and a slightly smaller one does not.
+func TestSizeForATarget(t *testing.T) {
+	ys := sizing.Held(homestead(10))
+	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+	for _, target := range []float64{0, 10, 100} {
+		r := study(t, 10, 12_000, sizing.Options{TargetHours: &target})
+		if r.SizeKWh == nil {
+			t.Fatalf("no bank keeps to %g hours", target)
+		}
+		size := *r.SizeKWh * 1000
+		ps, err := sizing.Curve(ctx, ys, bus, []float64{0.98 * size, size}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if ps[1].UnmetP80 > target || ps[0].UnmetP80 <= target {
+			t.Errorf("target %g hours: %.2f kWh leave %g hours, 2 %% less leave %g", target, size/1000, ps[1].UnmetP80, ps[0].UnmetP80)
+		}
+		if r.Curve[0].CapacityKWh != 0 || r.Present.CapacityKWh != 12 || len(r.Curve) != 60 {
+			t.Errorf("a curve of %d sizes from %g kWh, present bank %g kWh", len(r.Curve), r.Curve[0].CapacityKWh, r.Present.CapacityKWh)
+		}
+		for k := 1; k < len(r.Curve); k++ {
+			if r.Curve[k].UnmetMean > r.Curve[k-1].UnmetMean {
+				t.Errorf("%.1f kWh leave more unmet than %.1f kWh", r.Curve[k].CapacityKWh, r.Curve[k-1].CapacityKWh)
+			}
+		}
+		last := r.Curve[len(r.Curve)-1]
+		more, err := sizing.Curve(ctx, ys, bus, []float64{3000 * last.CapacityKWh}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if more[0].UnmetMean < last.UnmetMean-0.5 {
+			t.Errorf("the curve ends at %.1f kWh with %.1f hours, where three times as much still gains: %.1f", last.CapacityKWh, last.UnmetMean, more[0].UnmetMean)
+		}
+	}
+}
+
+// A bank rides through the spells that are no deeper than its usable part, and
+// with the rated sequent peak through all.
+func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
+	r := study(t, 5, 12_000, sizing.Options{})
+	if all, long := r.Ridden(r.SequentPeakRatedKWh * (1 + 1e-9)); all != 1 || long != 1 {
+		t.Errorf("the sequent peak rides through %g and %g of the spells, want all", all, long)
+	}
+	if all, _ := r.Ridden(0); all != 0 {
+		t.Errorf("no bank rides through %g of the spells", all)
+	}
+	deepest := 0.0
+	for i, s := range r.Spells {
+		deepest = math.Max(deepest, s.DepthKWh)
+		if i > 0 && s.Start.Before(r.Spells[i-1].Start) {
+			t.Fatalf("spell %d begins before the one ahead of it", i)
+		}
+	}
+	if deepest != r.SequentPeakKWh {
+		t.Errorf("deepest spell %g kWh, sequent peak %g kWh", deepest, r.SequentPeakKWh)
+	}
+}
+
+// Straight lines between every fourth size come to what each size's own runs
+// give.
+func TestLifeBetweenSizesAgainstEachSize(t *testing.T) {
+	ys := sizing.Held(homestead(4))
+	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+	r := study(t, 4, 12_000, sizing.Options{})
+	each := slices.Clone(r.Curve)
+	if err := sizing.Life(ctx, ys, bus, each, nil); err != nil {
+		t.Fatal(err)
+	}
+	for k, p := range r.Curve {
+		if math.Abs(p.LifeYears-each[k].LifeYears) > 0.05*each[k].LifeYears+0.02 {
+			t.Errorf("%.1f kWh: %.2f years of life, by its own runs %.2f", p.CapacityKWh, p.LifeYears, each[k].LifeYears)
+		}
+	}
+}
+
+func TestOddStudies(t *testing.T) {
+	one := study(t, 1, 12_000, sizing.Options{})
+	if one.Present.UnmetP80 != one.Present.UnmetWorst {
+		t.Errorf("of one year, 1 in 5 is %g and the worst %g", one.Present.UnmetP80, one.Present.UnmetWorst)
+	}
+	none := study(t, 2, 0, sizing.Options{})
+	if none.Present.UnmetMean == 0 || none.SizeKWh == nil || none.Present.LifeYears != 0 {
+		t.Errorf("a house without a bank: %+v", none.Present)
+	}
+	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
+		if _, err := sizing.Study(ctx, sizing.Held(homestead(1)), sim.Bus{Bank: lead(1000)}, sizing.Options{TargetHours: &bad}); !errors.Is(err, sizing.ErrTarget) {
+			t.Errorf("a target of %g hours: error %v", bad, err)
+		}
+	}
+	// Sources that never cover the house: no bank helps in the end.
+	ins := homestead(2)
+	for _, in := range ins {
+		for h := range in.PVW {
+			in.PVW[h] *= 0.1
+			in.HydroW[h] = 0
+		}
+	}
+	zero := 0.0
+	r, err := sizing.Study(ctx, sizing.Held(ins), sim.Bus{Bank: lead(12_000), DumpW: 1000}, sizing.Options{TargetHours: &zero})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Log(r.Verdict())
+	for _, v := range []float64{r.SequentPeakKWh, r.NothingGainedKWh, r.Present.LifeYears, r.AutonomyDays, r.PencilKWh} {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			t.Errorf("a figure is %g: %+v", v, r)
+		}
+	}
+	stopped, cancel := context.WithCancel(ctx)
+	cancel()
+	if _, err := sizing.Study(stopped, sizing.Held(ins), sim.Bus{Bank: lead(12_000)}, sizing.Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("an interrupted study ends with %v", err)
+	}
+}
+
+// BenchmarkCurve reports the seconds of 60 sizes over 30 years, and how many
+// times as long it takes as a bare clamp-and-add loop over as many hours.
+func BenchmarkCurve(b *testing.B) {
+	ins := homestead(30)
+	ys := sizing.Held(ins)
+	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+	capacities := make([]float64, 60)
+	for k := range capacities {
+		capacities[k] = 1000 * float64(k)
+	}
+	for b.Loop() {
+		ps, err := sizing.Curve(ctx, ys, bus, capacities, nil)
+		if err != nil || ps[0].UnmetMean <= ps[59].UnmetMean {
+			b.Fatal(err, ps)
+		}
+	}
+	seconds := b.Elapsed().Seconds() / float64(b.N)
+	b.ReportMetric(seconds, "s/curve")
+	hours := float64(60 * 30 * 8760)
+	bare := testing.Benchmark(func(b *testing.B) {
+		in := ins[0]
+		for b.Loop() {
+			stored, unmet := 7200.0, 0
+			for h, w := range in.DemandW {
+				stored += in.PVW[h] + in.HydroW[h] - w
+				if stored > 7200 {
+					stored = 7200
+				}
+				if stored < 0 {
+					stored = 0
+					unmet++
+				}
+			}
+			if unmet < 0 {
+				b.Fatal(unmet)
+			}
+		}
+	})
+	bareS := float64(bare.NsPerOp()) / 1e9 / 8760 * hours / float64(runtime.GOMAXPROCS(0))
+	b.ReportMetric(seconds/bareS, "x-bare-loop")
+}

@@ -1,0 +1,161 @@
+package sizing
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/storage"
+)
+
+// Result is what [Study] found.
+type Result struct {
+	FirstYear int `json:"first_year"` // by the calendar year in which it starts
+	LastYear  int `json:"last_year"`
+	Years     int `json:"years"`
+
+	PresentKWh  float64  `json:"present_kwh"`
+	Present     Point    `json:"present"`
+	TargetHours float64  `json:"target_hours"` // a year, in four years of five
+	SizeKWh     *float64 `json:"size_kwh"`     // the smallest bank that keeps to it; nil: none does
+	// LeastHours are left in four years of five with a bank so big that more
+	// gains nothing; the curve ends at NothingGainedKWh.
+	LeastHours       float64 `json:"least_hours"`
+	NothingGainedKWh float64 `json:"nothing_gained_kwh"`
+
+	// SequentPeakKWh is the greatest fall of the mass curve with the bank's
+	// losses, at the store; rated: the bank whose usable part that is.
+	SequentPeakKWh      float64 `json:"sequent_peak_kwh"`
+	SequentPeakRatedKWh float64 `json:"sequent_peak_rated_kwh"`
+	SequentPeakYear     int     `json:"sequent_peak_year"`
+
+	// AutonomyDays is how long the present bank, full, carries the house
+	// without any source; DailyKWh is the use of a day in the month that uses
+	// most. PencilKWh is the bank by the reckoning of PencilDays of autonomy.
+	AutonomyDays float64 `json:"autonomy_days"`
+	DailyKWh     float64 `json:"daily_kwh"`
+	PencilDays   float64 `json:"pencil_days"`
+	PencilKWh    float64 `json:"pencil_kwh"`
+
+	UsableShare float64 `json:"usable_share"`
+	// RiddenShare is the share of the deficit spells that the present bank
+	// rides through; LongRiddenShare that of the spells of more than a day.
+	RiddenShare     float64 `json:"ridden_share"`
+	LongSpells      int     `json:"long_spells"`
+	LongRiddenShare float64 `json:"long_ridden_share"`
+
+	Curve  []Point `json:"curve"`
+	Spells []Spell `json:"-"` // of all years, in order; a file of their own
+
+	own Losses
+}
+
+// Spell is a deficit spell that no bank has cut short: by the mass curve, from
+// the hour in which a bank that is big enough begins to fall until it is full
+// again.
+type Spell struct {
+	Start    time.Time
+	Hours    int
+	DepthKWh float64 // at the store
+	Open     bool    // the year ends before the bank is full
+}
+
+func newSpell(in *sim.Input, d Drawdown) Spell {
+	return Spell{in.Start.Add(time.Duration(d.Start) * time.Hour), d.Hours, d.DepthWh / 1000, d.Open}
+}
+
+// Long reports whether the spell lasts more than a day: a night is none.
+func (s Spell) Long() bool { return s.Hours > 24 }
+
+// Ridden returns the share of the spells, 0 to 1, that a bank of the given
+// rated capacity rides through, and of those of more than a day; 1 if there is
+// none.
+func (r *Result) Ridden(capacityKWh float64) (all, long float64) {
+	var n, ridden, nLong, riddenLong float64
+	for _, s := range r.Spells {
+		fits := s.DepthKWh <= capacityKWh*r.UsableShare
+		n++
+		if fits {
+			ridden++
+		}
+		if s.Long() {
+			nLong++
+			if fits {
+				riddenLong++
+			}
+		}
+	}
+	share := func(part, of float64) float64 {
+		if of == 0 {
+			return 1
+		}
+		return part / of
+	}
+	return share(ridden, n), share(riddenLong, nLong)
+}
+
+func (r *Result) takeShares() {
+	r.RiddenShare, r.LongRiddenShare = r.Ridden(r.PresentKWh)
+	for _, s := range r.Spells {
+		if s.Long() {
+			r.LongSpells++
+		}
+	}
+}
+
+// Days of autonomy that are common practice for a house with panels alone.
+const pencilDays = 3
+
+func (r *Result) autonomy(b storage.Bank) {
+	if r.DailyKWh > 0 {
+		r.AutonomyDays = r.PresentKWh * r.UsableShare * b.DischargeEfficiency / r.DailyKWh
+	}
+	r.PencilDays = pencilDays
+	r.PencilKWh = Autonomy{
+		Daily: r.DailyKWh, Days: pencilDays, MaxDepth: 1 - b.FloorSoC, EndOfLife: 0.8,
+		TempFactor: min(b.ShareAt(b.IndoorC), 1), Margin: 1.1,
+	}.Capacity()
+}
+
+// Verdict says in a sentence or two what the study means for the house.
+func (r *Result) Verdict() string {
+	years := "In the one year of the record"
+	if r.Years > 1 {
+		years = fmt.Sprintf("In four of five of the %d years", r.Years)
+	}
+	has := fmt.Sprintf("%s your %s kWh bank leaves you short for up to %s", years, short(r.PresentKWh), hours(r.Present.UnmetP80))
+	if r.PresentKWh == 0 {
+		has = fmt.Sprintf("%s you are short for up to %s without a bank", years, hours(r.Present.UnmetP80))
+	}
+	if r.Years > 1 {
+		has += fmt.Sprintf(", in the worst (%d) for %s", r.Present.WorstYear, hours(r.Present.UnmetWorst))
+	}
+	switch {
+	case r.SizeKWh == nil && r.Present.UnmetP80 > 1.2*r.LeastHours+1:
+		return fmt.Sprintf("%s. No bank keeps it to %s: a bigger one gets down to %s at best, for the sources fall short over weeks; more panels or water help more.", has, hours(r.TargetHours), hours(r.LeastHours))
+	case r.SizeKWh == nil:
+		return fmt.Sprintf("%s. No bank of any size helps: the sources fall short over weeks; more panels or water do.", has)
+	case *r.SizeKWh <= r.PresentKWh:
+		return fmt.Sprintf("%s. %s kWh would do for %s a year.", has, short(*r.SizeKWh), hours(r.TargetHours))
+	}
+	return fmt.Sprintf("%s. %s kWh bring it down to %s.", has, short(*r.SizeKWh), hours(r.TargetHours))
+}
+
+func hours(h float64) string {
+	if h == 1 {
+		return "1 hour"
+	}
+	return fmt.Sprintf("%.0f hours", h)
+}
+
+// short writes a number with about three digits.
+func short(v float64) string {
+	switch {
+	case math.Abs(v) >= 100:
+		return fmt.Sprintf("%.0f", v)
+	case math.Abs(v) >= 10:
+		return fmt.Sprintf("%.3g", v)
+	}
+	return fmt.Sprintf("%.2g", v)
+}

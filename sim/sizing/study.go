@@ -1,0 +1,244 @@
+package sizing
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"math"
+	"slices"
+
+	"sunrill/sim"
+	"sunrill/storage"
+)
+
+// Options change what [Study] looks for. The zero value is ready to use.
+type Options struct {
+	TargetHours *float64 // unmet hours a year in four years of five; nil: 10
+	Sizes       int      // points of the curve; 0: 60
+	Progress    Progress
+}
+
+// defaultTargetHours is a choice: a bad winter with the lights out for most of
+// a day, all hours taken together.
+const defaultTargetHours = 10
+
+// ErrTarget is the error of a target that no year can meet.
+var ErrTarget = errors.New("the target must be 0 unmet hours a year or more")
+
+// Study finds out how big a bank the years need. bus.Bank is the present bank.
+func Study(ctx context.Context, ys Years, bus sim.Bus, o Options) (*Result, error) {
+	target := float64(defaultTargetHours)
+	if o.TargetHours != nil {
+		target = *o.TargetHours
+	}
+	if !(target >= 0) || math.IsInf(target, 1) {
+		return nil, ErrTarget
+	}
+	if o.Sizes == 0 {
+		o.Sizes = 60
+	}
+	if ys.N == 0 {
+		return nil, errors.New("no whole water year to run")
+	}
+	presentWh := bus.Bank.CapacityWh
+	if presentWh <= 0 { // to scale from: a bank of the same chemistry
+		bus.Bank = usualBank(bus.Bank)
+	}
+	step := o.Progress.steps(passes * ys.N)
+
+	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target}
+	r.own = Losses{bus.Bank.ChargeEfficiency, bus.Bank.DischargeEfficiency}
+	if err := r.readYears(ctx, ys, step); err != nil {
+		return nil, err
+	}
+	usable := 1 - bus.Bank.FloorAt(bus.Bank.IndoorC)
+	r.UsableShare = usable
+	r.SequentPeakRatedKWh = r.SequentPeakKWh / usable
+
+	// Where is nothing gained any more? The mass curve bounds it; limits of
+	// power and self-discharge ask for a little more.
+	mostWh := 1250 * r.SequentPeakRatedKWh
+	if mostWh == 0 {
+		mostWh = 0.2 * bus.Bank.CapacityWh
+	}
+	probes := []float64{0}
+	for wh := mostWh; len(probes) < 12; wh /= 1.6 {
+		probes = append(probes, wh)
+	}
+	slices.Sort(probes)
+	probed, err := curve(ctx, ys, bus, probes, step)
+	if err != nil {
+		return nil, err
+	}
+	least := probed[len(probed)-1]
+	endWh := mostWh
+	for k := len(probed) - 1; k > 0 && probed[k].UnmetMean <= least.UnmetMean+max(0.1, 0.001*probed[0].UnmetMean) && probed[k].UnmetWorst <= least.UnmetWorst+1; k-- {
+		endWh = probes[k]
+	}
+	r.LeastHours, r.NothingGainedKWh = least.UnmetP80, endWh/1000
+
+	curveWh := spread(endWh, presentWh, o.Sizes)
+	if r.Curve, err = curve(ctx, ys, bus, curveWh, step); err != nil {
+		return nil, err
+	}
+	all := slices.Concat(probed, r.Curve)
+	slices.SortFunc(all, func(a, b Point) int { return cmp.Compare(a.CapacityKWh, b.CapacityKWh) })
+	if err := r.findSize(ctx, ys, bus, all, step); err != nil {
+		return nil, err
+	}
+	if err := r.wear(ctx, ys, bus, step); err != nil {
+		return nil, err
+	}
+	r.takeShares()
+	r.autonomy(bus.Bank)
+	return r, nil
+}
+
+// passes is the number of times that a study goes over the years: the mass
+// curve, the probes, the curve, two for the size and one for wear.
+const passes = 6
+
+// usualBank is a bank to scale from where the site has none.
+func usualBank(b storage.Bank) storage.Bank {
+	if p, ok := storage.Preset(b.Chemistry, 10_000, b.VoltageV); ok {
+		return p
+	}
+	b.CapacityWh = 10_000
+	b.ChargeEfficiency, b.DischargeEfficiency = cmp.Or(b.ChargeEfficiency, 1), cmp.Or(b.DischargeEfficiency, 1)
+	b.MaxChargeW, b.MaxDischargeW = cmp.Or(b.MaxChargeW, 5000), cmp.Or(b.MaxDischargeW, 5000)
+	return b
+}
+
+// spread returns n capacities from 0 to endWh, close together where they are
+// small and presentWh among them.
+func spread(endWh, presentWh float64, n int) []float64 {
+	if presentWh > 0 {
+		n--
+	}
+	endWh = max(endWh, presentWh)
+	sizes := make([]float64, n)
+	for k := range sizes {
+		x := float64(k) / float64(n-1)
+		sizes[k] = endWh * x * x
+	}
+	if presentWh > 0 && !slices.Contains(sizes, presentWh) {
+		sizes = append(sizes, presentWh)
+		slices.Sort(sizes)
+	}
+	return sizes
+}
+
+// readYears takes from each year what does not depend on the bank's size.
+func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
+	type found struct {
+		spells   []Spell
+		peakWh   float64
+		number   int
+		demandWh [12]float64
+		hours    [12]float64
+	}
+	years := make([]found, ys.N)
+	err := ys.each(ctx, step, func(i int, in *sim.Input) {
+		f := &years[i]
+		f.number = in.Start.Year()
+		f.peakWh = MassCurve(in, r.own, func(d Drawdown) {
+			f.spells = append(f.spells, newSpell(in, d))
+		})
+		for d := range in.Hours() / 24 {
+			m := in.Start.AddDate(0, 0, d).Month() - 1
+			for _, w := range in.DemandW[24*d : 24*d+24] {
+				f.demandWh[m] += w
+			}
+			f.hours[m] += 24
+		}
+	})
+	if err != nil {
+		return err
+	}
+	var demand, hours [12]float64
+	for i := range years {
+		f := &years[i]
+		if i == 0 {
+			r.FirstYear = f.number
+		}
+		r.LastYear = f.number
+		r.Spells = append(r.Spells, f.spells...)
+		if f.peakWh/1000 > r.SequentPeakKWh {
+			r.SequentPeakKWh, r.SequentPeakYear = f.peakWh/1000, f.number
+		}
+		for m := range demand {
+			demand[m] += f.demandWh[m]
+			hours[m] += f.hours[m]
+		}
+	}
+	for m := range demand {
+		if hours[m] > 0 {
+			r.DailyKWh = max(r.DailyKWh, demand[m]/hours[m]*24/1000)
+		}
+	}
+	return nil
+}
+
+// findSize narrows down the smallest bank that keeps to the target, between
+// two of the points that are known.
+func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Point, step func()) error {
+	const parts = 24
+	for range 2 {
+		k := slices.IndexFunc(known, func(p Point) bool { return p.UnmetP80 <= r.TargetHours })
+		if k < 0 {
+			return nil // no bank does
+		}
+		if k == 0 {
+			break
+		}
+		low, high := known[k-1].CapacityKWh, known[k].CapacityKWh
+		var sizes []float64
+		for j := range parts + 1 {
+			sizes = append(sizes, 1000*(low+(high-low)*float64(j)/parts))
+		}
+		var err error
+		if known, err = curve(ctx, ys, bus, sizes, step); err != nil {
+			return err
+		}
+	}
+	for _, p := range known {
+		if p.UnmetP80 <= r.TargetHours {
+			size := p.CapacityKWh
+			r.SizeKWh = &size
+			break
+		}
+	}
+	return nil
+}
+
+// wear sets the years of life along the curve. They change little from one
+// size to the next: every fourth is reckoned, and straight lines join them.
+func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) error {
+	var knots []Point
+	var at []int
+	for k, p := range r.Curve {
+		if p.CapacityKWh > 0 && (k%4 == 1 || k == len(r.Curve)-1 || p.CapacityKWh == r.PresentKWh) {
+			knots, at = append(knots, p), append(at, k)
+		}
+	}
+	if err := life(ctx, ys, bus, knots, step); err != nil {
+		return err
+	}
+	for i, k := range at {
+		r.Curve[k].LifeYears = knots[i].LifeYears
+		if i == 0 {
+			continue
+		}
+		a, b := r.Curve[at[i-1]], r.Curve[k]
+		for j := at[i-1] + 1; j < k; j++ {
+			share := (r.Curve[j].CapacityKWh - a.CapacityKWh) / (b.CapacityKWh - a.CapacityKWh)
+			r.Curve[j].LifeYears = a.LifeYears + share*(b.LifeYears-a.LifeYears)
+		}
+	}
+	for _, p := range r.Curve {
+		if p.CapacityKWh == r.PresentKWh {
+			r.Present = p
+		}
+	}
+	return nil
+}

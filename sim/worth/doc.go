@@ -1,0 +1,32 @@
+// Package worth compares ways to live: as it is, with the creek put to work,
+// with more panels, with a bigger bank, with both, with a generator.
+//
+// [Compare] takes the hourly years of a homestead ([Plan]), finds by search
+// how many panels or how big a bank would give the same light in the window
+// as the creek does, runs every way over all years, and adds up what each
+// costs a year ([Prices]). Its [Result] holds the ways, a verdict in one
+// sentence, and the turning points: how far each price, the creek's flow and
+// the head would have to move to turn the verdict.
+//
+// # What is counted
+//
+// Capital is what must be bought beyond what stands there today. The cost of a
+// year is the annuity of each thing over its life ([CapitalRecovery]) with the
+// bank's life as the run wears it, and upkeep, fuel, and the household's own
+// hours at the price that it sets. The bank that stands is counted too, since
+// one way wears it sooner than another; panels that stand are not: every way
+// keeps them. A price that was not given is left out of the sum and named in
+// [Way.Missing].
+//
+// # Not modelled
+//
+// Price changes over the years, taxes, grants, resale, and the value of light
+// that is missed. More panels are taken to come with a controller to match, so
+// their output grows in proportion.
+//
+// # Sources
+//
+//   - [ASHRAE] ASHRAE Pocket Guide for Air Conditioning, Heating, Ventilation,
+//     Refrigeration, 2013: annual capital recovery factors, as reprinted on
+//     engineersedge.com.
+package worth

@@ -1,0 +1,132 @@
+package worth
+
+import (
+	"sort"
+	"time"
+
+	"gonum.org/v1/gonum/stat"
+
+	"sunrill/sim"
+)
+
+// Way is one way to live, run over all years. Energies are means over the
+// years; costs are nil where no price was given.
+type Way struct {
+	Name      string  `json:"name"`
+	Found     bool    `json:"found"`          // false: no number up to ten times today's does it
+	Note      string  `json:"note,omitempty"` // why not, or what it takes
+	PanelKW   float64 `json:"panel_kw"`
+	BankKWh   float64 `json:"bank_kwh"`
+	Hydro     bool    `json:"hydro"`
+	Generator bool    `json:"generator"`
+
+	UnmetMean  float64 `json:"unmet_hours_mean"`
+	UnmetP80   float64 `json:"unmet_hours_p80"` // the 1-in-5 year
+	UnmetWorst float64 `json:"unmet_hours_worst"`
+
+	PVKWh        float64 `json:"pv_kwh"`
+	HydroKWh     float64 `json:"hydro_kwh"`
+	GeneratorKWh float64 `json:"generator_kwh"`
+	ServedKWh    float64 `json:"served_kwh"` // flexible loads included
+	UnmetKWh     float64 `json:"unmet_kwh"`
+	DumpKWh      float64 `json:"dump_kwh"`
+	CurtailedKWh float64 `json:"curtailed_kwh"`
+	FuelL        float64 `json:"fuel_l"`
+	RunningH     float64 `json:"generator_hours"`
+	BankLifeY    float64 `json:"bank_life_years"`
+	LabourH      float64 `json:"labour_h"`
+	Dark         Dark    `json:"dark_month"`
+
+	Capital      *float64 `json:"capital"`
+	CostAYear    *float64 `json:"cost_a_year"`
+	PresentValue *float64 `json:"present_value"`
+	CostPerKWh   *float64 `json:"cost_per_kwh"`
+	Items        []Item   `json:"items"`
+	Missing      []string `json:"missing_prices"`
+
+	setup setup
+}
+
+// Dark is the energy of the month in which the panels give least, in kWh.
+type Dark struct {
+	Month        int     `json:"month"`
+	PVKWh        float64 `json:"pv_kwh"`
+	HydroKWh     float64 `json:"hydro_kwh"`
+	GeneratorKWh float64 `json:"generator_kwh"`
+	UnmetKWh     float64 `json:"unmet_kwh"`
+	DemandKWh    float64 `json:"demand_kwh"`
+}
+
+// evaluate runs a setup over all years, hour by hour, and prices it.
+func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
+	n := len(p.Years)
+	years := make([]*sim.Year, n)
+	errs := make([]error, n)
+	lives, unmet := make([]float64, n), make([]float64, n)
+	b := p.bus(s)
+	darks := make([]Dark, n)
+	inParallel(n, func(i int) {
+		y, err := sim.Run(p.input(p.Years[i], s), b)
+		if err != nil {
+			errs[i] = err
+			return
+		}
+		sum := sim.Summarize(y)
+		lives[i] = sum.Wear.LifeUsed
+		unmet[i] = float64(sum.UnmetHours)
+		for _, m := range y.Months() {
+			if m.Start.Month() == dark {
+				darks[i].PVKWh += m.PVWh / 1000
+				darks[i].HydroKWh += m.HydroWh / 1000
+				darks[i].GeneratorKWh += m.GeneratorWh / 1000
+				darks[i].UnmetKWh += m.UnmetWh / 1000
+				darks[i].DemandKWh += m.DemandWh / 1000
+			}
+		}
+		years[i] = &sim.Year{Tally: y.Tally} // the hours are not needed any more
+	})
+	for _, err := range errs {
+		if err != nil {
+			return Way{}, err
+		}
+	}
+	w := Way{
+		Name: name, Found: true, setup: s,
+		PanelKW: s.panelW / 1000, BankKWh: s.bankWh / 1000, Hydro: s.hydro, Generator: s.generator,
+		Dark: Dark{Month: int(dark)},
+	}
+	mean := 1 / float64(n)
+	kWh := mean / 1000
+	for i, y := range years {
+		t := &y.Tally
+		w.PVKWh += t.PVWh * kWh
+		w.HydroKWh += t.HydroWh * kWh
+		w.GeneratorKWh += t.GeneratorWh * kWh
+		w.ServedKWh += (t.ServedWh + t.FlexibleWh) * kWh
+		w.UnmetKWh += t.UnmetWh * kWh
+		w.DumpKWh += (t.DumpWh + t.OverDumpWh) * kWh
+		w.CurtailedKWh += t.CurtailedWh * kWh
+		w.FuelL += t.FuelL * mean
+		w.RunningH += float64(t.GeneratorHours) * mean
+		w.Dark.PVKWh += darks[i].PVKWh * mean
+		w.Dark.HydroKWh += darks[i].HydroKWh * mean
+		w.Dark.GeneratorKWh += darks[i].GeneratorKWh * mean
+		w.Dark.UnmetKWh += darks[i].UnmetKWh * mean
+		w.Dark.DemandKWh += darks[i].DemandKWh * mean
+	}
+	w.UnmetMean = stat.Mean(unmet, nil)
+	sort.Float64s(unmet)
+	w.UnmetP80 = stat.Quantile(0.8, stat.Empirical, unmet, nil)
+	w.UnmetWorst = unmet[n-1]
+	// A measured bank lived half of what its curve promised (see storage.Wear):
+	// the middle of the range.
+	const middle = 0.75
+	if used := stat.Mean(lives, nil); used > 0 {
+		w.BankLifeY = middle / used
+	}
+	if y := middle * b.Bank.CalendarYears; y > 0 && (w.BankLifeY == 0 || w.BankLifeY > y) {
+		w.BankLifeY = y
+	}
+	p.price(&w)
+	return w, nil
+}
