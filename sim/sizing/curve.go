@@ -21,7 +21,8 @@ type Point struct {
 	// is as likely. 0: no bank, or not reckoned.
 	LifeYears float64 `json:"life_years"`
 
-	worst int // index of the worst year
+	worst       int     // index of the worst year
+	wearPerYear float64 // share of the cycle life used in a year
 }
 
 // InFourOfFive returns the value that at least 80 % of the values stay at or
@@ -107,18 +108,24 @@ func life(ctx context.Context, ys Years, bus sim.Bus, points []Point, step func(
 		return err
 	}
 	for k := range points {
-		if points[k].CapacityKWh <= 0 {
+		p := &points[k]
+		if p.CapacityKWh <= 0 {
 			continue
 		}
-		perYear := 0.0
+		p.wearPerYear = 0
 		for i := range used {
-			perYear += used[i][k] / float64(ys.N)
+			p.wearPerYear += used[i][k] / float64(ys.N)
 		}
-		years := bus.Bank.CalendarYears
-		if perYear > 0 && (years <= 0 || 1/perYear < years) {
-			years = 1 / perYear
-		}
-		points[k].LifeYears = years
+		p.setLife(bus.Bank.CalendarYears)
 	}
 	return nil
+}
+
+// setLife sets the years of life that the wear leaves, or the calendar if that
+// ends first.
+func (p *Point) setLife(calendarYears float64) {
+	p.LifeYears = calendarYears
+	if p.wearPerYear > 0 && (calendarYears <= 0 || 1/p.wearPerYear < calendarYears) {
+		p.LifeYears = 1 / p.wearPerYear
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"runtime"
 	"slices"
 	"testing"
+	"time"
 
 	"sunrill/sim"
 	"sunrill/sim/sizing"
@@ -201,26 +202,52 @@ func BenchmarkCurve(b *testing.B) {
 	}
 	seconds := b.Elapsed().Seconds() / float64(b.N)
 	b.ReportMetric(seconds, "s/curve")
-	hours := float64(60 * 30 * 8760)
-	bare := testing.Benchmark(func(b *testing.B) {
-		in := ins[0]
-		for b.Loop() {
-			stored, unmet := 7200.0, 0
-			for h, w := range in.DemandW {
-				stored += in.PVW[h] + in.HydroW[h] - w
-				if stored > 7200 {
-					stored = 7200
-				}
-				if stored < 0 {
-					stored = 0
-					unmet++
-				}
+	in := ins[0]
+	const rounds = 300
+	start := time.Now()
+	unmet := 0
+	for range rounds {
+		stored := 7200.0
+		for h, w := range in.DemandW {
+			stored += in.PVW[h] + in.HydroW[h] - w
+			if stored > 7200 {
+				stored = 7200
 			}
-			if unmet < 0 {
-				b.Fatal(unmet)
+			if stored < 0 {
+				stored = 0
+				unmet++
 			}
 		}
-	})
-	bareS := float64(bare.NsPerOp()) / 1e9 / 8760 * hours / float64(runtime.GOMAXPROCS(0))
-	b.ReportMetric(seconds/bareS, "x-bare-loop")
+	}
+	bare := time.Since(start).Seconds() / rounds * float64(len(capacities)*len(ins)) / float64(runtime.GOMAXPROCS(0))
+	if unmet == 0 {
+		b.Fatal("the bare loop was not run")
+	}
+	b.ReportMetric(seconds/bare, "x-bare-loop")
+}
+
+// More panels or a bigger bank never leave more unmet, and the present panels'
+// row is the plain curve.
+func TestArrays(t *testing.T) {
+	ys := sizing.Held(homestead(3))
+	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+	capacities := []float64{0, 3000, 9000, 20_000}
+	g, err := sizing.Arrays(ctx, ys, bus, []float64{0, 0.5, 1, 2}, capacities, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := sizing.Curve(ctx, ys, bus, capacities, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i := range g.PanelFactors {
+		for k := range capacities {
+			if i == 2 && g.UnmetP80[i][k] != plain[k].UnmetP80 {
+				t.Errorf("present panels, %g kWh: %g hours, the curve has %g", g.CapacitiesKWh[k], g.UnmetP80[i][k], plain[k].UnmetP80)
+			}
+			if i > 0 && g.UnmetMean[i][k] > g.UnmetMean[i-1][k] || k > 0 && g.UnmetMean[i][k] > g.UnmetMean[i][k-1] {
+				t.Errorf("panels × %g with %g kWh leave %g hours: more than fewer panels or a smaller bank", g.PanelFactors[i], g.CapacitiesKWh[k], g.UnmetMean[i][k])
+			}
+		}
+	}
 }

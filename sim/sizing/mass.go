@@ -13,7 +13,7 @@ type Drawdown struct {
 	Start   int     // first hour
 	Hours   int     // until the curve is back at its peak, or to the end of the year
 	DepthWh float64 // the greatest fall, at the store
-	Open    bool    // not made good by the end of the year
+	LeftWh  float64 // not made good by the end of the year
 }
 
 // MassCurve reckons how far a store that is never too small falls, and returns
@@ -64,7 +64,7 @@ func MassCurve(in *sim.Input, l Losses, take func(Drawdown)) (greatestWh float64
 	}
 	if fallWh > 0 {
 		greatestWh = max(greatestWh, now.DepthWh)
-		now.Open = true
+		now.LeftWh = fallWh
 		if take != nil {
 			take(now)
 		}

@@ -76,7 +76,7 @@ func TestMassCurveByHand(t *testing.T) {
 	if peak != 7 {
 		t.Errorf("greatest fall %g Wh, by hand 7", peak)
 	}
-	want := []sizing.Drawdown{{Start: 1, Hours: 4, DepthWh: 7}, {Start: 5, Hours: 1, DepthWh: 1, Open: true}}
+	want := []sizing.Drawdown{{Start: 1, Hours: 4, DepthWh: 7}, {Start: 5, Hours: 1, DepthWh: 1, LeftWh: 1}}
 	if len(stretches) != 2 || stretches[0] != want[0] || stretches[1] != want[1] {
 		t.Errorf("stretches %+v, by hand %+v", stretches, want)
 	}

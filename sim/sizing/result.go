@@ -30,6 +30,11 @@ type Result struct {
 	SequentPeakRatedKWh float64 `json:"sequent_peak_rated_kwh"`
 	SequentPeakYear     int     `json:"sequent_peak_year"`
 
+	// OpenYears is the number of years at whose end a bank that is never too
+	// small would lack more than a day's use: the sources gave less than the
+	// house took, and a big bank lived off what was in it at the start.
+	OpenYears int `json:"open_years"`
+
 	// AutonomyDays is how long the present bank, full, carries the house
 	// without any source; DailyKWh is the use of a day in the month that uses
 	// most. PencilKWh is the bank by the reckoning of PencilDays of autonomy.
@@ -58,11 +63,11 @@ type Spell struct {
 	Start    time.Time
 	Hours    int
 	DepthKWh float64 // at the store
-	Open     bool    // the year ends before the bank is full
+	leftKWh  float64 // what the bank still lacks when the year ends
 }
 
 func newSpell(in *sim.Input, d Drawdown) Spell {
-	return Spell{in.Start.Add(time.Duration(d.Start) * time.Hour), d.Hours, d.DepthWh / 1000, d.Open}
+	return Spell{in.Start.Add(time.Duration(d.Start) * time.Hour), d.Hours, d.DepthWh / 1000, d.LeftWh / 1000}
 }
 
 // Long reports whether the spell lasts more than a day: a night is none.

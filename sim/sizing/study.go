@@ -156,6 +156,7 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 		return err
 	}
 	var demand, hours [12]float64
+	var left []float64 // of each year, what the bank lacks at its end
 	for i := range years {
 		f := &years[i]
 		if i == 0 {
@@ -163,6 +164,11 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 		}
 		r.LastYear = f.number
 		r.Spells = append(r.Spells, f.spells...)
+		open := 0.0
+		if n := len(f.spells); n > 0 {
+			open = f.spells[n-1].leftKWh
+		}
+		left = append(left, open)
 		if f.peakWh/1000 > r.SequentPeakKWh {
 			r.SequentPeakKWh, r.SequentPeakYear = f.peakWh/1000, f.number
 		}
@@ -174,6 +180,11 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 	for m := range demand {
 		if hours[m] > 0 {
 			r.DailyKWh = max(r.DailyKWh, demand[m]/hours[m]*24/1000)
+		}
+	}
+	for _, kWh := range left {
+		if kWh > r.DailyKWh {
+			r.OpenYears++
 		}
 	}
 	return nil
@@ -211,8 +222,8 @@ func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Po
 	return nil
 }
 
-// wear sets the years of life along the curve. They change little from one
-// size to the next: every fourth is reckoned, and straight lines join them.
+// wear sets the years of life along the curve. Wear changes little from one
+// size to the next: every fourth is run, and straight lines join them.
 func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) error {
 	var knots []Point
 	var at []int
@@ -225,14 +236,16 @@ func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) e
 		return err
 	}
 	for i, k := range at {
-		r.Curve[k].LifeYears = knots[i].LifeYears
+		r.Curve[k].wearPerYear, r.Curve[k].LifeYears = knots[i].wearPerYear, knots[i].LifeYears
 		if i == 0 {
 			continue
 		}
 		a, b := r.Curve[at[i-1]], r.Curve[k]
 		for j := at[i-1] + 1; j < k; j++ {
-			share := (r.Curve[j].CapacityKWh - a.CapacityKWh) / (b.CapacityKWh - a.CapacityKWh)
-			r.Curve[j].LifeYears = a.LifeYears + share*(b.LifeYears-a.LifeYears)
+			p := &r.Curve[j]
+			share := (p.CapacityKWh - a.CapacityKWh) / (b.CapacityKWh - a.CapacityKWh)
+			p.wearPerYear = a.wearPerYear + share*(b.wearPerYear-a.wearPerYear)
+			p.setLife(bus.Bank.CalendarYears)
 		}
 	}
 	for _, p := range r.Curve {

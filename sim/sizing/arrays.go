@@ -1,0 +1,55 @@
+package sizing
+
+import (
+	"context"
+
+	"sunrill/sim"
+)
+
+// Grid is unmet hours over panels and banks: what [Arrays] found.
+type Grid struct {
+	PanelFactors  []float64   `json:"panel_factors"` // times the present panels
+	CapacitiesKWh []float64   `json:"capacities_kwh"`
+	UnmetMean     [][]float64 `json:"unmet_hours_mean"` // by panel factor, by capacity
+	UnmetP80      [][]float64 `json:"unmet_hours_p80"`
+}
+
+// Arrays runs every year with the panels' output times each factor, on banks
+// of each capacity. Twice the panels are taken to give twice the watts at the
+// bus, controllers included.
+func Arrays(ctx context.Context, ys Years, bus sim.Bus, factors, capacitiesWh []float64, p Progress) (*Grid, error) {
+	g := &Grid{PanelFactors: factors}
+	for _, wh := range capacitiesWh {
+		g.CapacitiesKWh = append(g.CapacitiesKWh, wh/1000)
+	}
+	step := p.steps(len(factors) * ys.N)
+	for _, factor := range factors {
+		points, err := curve(ctx, ys.withPanels(factor), bus, capacitiesWh, step)
+		if err != nil {
+			return nil, err
+		}
+		var mean, p80 []float64
+		for _, p := range points {
+			mean, p80 = append(mean, p.UnmetMean), append(p80, p.UnmetP80)
+		}
+		g.UnmetMean, g.UnmetP80 = append(g.UnmetMean, mean), append(g.UnmetP80, p80)
+	}
+	return g, nil
+}
+
+// withPanels returns the years with other panels.
+func (ys Years) withPanels(factor float64) Years {
+	return Years{ys.N, func() func(int) *sim.Input {
+		input := ys.Maker()
+		var pvW []float64
+		return func(i int) *sim.Input {
+			in := *input(i)
+			pvW = append(pvW[:0], in.PVW...)
+			for h := range pvW {
+				pvW[h] *= factor
+			}
+			in.PVW = pvW
+			return &in
+		}
+	}}
+}
