@@ -86,9 +86,9 @@ func (ps Problems) tidy() Problems {
 	return out
 }
 
-// nearest returns the known word that is closest to word, or "" if none is
+// Nearest returns the known word that is closest to word, or "" if none is
 // near enough to be meant.
-func nearest(word string, known []string) string {
+func Nearest(word string, known []string) string {
 	best, bestDistance := "", 1+max(1, len([]rune(word))/3)
 	for _, k := range known {
 		if d := editDistance(strings.ToLower(word), strings.ToLower(k)); d < bestDistance {
@@ -101,7 +101,7 @@ func nearest(word string, known []string) string {
 // didYouMean returns a hint that names the nearest known word, else all of
 // them.
 func didYouMean(word string, known []string) string {
-	if n := nearest(word, known); n != "" {
+	if n := Nearest(word, known); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}
 	if len(known) == 0 {

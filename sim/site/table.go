@@ -329,7 +329,7 @@ func (t *table) choice(key string, words []string, a absent) string {
 		}
 	}
 	hint := "it takes " + strings.Join(words, ", ")
-	if n := nearest(s, words); n != "" {
+	if n := Nearest(s, words); n != "" {
 		hint = fmt.Sprintf("did you mean %q? %s", n, hint)
 	}
 	t.wrong(key, hint, "%q is not known", short(s))
