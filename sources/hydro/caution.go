@@ -5,6 +5,14 @@ import (
 	"math"
 )
 
+// Units writes SI numbers as a person reads them, with their unit.
+type Units interface {
+	Flow(m3S float64) string
+	Velocity(mS float64) string
+	Pressure(pa float64) string
+	Bore(m float64) string
+}
+
 // Limits of good practice.
 const (
 	plasticMS  = 1.5     // 5 ft/s, above which plastic pipe is usually not run
@@ -21,12 +29,11 @@ type Warning struct {
 	Text string // what it is, why it matters, what to do
 }
 
-// Warnings returns what a careful neighbour would say of the plant, in metric
-// or US units, the dangerous first.
-func (m *Machine) Warnings(us bool) []Warning {
+// Warnings returns what a careful neighbour would say of the plant, the
+// dangerous first.
+func (m *Machine) Warnings(u Units) []Warning {
 	var ws []Warning
 	say := func(key, format string, a ...any) { ws = append(ws, Warning{key, fmt.Sprintf(format, a...)}) }
-	u := units(us)
 	p := &m.Plant
 	most := m.MostFlow()
 	full := m.duty(most, 1)
@@ -37,35 +44,35 @@ func (m *Machine) Warnings(us bool) []Warning {
 	case rating <= 0:
 	case s.StaticPa > rating:
 		say("pressure", "the water standing in the pipe presses with %s at the turbine, more than the pipe's rating of %s: it can burst without any surge; use a stronger pipe",
-			u.pressure(s.StaticPa), u.pressure(rating))
+			u.Pressure(s.StaticPa), u.Pressure(rating))
 	case s.PeakPa() > rating:
 		say("surge", "shutting %s off in %s raises the pressure to %s, above the pipe's rating of %s: take at least %s to close the valve, or use a stronger pipe",
-			u.flow(most), closing(p.Penstock.CloseTimeS), u.pressure(s.PeakPa()), u.pressure(rating), seconds(s.SlowS))
+			u.Flow(most), closing(p.Penstock.CloseTimeS), u.Pressure(s.PeakPa()), u.Pressure(rating), seconds(s.SlowS))
 	case s.StaticPa > SurgeAllowance*rating:
 		say("pressure", "the standing water takes %.0f %% of the pipe's rating; usual practice keeps it within %.0f %%, so that a surge has room",
 			100*s.StaticPa/rating, 100*SurgeAllowance)
 	}
 	if full.NetHeadM <= 0 {
-		say("loss", "the pipe cannot carry %s: all of the head is lost before that; use a wider pipe or less flow", u.flow(most))
+		say("loss", "the pipe cannot carry %s: all of the head is lost before that; use a wider pipe or less flow", u.Flow(most))
 	} else if full.LossShare > lossShare {
 		say("loss", "at %s the pipe takes %.0f %% of the head, more than a third: less flow (about %s) would give more power than this, and a wider pipe more still",
-			u.flow(most), 100*full.LossShare, u.flow(p.Penstock.BestFlow(m.Water)))
+			u.Flow(most), 100*full.LossShare, u.Flow(p.Penstock.BestFlow(m.Water)))
 	}
 	for i := 1; i < len(m.Sets); i++ {
 		if a, b := m.Sets[i-1], m.Sets[i]; b.UnlimitedW < a.UnlimitedW {
 			say("nozzle", "the nozzles %s take more water than %s and give less power (%.0f W against %.0f W): leave that set out",
-				b.Name(), a.Name(), b.UnlimitedW, a.UnlimitedW)
+				b.Name(u), a.Name(u), b.UnlimitedW, a.UnlimitedW)
 		}
 	}
 	switch v := full.Pipe.VelocityMS; {
 	case v > penstockMS:
-		say("velocity", "the water runs at %s in the pipe; above %s it wears bends and surges hard: use a wider pipe", u.speed(v), u.speed(penstockMS))
+		say("velocity", "the water runs at %s in the pipe; above %s it wears bends and surges hard: use a wider pipe", u.Velocity(v), u.Velocity(penstockMS))
 	case v > plasticMS:
-		say("velocity", "the water runs at %s in the pipe; above %s plastic pipe is usually not run, because of surge: close the valve slowly, or use a wider pipe", u.speed(v), u.speed(plasticMS))
+		say("velocity", "the water runs at %s in the pipe; above %s plastic pipe is usually not run, because of surge: close the valve slowly, or use a wider pipe", u.Velocity(v), u.Velocity(plasticMS))
 	}
 	if least := m.LeastFlow(); least > 0 && p.Penstock.LengthM > 0 {
 		if v := p.Penstock.Loss(least, m.Water).VelocityMS; v < flushMS {
-			say("air", "at the least flow the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.speed(v))
+			say("air", "at the least flow the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Velocity(v))
 		}
 	}
 	switch d := m.Greatest.CableDrop; {
@@ -99,7 +106,7 @@ func (m *Machine) Warnings(us bool) []Warning {
 }
 
 // cannotRun says why no creek whatever would run the turbine, "" if one would.
-func (m *Machine) cannotRun(u units) string {
+func (m *Machine) cannotRun(u Units) string {
 	t, in := m.Plant.Turbine, m.Plant.Intake
 	switch {
 	case m.Plant.Penstock.GrossHeadM <= 0:
@@ -107,9 +114,9 @@ func (m *Machine) cannotRun(u units) string {
 	case m.MostFlow() <= 0:
 		return "the turbine never runs: it takes no water"
 	case m.Sets == nil && t.CutoffM3S > t.DesignFlowM3S:
-		return fmt.Sprintf("the turbine never runs: its cut-off of %s is above its design flow of %s", u.flow(t.CutoffM3S), u.flow(t.DesignFlowM3S))
+		return fmt.Sprintf("the turbine never runs: its cut-off of %s is above its design flow of %s", u.Flow(t.CutoffM3S), u.Flow(t.DesignFlowM3S))
 	case in.LimitM3S > 0 && in.LimitM3S < m.LeastFlow() && m.Plant.Forebay.VolumeM3 == 0:
-		return fmt.Sprintf("the turbine never runs: the intake passes %s at most, and the turbine needs %s", u.flow(in.LimitM3S), u.flow(m.LeastFlow()))
+		return fmt.Sprintf("the turbine never runs: the intake passes %s at most, and the turbine needs %s", u.Flow(in.LimitM3S), u.Flow(m.LeastFlow()))
 	}
 	return ""
 }
@@ -117,8 +124,7 @@ func (m *Machine) cannotRun(u units) string {
 // NeverRuns says in words why the turbine never runs on these stream flows, ""
 // if it does on some day. A forebay that could carry it a part of the day is
 // not asked here: see [Machine.Series].
-func (m *Machine) NeverRuns(streamM3S []float64, us bool) string {
-	u := units(us)
+func (m *Machine) NeverRuns(streamM3S []float64, u Units) string {
 	if why := m.cannotRun(u); why != "" {
 		return why
 	}
@@ -134,14 +140,14 @@ func (m *Machine) NeverRuns(streamM3S []float64, us bool) string {
 	case most <= 0:
 		return "the turbine never runs: the creek is dry all the time"
 	case in.ResidualM3S >= most:
-		return fmt.Sprintf("the turbine never runs: %s must stay in the creek, and it never has more than %s", u.flow(in.ResidualM3S), u.flow(most))
+		return fmt.Sprintf("the turbine never runs: %s must stay in the creek, and it never has more than %s", u.Flow(in.ResidualM3S), u.Flow(most))
 	case left <= 0:
-		return fmt.Sprintf("the turbine never runs: creek (%s) and house (%s) need all of the water, which is never more than %s", u.flow(in.ResidualM3S), u.flow(in.HouseWaterM3S), u.flow(most))
+		return fmt.Sprintf("the turbine never runs: creek (%s) and house (%s) need all of the water, which is never more than %s", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S), u.Flow(most))
 	case !sustains(left, need) || left < m.Plant.Turbine.CutoffM3S:
 		if f := m.Plant.Forebay; f.VolumeM3 > 0 {
 			return "" // it may run a part of the day
 		}
-		return fmt.Sprintf("the turbine never runs: it needs %s, and there is never more than %s left for it", u.flow(need), u.flow(left))
+		return fmt.Sprintf("the turbine never runs: it needs %s, and there is never more than %s left for it", u.Flow(need), u.Flow(left))
 	}
 	return ""
 }
@@ -159,30 +165,6 @@ func Cautions() []Caution {
 		{"site", "Falling water, wet slopes and a trash rack in flood can kill: go in company, and not in high water."},
 		{"law", "Taking water needs a right or a permit nearly everywhere, and what must stay in the creek is not yours to take. Ask before digging."},
 	}
-}
-
-// units prints quantities in metric (false) or US (true) units.
-type units bool
-
-func (u units) flow(m3s float64) string {
-	if u {
-		return fmt.Sprintf("%.3g gal/min", m3s/gallonPerMinS)
-	}
-	return fmt.Sprintf("%.3g L/s", 1000*m3s)
-}
-
-func (u units) speed(ms float64) string {
-	if u {
-		return fmt.Sprintf("%.1f ft/s", ms/footM)
-	}
-	return fmt.Sprintf("%.1f m/s", ms)
-}
-
-func (u units) pressure(pa float64) string {
-	if u {
-		return fmt.Sprintf("%.0f psi", pa/psiPa)
-	}
-	return fmt.Sprintf("%.1f bar", pa/1e5)
 }
 
 func seconds(s float64) string {

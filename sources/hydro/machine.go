@@ -47,7 +47,11 @@ type Machine struct {
 const spearPoints = 500
 
 // MaxNozzles is the number of nozzles that a plant can have.
-const MaxNozzles = 8
+const MaxNozzles = 12
+
+// leastRestart is the share of a forebay below which no valve is opened again:
+// it would run dry at once.
+const leastRestart = 0.01
 
 // Prepare solves what does not depend on the weather.
 func (p Plant) Prepare() *Machine {
@@ -68,9 +72,7 @@ func (p Plant) Prepare() *Machine {
 		t.Efficiency = slices.Clone(t.Efficiency)
 		slices.SortStableFunc(t.Efficiency, func(a, b Point) int { return cmp.Compare(a.Share, b.Share) })
 	}
-	if p.Forebay.RestartShare <= 0 {
-		p.Forebay.RestartShare = DefaultRestartShare
-	}
+	p.Forebay.RestartShare = max(p.Forebay.RestartShare, leastRestart)
 	return p.prepareIn(WaterAt(p.Penstock.WaterC))
 }
 
@@ -91,18 +93,21 @@ func (m *Machine) solveSets() {
 	if len(t.NozzlesM) > MaxNozzles {
 		panic("hydro: too many nozzles")
 	}
-	for pick := 1; pick < 1<<len(t.NozzlesM); pick++ {
+	bores := slices.Clone(t.NozzlesM)
+	slices.SortFunc(bores, func(a, b float64) int { return cmp.Compare(b, a) })
+pick:
+	for pick := 1; pick < 1<<len(bores); pick++ {
 		var s Set
 		area := 0.0
-		for i, d := range t.NozzlesM {
-			if pick>>i&1 == 1 {
-				s.BoresM = append(s.BoresM, d)
-				area += circle(d)
+		for i, d := range bores {
+			if pick>>i&1 == 0 {
+				continue
 			}
-		}
-		slices.SortFunc(s.BoresM, func(a, b float64) int { return cmp.Compare(b, a) })
-		if slices.ContainsFunc(m.Sets, func(o Set) bool { return slices.Equal(o.BoresM, s.BoresM) }) {
-			continue // of two equal nozzles
+			if i > 0 && d == bores[i-1] && pick>>(i-1)&1 == 0 {
+				continue pick // of equal nozzles the first ones stand for all
+			}
+			s.BoresM = append(s.BoresM, d)
+			area += circle(d)
 		}
 		s.FlowM3S = pen.JetFlow(area, t.NozzleCoefficient, m.Water)
 		m.Sets = append(m.Sets, s)

