@@ -6,21 +6,58 @@ package weather
 type SkyHours struct{ GHI, DNI, DHI []float64 }
 
 // Hours spreads each day's factor over its hours, GHI = factor × clear sky,
-// and splits it into beam and diffuse by [Erbs]. There must be a factor for each
-// day of the track. dst may be nil; it is reused where it is long enough.
+// and splits it into beam and diffuse. The day's diffuse share is [ErbsDay]'s,
+// which knows that clouds come and go within a day; its hours share the beam
+// as [Erbs] would split them. There must be a factor, 0 to 1, for each day of
+// the track. dst may be nil; it is reused where it is long enough.
 func Hours(dst *SkyHours, tr *Track, factors []float64) *SkyHours {
 	if len(factors) != tr.Year.Days {
 		panic("weather: factors and track differ in days")
 	}
 	dst = cleared(dst, tr.Year.Hours())
-	for _, h32 := range tr.Daylight {
-		h := int(h32)
-		ghi := factors[h/24] * tr.ClearWM2[h]
-		dhi := ghi * Erbs(ghi/tr.OutsideWM2[h])
-		dst.GHI[h], dst.DHI[h] = ghi, dhi
-		dst.DNI[h] = (ghi - dhi) / tr.Path.CosZenith[h]
+	left := tr.Daylight
+	for d, f := range factors {
+		n := 0
+		for n < len(left) && int(left[n]) < 24*(d+1) {
+			n++
+		}
+		tr.spread(dst, d, f, left[:n])
+		left = left[n:]
 	}
 	return dst
+}
+
+// spread fills in the daylight hours of day d.
+func (tr *Track) spread(dst *SkyHours, d int, factor float64, hours []int32) {
+	if factor <= 0 {
+		return
+	}
+	beam := 0.0 // W/m² summed, as the hourly law splits
+	for _, h := range hours {
+		ghi := factor * tr.ClearWM2[h]
+		b := ghi * (1 - Erbs(ghi/tr.OutsideWM2[h]))
+		dst.GHI[h], dst.DNI[h] = ghi, b
+		beam += b
+	}
+	if beam == 0 {
+		for _, h := range hours {
+			dst.DHI[h] = dst.GHI[h]
+		}
+		return
+	}
+	sum := factor * tr.ClearKWh[d]
+	share := 1000 * sum * (1 - ErbsDay(sum/tr.OutsideKWh[d], 7.5*tr.DaylightH[d])) / beam
+	for _, h := range hours {
+		b := share * dst.DNI[h]
+		if b > dst.GHI[h] {
+			b = dst.GHI[h]
+		}
+		if most := clearestBeam * tr.OutsideWM2[h]; b > most {
+			b = most
+		}
+		dst.DHI[h] = dst.GHI[h] - b
+		dst.DNI[h] = b / tr.Path.CosZenith[h]
+	}
 }
 
 // Hours is [Hours]; the calibration lies in the factors alone.

@@ -132,3 +132,22 @@ func Erbs(clearness float64) float64 {
 		return 0.165
 	}
 }
+
+// ErbsDay returns the same share for a whole day, 0.143 to 1. clearness is the
+// day's radiation over that outside the air; sunsetDeg is the setting sun's hour
+// angle, half the day's length at 15° an hour: up to 81.4° it is winter. The
+// published summer curve passes 1 below a clearness of 0.11 and is held there.
+// Ref: [Erbs].
+func ErbsDay(clearness, sunsetDeg float64) float64 {
+	k := math.Max(0, clearness)
+	if sunsetDeg <= 81.4 {
+		if k >= 0.715 {
+			return 0.143
+		}
+		return 1 + k*(-0.2727+k*(2.4495+k*(-11.9514+k*9.3879)))
+	}
+	if k >= 0.722 {
+		return 0.175
+	}
+	return math.Min(1, 1+k*(0.2832+k*(-2.5557+k*0.8448)))
+}

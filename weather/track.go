@@ -38,6 +38,7 @@ type Track struct {
 
 	ClearKWh   []float64 // a clear day's radiation on the level, kWh/m²; a value a day
 	OutsideKWh []float64 // outside the air, kWh/m²; a value a day
+	DaylightH  []float64 // hours with the sun's centre above the level; a value a day
 	SunriseH   []float64 // hours after midnight; NaN where the sun does not rise or set
 	SunsetH    []float64
 
@@ -54,7 +55,7 @@ func NewTrack(p Place, y Year, samplesPerHour int) *Track {
 		Place: p, Year: y,
 		UpShare: make([]float64, hours), ClearWM2: make([]float64, hours), OutsideWM2: make([]float64, hours),
 		ClearKWh: make([]float64, y.Days), OutsideKWh: make([]float64, y.Days),
-		SunriseH: make([]float64, y.Days), SunsetH: make([]float64, y.Days),
+		DaylightH: make([]float64, y.Days), SunriseH: make([]float64, y.Days), SunsetH: make([]float64, y.Days),
 	}
 	tr.Path = Path{
 		FirstSample:  make([]int32, hours+1),
@@ -127,6 +128,7 @@ func (tr *Track) day(d, n int) {
 		tr.Path.CosZenith[h] /= tr.UpShare[h]
 		tr.UpShare[h] /= float64(n)
 		tr.ClearWM2[h] /= float64(n)
+		tr.DaylightH[d] += tr.UpShare[h]
 		tr.ClearKWh[d] += tr.ClearWM2[h] / 1000
 		tr.OutsideKWh[d] += tr.OutsideWM2[h] / 1000
 	}
