@@ -69,7 +69,7 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	got := Bars{Boxes: stack(served, 0.04, 0.4), Color: Served.Tint(0.6), Outline: Demand.Solid(Fine)}
 	missed := Bars{Boxes: stack(m.UnmetWh, 0.04, 0.4), Color: Unmet.Color(), Hatch: Unmet.Hatch(), Outline: draw.LineStyle{Color: Unmet.Color(), Width: 1.2}}
 	p.Add(got, missed)
-	c.Key = append(c.Key, Key{"asked for and served", got}, Key{"unmet, with its hours", missed})
+	c.Key = append(c.Key, Key{"asked for, served", got}, Key{"unmet (hours above it)", missed})
 	_, _, _, top := got.DataRange()
 	p.Y.Max = max(p.Y.Max, top) * 1.04
 

@@ -89,7 +89,7 @@ func DayBySeason(v Household) Chart {
 		Title:  "An average day of the house, season by season",
 		Key:    key,
 		Draw:   Tiles(2, ps...),
-		Height: 400,
+		Height: 380,
 		Caption: "Every hour's mean over the season, days with and without the use counted together: an iron of 1000 W used for " +
 			"half an hour twice a week shows as a few watts.",
 	}

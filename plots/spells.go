@@ -79,6 +79,9 @@ func deepestWords(spells []Spell, days float64) Words {
 	slices.SortStableFunc(byDepth, func(a, b Spell) int { return cmp.Compare(b.DepthWh, a.DepthWh) })
 	w := Words{Centred: true, Backed: true}
 	for _, s := range byDepth[:min(3, len(byDepth))] {
+		if s.DepthWh < 0.1*byDepth[0].DepthWh {
+			break
+		}
 		at := (float64(s.StartHour) + float64(s.Hours)/2) / 24
 		at = min(max(at, 0.12*days), 0.88*days)
 		if slices.ContainsFunc(w.X, func(x float64) bool { return math.Abs(x-at) < 0.24*days }) {

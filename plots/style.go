@@ -123,12 +123,11 @@ func mix(a, b color.NRGBA, share float64) color.NRGBA {
 	return color.NRGBA{part(a.R, b.R), part(a.G, b.G), part(a.B, b.B), 0xFF}
 }
 
-// Sizes on paper. A chart is drawn small with large letters, so that a phone,
-// which shows it at about three quarters of this size, still shows letters of
-// about 10 pixels.
+// Sizes on paper. A chart is drawn small with large letters: a phone, which
+// shows it at nearly this size, still shows letters of about 11 pixels.
 const (
-	Width  vg.Length = 480
-	Height vg.Length = 290
+	Width  vg.Length = 420
+	Height vg.Length = 280
 
 	titleSize   vg.Length = 15
 	captionSize vg.Length = 11.5

@@ -29,7 +29,7 @@ type Water struct {
 func RainAndCreek(v Water) Chart {
 	days := len(v.RainMM)
 	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
-	rain := New("", inRain.Unit+" a day")
+	rain := New("", inRain.Unit+"/day")
 	YearAxis(rain, v.Start, days)
 	rain.X.Label.Text = ""
 	rain.X.Tick.Label.Font.Size = 0.1 // the months stand below the lower plot
@@ -79,7 +79,7 @@ func RainAndCreek(v Water) Chart {
 		Title:  "Rain, creek and what the turbine takes",
 		Key:    key,
 		Draw:   Stack([]float64{1, 2.4}, rain, creek),
-		Height: 340,
+		Height: 330,
 	}
 	c.Caption = "The first autumn storms only wet the ground; the creek follows later and lasts longer. " +
 		"The turbine stands still while what is left for it lies below its cut-off."

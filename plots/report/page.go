@@ -1,0 +1,140 @@
+package report
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"runtime"
+	"slices"
+	"sync"
+
+	"sunrill/plots"
+)
+
+// Page is a report. Empty parts are left out.
+type Page struct {
+	Title    string
+	Subtitle string   // which year or years, from where
+	Verdict  []string // the answer; the first sentence is printed large
+	Bad      bool     // the first sentence is bad news
+	Warnings []string // what looks odd in the input
+
+	Sections    []Section
+	Cautions    []Caution
+	Assumptions []Assumption
+	NotModelled []string
+	Made        string // by which program and when
+}
+
+// Section is a chapter with its figures and tables.
+type Section struct {
+	ID      string // unique on the page: letters, digits and hyphens
+	Title   string
+	Text    []string // paragraphs
+	Figures []Figure
+	Tables  []Table
+}
+
+// Figure is a chart and the name of the file beside the page that holds its
+// numbers ("" for none).
+type Figure struct {
+	plots.Chart
+	Data string
+}
+
+// Table is rows of words and numbers. The first column names the row.
+type Table struct {
+	Caption string
+	Head    []string
+	Rows    [][]string
+	Minor   []int // columns that a narrow screen does without
+	Note    string
+	Data    string // as in [Figure]
+}
+
+// IsMinor reports whether a narrow screen does without the column.
+func (t Table) IsMinor(column int) bool { return slices.Contains(t.Minor, column) }
+
+// Assumption is a value that the site did not give, or a choice of the models.
+type Assumption struct{ What, Value, Why string }
+
+// Charts returns the charts of all sections, in order, for saving one by one.
+func Charts(sections []Section) []plots.Chart {
+	var cs []plots.Chart
+	for _, s := range sections {
+		for _, f := range s.Figures {
+			cs = append(cs, f.Chart)
+		}
+	}
+	return cs
+}
+
+var (
+	//go:embed page.html
+	pageHTML string
+	//go:embed page.css
+	pageCSS string
+
+	pageTemplate = template.Must(template.New("page").Parse(pageHTML))
+)
+
+// drawn is what the template sees of a figure: the chart as markup.
+type drawn struct {
+	Figure
+	SVG template.HTML
+}
+
+type drawnSection struct {
+	Section
+	Drawn []drawn
+}
+
+// Write draws the page's charts and writes the page.
+func Write(w io.Writer, p Page) error {
+	sections := make([]drawnSection, len(p.Sections))
+	seen := map[string]bool{}
+	for i, s := range p.Sections {
+		if s.ID == "" || seen[s.ID] {
+			panic(fmt.Sprintf("report: section %q has the id %q, which is empty or taken", s.Title, s.ID))
+		}
+		seen[s.ID] = true
+		sections[i] = drawnSection{Section: s, Drawn: make([]drawn, len(s.Figures))}
+	}
+	if err := drawAll(sections); err != nil {
+		return err
+	}
+	return pageTemplate.Execute(w, struct {
+		Page
+		CSS   template.CSS
+		Drawn []drawnSection
+	}{p, template.CSS(pageCSS), sections})
+}
+
+// drawAll draws every chart, as many at a time as there are processors.
+func drawAll(sections []drawnSection) error {
+	var (
+		wg   sync.WaitGroup
+		mu   sync.Mutex
+		bad  error
+		slot = make(chan struct{}, runtime.GOMAXPROCS(0))
+	)
+	for i := range sections {
+		for j, f := range sections[i].Figures {
+			wg.Go(func() {
+				slot <- struct{}{}
+				defer func() { <-slot }()
+				svg, err := f.SVG()
+				if err != nil {
+					mu.Lock()
+					defer mu.Unlock()
+					bad = err
+					return
+				}
+				sections[i].Drawn[j] = drawn{Figure: f, SVG: template.HTML(svg)}
+			})
+		}
+	}
+	wg.Wait()
+	return bad
+}

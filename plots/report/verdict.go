@@ -1,0 +1,144 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sunrill/sim"
+	"sunrill/sim/measure"
+)
+
+// Verdict says in sentences how the year went, the worst first, and whether
+// the first of them is bad news.
+func (v Year) Verdict() (sentences []string, bad bool) {
+	y, s := v.Year, v.Summary
+	say := func(format string, args ...any) { sentences = append(sentences, fmt.Sprintf(format, args...)) }
+
+	if s.HazardHours > 0 {
+		bad = true
+		say("Danger: in %s the turbine gave more than house, bank and dump load of %s can take, first on %s. A turbine without load runs away. Fit a bigger dump load before the valve is opened.",
+			measure.Plural(s.HazardHours, "hour", "hours"), measure.Power(y.Bus.DumpW), v.at(s.FirstHazardHour).Format("2 January 2006, 15:04"))
+	}
+	if s.UnmetHours > 0 {
+		bad = true
+		share := 0.0
+		if s.Tally.DemandWh > 0 {
+			share = s.Tally.UnmetWh / s.Tally.DemandWh
+		}
+		say("%s did not carry the house for %s on %s.", v.sources(), measure.Plural(s.UnmetHours, "hour", "hours"), measure.Plural(s.UnmetDays, "day", "days"))
+		say("The longest dark spell lasted %s; %s were missing, %s of what the house asked for.",
+			measure.Plural(s.LongestUnmetH, "hour", "hours"), measure.Energy(s.Tally.UnmetWh), measure.Percent(share))
+	} else {
+		say("%s carried the house through every hour of the year.", v.sources())
+	}
+	if s.OverHours > 0 {
+		say("In %s the house asked for more than the inverter can carry, first on %s. No bank helps there: spread the loads or fit a bigger inverter.",
+			measure.Plural(s.OverHours, "hour", "hours"), v.at(s.FirstOverHour).Format("2 January 2006, 15:04"))
+	}
+	if month, hours, of := v.worstMonth(); hours > 0 && s.UnmetHours > 0 {
+		say("The worst month was %s: %s%s in the dark.", month, measure.Plural(hours, "hour", "hours"), of)
+	}
+	bank := y.Bus.Bank
+	if d := s.DeepestDeficit; bank.CapacityWh > 0 && d.DepthWh > 0 {
+		usable := (1 - bank.FloorSoC) * bank.CapacityWh
+		if d.DepthWh > usable*1.001 {
+			say("The deepest deficit was %s, from %s and %s long; the bank gives %s.", measure.Energy(d.DepthWh), v.day(d.Start), length(d.Hours), measure.Energy(usable))
+		} else {
+			say("The deepest deficit was %s of the bank’s %s, from %s and %s long; the lowest charge was %s.", measure.Energy(d.DepthWh), measure.Energy(usable),
+				v.day(d.Start), length(d.Hours), measure.Percent(s.MinSoC))
+		}
+	}
+	if s.DryPipeStops > 0 {
+		say("The intake ran short %s: dry-pipe stops are hard on machine and pipe; use a smaller nozzle or change over later.", measure.Plural(s.DryPipeStops, "time", "times"))
+	}
+	if s.GeneratorHours > 0 {
+		say("The generator ran for %s in %s and burned %s L.", measure.Plural(s.GeneratorHours, "hour", "hours"),
+			measure.Plural(s.GeneratorStarts, "start", "starts"), measure.Digits(s.FuelL, 3))
+	}
+	t := s.Tally
+	if left := t.DumpWh + t.OverDumpWh + t.CurtailedWh; left > 0 {
+		say("%s were left over.", measure.Energy(left))
+	}
+	return sentences, bad
+}
+
+// sources names what the house lives on: "Sun, creek and bank".
+func (v Year) sources() string {
+	t := v.Summary.Tally
+	var parts []string
+	for _, p := range []struct {
+		has  bool
+		name string
+	}{{t.PVWh > 0, "sun"}, {t.HydroWh > 0, "creek"}, {t.GeneratorWh > 0, "generator"}, {v.Year.Bus.Bank.CapacityWh > 0, "bank"}} {
+		if p.has {
+			parts = append(parts, p.name)
+		}
+	}
+	if len(parts) == 0 {
+		return "Nothing"
+	}
+	s := strings.Join(parts, ", ")
+	if i := strings.LastIndex(s, ", "); i >= 0 {
+		s = s[:i] + " and" + s[i+1:]
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
+// worstMonth returns the month with the most unmet hours.
+func (v Year) worstMonth() (name string, hours int, of string) {
+	for _, p := range v.Year.Months() {
+		if p.UnmetHours > hours {
+			hours, name = p.UnmetHours, p.Start.Format("January 2006")
+			of = fmt.Sprintf(" of its %s", measure.Count(24*p.Days))
+		}
+	}
+	return
+}
+
+// length writes a time in hours or days.
+func length(hours int) string {
+	if hours < 72 {
+		return measure.Plural(hours, "hour", "hours")
+	}
+	return measure.Plural((hours+12)/24, "day", "days")
+}
+
+// deepest returns the n deepest spells, the deepest first.
+func deepest(spells []sim.Spell, n int) []sim.Spell {
+	by := slices.Clone(spells)
+	slices.SortStableFunc(by, func(a, b sim.Spell) int { return cmp.Compare(b.DepthWh, a.DepthWh) })
+	return by[:min(n, len(by))]
+}
+
+// darkTable lists the longest runs of unmet hours.
+func darkTable(v Year) Table {
+	type run struct {
+		start, hours int
+		wh           float64
+	}
+	var runs []run
+	for h, w := range v.Year.UnmetW {
+		if w <= sim.UnmetThresholdW {
+			continue
+		}
+		if n := len(runs); n > 0 && runs[n-1].start+runs[n-1].hours == h {
+			runs[n-1].hours++
+			runs[n-1].wh += w
+		} else {
+			runs = append(runs, run{h, 1, w})
+		}
+	}
+	slices.SortStableFunc(runs, func(a, b run) int { return cmp.Compare(b.hours, a.hours) })
+	t := Table{
+		Caption: "The longest dark spells",
+		Head:    []string{"from", "hours", "unmet, kWh"},
+		Note:    fmt.Sprintf("%s in the year.", measure.Plural(len(runs), "dark spell", "dark spells")),
+		Data:    "hours.csv",
+	}
+	for _, r := range runs[:min(6, len(runs))] {
+		t.Rows = append(t.Rows, []string{v.at(r.start).Format("2 Jan 2006, 15:04"), measure.Count(r.hours), measure.Digits(r.wh/1000, 2)})
+	}
+	return t
+}
