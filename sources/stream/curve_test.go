@@ -153,9 +153,10 @@ func TestYieldTable(t *testing.T) {
 func TestWarmUpForgetsTheStart(t *testing.T) {
 	rain, pet := forcing(2)
 	c := stream.Curve{SoilDepthMM: 90, QuickShare: 0.2, QuickDays: 1, RecessionDays: 60, GainM3S: 0.01, Exponent: 1, AreaM2: 1e6}
-	once := c.Run(nil, stream.WarmUp(c, rain, pet), rain[:365], pet[:365])
-	if again := stream.WarmUp(c, rain, pet); math.Abs(again.IndexMMD-once.IndexMMD) > 1e-6 || math.Abs(again.SoilMM-once.SoilMM) > 1e-6 {
-		t.Errorf("a further year changes the start from %+v to %+v", again, once)
+	start := stream.WarmUp(c, rain, pet)
+	again := c.Run(nil, start, rain[:365], pet[:365])
+	if math.Abs(again.IndexMMD-start.IndexMMD) > 1e-3*start.IndexMMD || math.Abs(again.SoilMM-start.SoilMM) > 1e-3*start.SoilMM {
+		t.Errorf("a further year changes the start: index %g to %g mm, soil %g to %g mm", start.IndexMMD, again.IndexMMD, start.SoilMM, again.SoilMM)
 	}
 	flow := c.Flow(nil, rain, pet)
 	if len(flow) != len(rain) {

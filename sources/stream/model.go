@@ -33,12 +33,12 @@ type State struct {
 
 const (
 	yearDays    = 365
-	warmUpYears = 3
+	warmUpYears = 2
 )
 
 // WarmUp returns the state of m at the beginning of a record, by running the
-// record's first 365 days three times over. Stores that
-// remember longer than that keep a little of their empty start.
+// record's first 365 days twice over. Stores that remember longer than that keep a
+// little of their start.
 func WarmUp(m Model, rainMM, petMM []float64) State {
 	n := min(yearDays, len(rainMM))
 	s := m.Empty()

@@ -1,0 +1,221 @@
+package stream_test
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/sources/stream"
+)
+
+// truth draws a creek of each kind from the usual ranges.
+func truth(kind stream.Kind, rng *rand.Rand) stream.Model {
+	within := func(low, high float64) float64 { return low * math.Pow(high/low, rng.Float64()) }
+	if kind == stream.CatchmentKind {
+		return stream.Catchment{AreaM2: 3e6, X1MM: within(100, 1200), X2MMD: 3 * (rng.Float64() - 0.7), X3MM: within(20, 300), X4D: within(0.6, 2.9)}
+	}
+	return stream.Curve{SoilDepthMM: within(20, 250), QuickShare: within(0.05, 0.5), QuickDays: within(0.5, 4),
+		RecessionDays: within(10, 140), FloorM3S: within(0.0001, 0.001), GainM3S: within(0.005, 0.03), Exponent: within(0.7, 1.8), AreaM2: 3e6}
+}
+
+// gaugings reads a creek on n days, with 10 % noise.
+func gaugings(start time.Time, flow []float64, n int, rng *rand.Rand) []stream.Gauging {
+	var gs []stream.Gauging
+	for _, day := range rng.Perm(len(flow))[:n] {
+		q := flow[day] * math.Exp(0.1*rng.NormFloat64())
+		gs = append(gs, stream.Gauging{Date: start.AddDate(0, 0, day), Method: "bucket", FlowM3S: q, ErrorM3S: 0.1 * q})
+	}
+	return gs
+}
+
+// Gaugings drawn from a model with 10 % noise give the flow back, on the days
+// that were not read.
+func TestFitRecoversKnownTruth(t *testing.T) {
+	rain, pet := forcing(2)
+	start := time.Date(2014, 10, 1, 0, 0, 0, 0, time.UTC)
+	for _, kind := range []stream.Kind{stream.CurveKind, stream.CatchmentKind} {
+		for _, c := range []struct {
+			readings int
+			least    float64
+		}{{60, 0.95}, {20, 0.85}} {
+			var got []float64
+			for seed := range uint64(20) {
+				rng := rand.New(rand.NewPCG(seed, 99))
+				flow := truth(kind, rng).Flow(nil, rain, pet)
+				gs := gaugings(start, flow, c.readings, rng)
+				f, err := stream.Fit(context.Background(), kind,
+					stream.Data{Start: start, RainMM: rain, PETMM: pet, Gaugings: gs},
+					stream.FitOptions{AreaM2: 3e6, Seed: seed, Rounds: -1})
+				if err != nil {
+					t.Fatal(err)
+				}
+				read := map[int]bool{}
+				for _, g := range gs {
+					read[int(g.Date.Sub(start).Hours()/24)] = true
+				}
+				var o, s []float64
+				for day, q := range f.Model.Flow(nil, rain, pet) {
+					if !read[day] {
+						o, s = append(o, flow[day]), append(s, q)
+					}
+				}
+				got = append(got, stream.NSELog(o, s))
+			}
+			slices.Sort(got)
+			median := (got[9] + got[10]) / 2
+			t.Logf("%v, %d readings: median NSE of logarithms %.3f, least %.3f", kind, c.readings, median, got[0])
+			if median < c.least {
+				t.Errorf("%v from %d readings: median NSE of logarithms %.3f, want %.2f", kind, c.readings, median, c.least)
+			}
+		}
+	}
+}
+
+var octoberFirst = time.Date(2014, 10, 1, 0, 0, 0, 0, time.UTC)
+
+// oneFit fits a curve to n readings of a known creek.
+func oneFit(t *testing.T, ctx context.Context, n, rounds int, progress func(done, total int)) (*stream.Fitted, stream.Data, []float64, error) {
+	t.Helper()
+	rain, pet := forcing(2)
+	rng := rand.New(rand.NewPCG(11, 99))
+	flow := truth(stream.CurveKind, rng).Flow(nil, rain, pet)
+	d := stream.Data{Start: octoberFirst, RainMM: rain, PETMM: pet, Gaugings: gaugings(octoberFirst, flow, n, rng)}
+	f, err := stream.Fit(ctx, stream.CurveKind, d, stream.FitOptions{AreaM2: 3e6, Rounds: rounds, Progress: progress})
+	return f, d, flow, err
+}
+
+func TestFitDoesNotDependOnProcessors(t *testing.T) {
+	a, _, _, err := oneFit(t, context.Background(), 12, 10, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
+	b, _, _, err := oneFit(t, context.Background(), 12, 10, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if fmt.Sprint(a.Parameters, a.Fitted, a.HeldOut, a.Verdict) != fmt.Sprint(b.Parameters, b.Fitted, b.HeldOut, b.Verdict) {
+		t.Errorf("on all processors %v\non one %v", a.Parameters, b.Parameters)
+	}
+}
+
+func TestRangesHoldTheTruth(t *testing.T) {
+	calls, last := 0, 0
+	f, d, truth, err := oneFit(t, context.Background(), 40, 100, func(done, total int) { calls++; last = total })
+	if err != nil {
+		t.Fatal(err)
+	}
+	if calls != last {
+		t.Errorf("progress was told %d times of %d", calls, last)
+	}
+	if f.Fitted.N+f.HeldOut.N != 40 || f.HeldOut.N != 10 {
+		t.Errorf("%d readings fitted and %d held out of 40", f.Fitted.N, f.HeldOut.N)
+	}
+	for _, p := range f.Parameters {
+		if !(p.Low <= p.Value && p.Value <= p.High) {
+			t.Errorf("%s: %g is outside its own range, %g to %g", p.Name, p.Value, p.Low, p.High)
+		}
+	}
+	// An 80 % band holds most days of the truth, and is worth having.
+	low, high := f.Band(d.RainMM, d.PETMM)
+	inside, width := 0, 0.0
+	for i, q := range truth {
+		if low[i] <= q && q <= high[i] {
+			inside++
+		}
+		width += math.Log(high[i] / low[i])
+	}
+	share, times := float64(inside)/float64(len(truth)), math.Exp(width/float64(len(truth)))
+	t.Logf("the band holds %.0f %% of the days, high is %.2f times low", 100*share, times)
+	if share < 0.6 || times > 2 {
+		t.Errorf("the band holds %.0f %% of the days, high is %.2f times low", 100*share, times)
+	}
+}
+
+func TestFitStopsWhenTold(t *testing.T) {
+	ctx, stop := context.WithCancel(context.Background())
+	_, _, _, err := oneFit(t, ctx, 20, 1000, func(done, total int) {
+		if done == 8 {
+			stop()
+		}
+	})
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("error %v, want context.Canceled", err)
+	}
+}
+
+func TestFitVerdicts(t *testing.T) {
+	rain, pet := forcing(2)
+	creek := stream.Curve{SoilDepthMM: 60, QuickShare: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
+	flow := creek.Flow(nil, rain, pet)
+	read := func(method string, days ...int) []stream.Gauging {
+		var gs []stream.Gauging
+		for _, day := range days {
+			g := stream.Gauging{Date: octoberFirst.AddDate(0, 0, day), Method: method, FlowM3S: 0.001}
+			if day >= 0 && day < len(flow) {
+				g.FlowM3S = flow[day]
+			}
+			gs = append(gs, g)
+		}
+		return gs
+	}
+	for _, c := range []struct {
+		name  string
+		gs    []stream.Gauging
+		south bool
+		want  string // in the verdict, or the error
+	}{
+		{"one week", read("bucket", 95, 95, 96, 96, 97, 98, 99, 100, 101), false, "9 readings, all from one week (4 January to 10 January 2015): this says nothing about spring, summer or autumn"},
+		{"one week, south", read("bucket", 95, 96, 97, 98), true, "this says nothing about winter, spring or autumn"},
+		{"few", read("bucket", 20, 120, 200, 290), false, "4 readings are few for 8 parameters"},
+		{"float", read("float", 20, 120, 200, 290), false, "All readings are by float"},
+		{"no test", read("bucket", 20, 120, 200, 290), false, "Too few readings to leave some out"},
+		{"alike", read("bucket", 300, 302, 304, 306), false, "times the least"},
+		{"two", read("bucket", 20, 120), false, "2 readings within the rain record"},
+		{"outside", read("bucket", -20, 20, 120, 800), false, "2 readings within the rain record"},
+		{"dry", []stream.Gauging{{Date: octoberFirst}, {Date: octoberFirst}, {Date: octoberFirst}}, false, "every reading is zero"},
+	} {
+		f, err := stream.Fit(context.Background(), stream.CurveKind,
+			stream.Data{Start: octoberFirst, RainMM: rain, PETMM: pet, Gaugings: c.gs, South: c.south},
+			stream.FitOptions{AreaM2: 2e5, Rounds: -1})
+		got := fmt.Sprint(err)
+		if err == nil {
+			got = strings.Join(f.Verdict, " ")
+		}
+		if !strings.Contains(got, c.want) {
+			t.Errorf("%s: %s\nwant %s", c.name, got, c.want)
+		}
+	}
+}
+
+// A reading of a dry creek is a reading too.
+func TestFitWithDryDaysStaysFinite(t *testing.T) {
+	rain, pet := forcing(1)
+	var gs []stream.Gauging
+	for i, lps := range []float64{0, 0, 1.2, 3, 2, 0.4, 0, 0, 0.1, 5} {
+		gs = append(gs, stream.Gauging{Date: octoberFirst.AddDate(0, 0, 36*i), Method: "bucket", FlowM3S: lps / 1000})
+	}
+	for _, kind := range []stream.Kind{stream.CurveKind, stream.CatchmentKind} {
+		f, err := stream.Fit(context.Background(), kind, stream.Data{Start: octoberFirst, RainMM: rain, PETMM: pet, Gaugings: gs}, stream.FitOptions{Rounds: 5})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range f.Parameters {
+			if math.IsNaN(p.Value + p.Low + p.High) {
+				t.Errorf("%v: %s = %g (%g to %g)", kind, p.Name, p.Value, p.Low, p.High)
+			}
+		}
+		for day, q := range f.Model.Flow(nil, rain, pet) {
+			if !(q >= 0) || math.IsInf(q, 0) {
+				t.Fatalf("%v: day %d: flow %g", kind, day, q)
+			}
+		}
+	}
+}

@@ -1,0 +1,131 @@
+package stream
+
+import (
+	"math"
+	"slices"
+)
+
+// space maps a point of the search, in standard deviations from the middle of
+// each parameter's usual range, to a model.
+type space struct {
+	kind   Kind
+	areaM2 float64 // where known
+	dims   []dimension
+}
+
+// dimension is one parameter in the unit that people see. The 80 % range makes
+// the prior: normal in the value, or in its logarithm.
+type dimension struct {
+	name, unit  string
+	low, high   float64
+	least, most float64
+	linear      bool
+}
+
+func (d dimension) scale(v float64) float64 {
+	if d.linear {
+		return v
+	}
+	return math.Log(v)
+}
+
+func (d dimension) value(z float64) float64 {
+	const sdOfRange = 2 * 1.2815515655446004 // an 80 % range in standard deviations
+	low, high := d.scale(d.low), d.scale(d.high)
+	v := (low+high)/2 + z*(high-low)/sdOfRange
+	if !d.linear {
+		v = math.Exp(v)
+	}
+	return math.Max(d.least, math.Min(d.most, v))
+}
+
+// newSpace sets the priors. The ranges of GR4J are the paper's, with the lower
+// end of X4 taken down with the area to the power 0.3 (Andréassian et al. 2014)
+// as far as half a day. Those of the curve are judgement, wide enough for
+// recession constants of 0.9 to 0.993 a day. What has the size of the creek is
+// placed by the readings and the rain: on average something like half the rain
+// runs off.
+func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
+	s := &space{kind: kind, areaM2: areaM2}
+	flowLPS := 1000 * meanFlow(gs)
+	runoffMMD := math.Max(0.1, meanOf(d.RainMM)/2)
+	areaKM2 := areaM2 / 1e6
+	if areaM2 == 0 {
+		areaKM2 = flowLPS / 1000 / runoffMMD * 86.4
+	}
+	if kind == CatchmentKind {
+		leastX4 := math.Min(1.1, math.Max(0.5, 1.1*math.Pow(areaKM2/100, 0.3)))
+		s.dims = []dimension{
+			{name: "x1", unit: "mm", low: 100, high: 1200, least: 1, most: 10000},
+			{name: "x2", unit: "mm/d", low: -5, high: 3, least: -30, most: 30, linear: true},
+			{name: "x3", unit: "mm", low: 20, high: 300, least: 1, most: 5000},
+			{name: "x4", unit: "d", low: leastX4, high: 2.9, least: 0.5, most: maxX4},
+		}
+	} else {
+		lowestLPS := math.Inf(1)
+		for _, g := range gs {
+			lowestLPS = math.Min(lowestLPS, 1000*g.FlowM3S)
+		}
+		lowestLPS = math.Max(lowestLPS, flowLPS/1000)
+		s.dims = []dimension{
+			{name: "soil_depth", unit: "mm", low: 20, high: 250, least: 1, most: 2000},
+			{name: "quick_share", low: 0.05, high: 0.5, least: 0, most: 0.95},
+			{name: "quick_days", unit: "d", low: 0.5, high: 4, least: 0.05, most: 30},
+			{name: "recession_days", unit: "d", low: 10, high: 140, least: 1, most: 1000},
+			{name: "floor", unit: "L/s", low: lowestLPS / 50, high: lowestLPS, least: 0, most: 2 * lowestLPS},
+			{name: "gain", unit: "L/s", low: flowLPS / runoffMMD / 5, high: flowLPS / runoffMMD * 3, least: 0, most: math.Inf(1)},
+			{name: "exponent", low: 0.7, high: 1.8, least: 0.2, most: 4},
+		}
+	}
+	if areaM2 == 0 {
+		s.dims = append(s.dims, dimension{name: "area", unit: "km2", low: areaKM2 / 3, high: areaKM2 * 3, least: 0, most: math.Inf(1)})
+	}
+	return s
+}
+
+// values returns the parameters at a point, in the units of the dimensions.
+func (s *space) values(z []float64) []float64 {
+	v := make([]float64, len(z))
+	for i, d := range s.dims {
+		v[i] = d.value(z[i])
+	}
+	return v
+}
+
+// model builds the model of values.
+func (s *space) model(v []float64) Model {
+	area := s.areaM2
+	if area == 0 {
+		area = v[len(v)-1] * 1e6
+	}
+	if s.kind == CatchmentKind {
+		return Catchment{AreaM2: area, X1MM: v[0], X2MMD: v[1], X3MM: v[2], X4D: v[3]}
+	}
+	return Curve{SoilDepthMM: v[0], QuickShare: v[1], QuickDays: v[2], RecessionDays: v[3],
+		FloorM3S: v[4] / 1000, GainM3S: v[5] / 1000, Exponent: v[6], AreaM2: area}
+}
+
+// parameters joins the best values with the ranges of the rounds. A known area
+// is told without a range.
+func (s *space) parameters(best []float64, sets [][]float64) []Parameter {
+	var ps []Parameter
+	column := make([]float64, len(sets))
+	for i, d := range s.dims {
+		p := Parameter{Name: d.name, Unit: d.unit, Value: best[i], Low: math.NaN(), High: math.NaN()}
+		if len(sets) > 0 {
+			for j, set := range sets {
+				column[j] = set[i]
+			}
+			slices.Sort(column)
+			// The best value lies within what is told of it.
+			p.Low = math.Min(quantile(column, rangeLow), p.Value)
+			p.High = math.Max(quantile(column, rangeHigh), p.Value)
+		}
+		ps = append(ps, p)
+	}
+	if s.areaM2 > 0 {
+		km2 := s.areaM2 / 1e6
+		ps = append(ps, Parameter{Name: "area", Unit: "km2", Value: km2, Low: km2, High: km2})
+	}
+	return ps
+}

@@ -1,0 +1,102 @@
+package stream
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+const (
+	enoughReadings = 20  // from which the known-truth tests of this package recover low flows well
+	widestWeek     = 7   // days
+	narrowFlows    = 4.0 // greatest over least reading that says little
+	goodScore      = 0.8 // NSE of logarithms on readings held out
+	fairScore      = 0.5
+)
+
+// verdict says in plain words what a fit is worth, the worst first.
+func verdict(f *Fitted, d Data) []string {
+	n := len(f.Used)
+	first, last := f.Used[0].Date, f.Used[n-1].Date
+	days := dayNumber(last) - dayNumber(first) + 1
+	unseen := unseenSeasons(f.Used, d.South)
+	var v []string
+	say := func(format string, args ...any) { v = append(v, fmt.Sprintf(format, args...)) }
+
+	switch {
+	case days <= widestWeek:
+		say("%d readings, all from one week (%s to %s): this says nothing about %s.",
+			n, first.Format("2 January"), last.Format("2 January 2006"), list(unseen))
+	case len(unseen) > 0:
+		say("%d readings over %d days, none from %s: the creek of those months is a guess.", n, days, list(unseen))
+	}
+	if n < enoughReadings {
+		say("%d readings are few for %d parameters: %d and more, spread over wet and dry weeks, make low flows sure.",
+			n, len(f.Parameters), enoughReadings)
+	}
+	least, most := math.Inf(1), 0.0
+	for _, g := range f.Used {
+		least, most = math.Min(least, g.FlowM3S), math.Max(most, g.FlowM3S)
+	}
+	if least > 0 && most/least < narrowFlows {
+		say("The greatest reading is only %.1f times the least: go out after a storm and in a dry spell.", most/least)
+	}
+	if low := lowFlow(f.Model, d); low < least/2 {
+		say("One day in twenty comes out below %s, less than half of the least reading: measure in the driest weeks.", litres(low))
+	}
+	if !slices.ContainsFunc(f.Used, func(g Gauging) bool { return g.Method != "float" }) {
+		say("All readings are by float, good to 20 %%: a bucket or a weir would tell more.")
+	}
+
+	h := f.HeldOut
+	switch {
+	case h.N == 0:
+		say("Too few readings to leave some out for a test: nobody knows how good this is on other days.")
+	case math.IsNaN(h.NSELog):
+		say("The %d readings left out are all alike: they are no test.", h.N)
+	case h.NSELog >= goodScore:
+		say("On %d readings that it had not seen it is good (NSE of logarithms %.2f, error %s).", h.N, h.NSELog, litres(h.ErrorM3S))
+	case h.NSELog >= fairScore:
+		say("On %d readings that it had not seen it is fair (NSE of logarithms %.2f, error %s): plan with a margin.", h.N, h.NSELog, litres(h.ErrorM3S))
+	default:
+		say("On %d readings that it had not seen it is poor (NSE of logarithms %.2f, error %s): do not plan by it.", h.N, h.NSELog, litres(h.ErrorM3S))
+	}
+	return v
+}
+
+// unseenSeasons returns the seasons without a reading, from winter on.
+func unseenSeasons(gs []Gauging, south bool) []string {
+	names := [...]string{"winter", "spring", "summer", "autumn"}
+	var seen [4]bool
+	for _, g := range gs {
+		season := int(g.Date.Month()) % 12 / 3 // December to February first
+		if south {
+			season = (season + 2) % 4
+		}
+		seen[season] = true
+	}
+	var unseen []string
+	for i, name := range names {
+		if !seen[i] {
+			unseen = append(unseen, name)
+		}
+	}
+	return unseen
+}
+
+// lowFlow returns the flow that is exceeded on 95 % of all days.
+func lowFlow(m Model, d Data) float64 {
+	return NewDuration(m.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
+}
+
+func litres(m3s float64) string {
+	return fmt.Sprintf("%.2g L/s", 1000*m3s)
+}
+
+func list(words []string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
