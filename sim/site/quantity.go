@@ -183,6 +183,9 @@ func trimNumber(v float64) string {
 	if math.Abs(v) < 1e-12 {
 		v = 0
 	}
+	if a := math.Abs(v); a >= 1000 && a < 1e9 {
+		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+	}
 	return strconv.FormatFloat(v, 'g', 4, 64)
 }
 

@@ -425,7 +425,7 @@ func (t *table) list(key, hint string) []any {
 
 // curve reads a list of pairs that rise in their first number, such as
 // [["20 %", "60 %"], ["100 %", "78 %"]].
-func (t *table) curve(key string, x, y *Measure, low, high [2]float64, example string) (xs, ys []float64) {
+func (t *table) curve(key string, x, y *Measure, xRange, yRange [2]float64, example string) (xs, ys []float64) {
 	items := t.list(key, "write pairs, "+example)
 	for i, item := range items {
 		path := joinPath(t.key(key), strconv.Itoa(i))
@@ -434,8 +434,8 @@ func (t *table) curve(key string, x, y *Measure, low, high [2]float64, example s
 			t.l.wrong(path, "write pairs, "+example, "is no pair")
 			return nil, nil
 		}
-		a, _ := t.l.quantityAt(joinPath(path, "0"), pair[0], x, low[0], high[0])
-		b, _ := t.l.quantityAt(joinPath(path, "1"), pair[1], y, low[1], high[1])
+		a, _ := t.l.quantityAt(joinPath(path, "0"), pair[0], x, xRange[0], xRange[1])
+		b, _ := t.l.quantityAt(joinPath(path, "1"), pair[1], y, yRange[0], yRange[1])
 		if i > 0 && a <= xs[i-1] {
 			t.l.wrong(joinPath(path, "0"), "begin with the smallest", "does not rise above the pair before it")
 		}

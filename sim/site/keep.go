@@ -1,0 +1,181 @@
+package site
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"sunrill/sources/stream"
+)
+
+// Parameter is a row of stream.csv: a fitted value and its range.
+type Parameter struct {
+	Name             string
+	Value, Low, High float64 // Low and High are NaN where not known
+}
+
+// ParameterNames returns the names of the parameters of a model, "curve" or
+// "catchment", as stream.csv has them; nil for another.
+func ParameterNames(model string) []string {
+	switch model {
+	case "curve":
+		return append([]string(nil), curveColumns...)
+	case "catchment":
+		return append([]string(nil), catchmentColumns...)
+	}
+	return nil
+}
+
+// CurveParameters returns the parameters of a curve in the order and the
+// units of [ParameterNames], without ranges.
+func CurveParameters(c stream.Curve) []Parameter {
+	return withoutRange(curveColumns, []float64{c.SoilDepthMM, c.QuickShare, c.QuickDays, c.RecessionDays, c.FloorM3S * 1e3, c.GainM3S * 1e3, c.Exponent})
+}
+
+// CatchmentParameters returns the parameters of a catchment in the order and
+// the units of [ParameterNames], without ranges.
+func CatchmentParameters(c stream.Catchment) []Parameter {
+	return withoutRange(catchmentColumns, []float64{c.X1MM, c.X2MMD, c.X3MM, c.X4D})
+}
+
+func withoutRange(names []string, values []float64) []Parameter {
+	ps := make([]Parameter, len(names))
+	for i, name := range names {
+		ps[i] = Parameter{Name: name, Value: values[i], Low: math.NaN(), High: math.NaN()}
+	}
+	return ps
+}
+
+// ParameterCSV returns the content of a stream.csv.
+func ParameterCSV(model string, ps []Parameter) []byte {
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# Fitted to gaugings.csv; [stream] model = %q and parameters = \"stream.csv\" use it.\nparameter,value,low,high\n", model)
+	for _, p := range ps {
+		fmt.Fprintf(&b, "%s,%s,%s,%s\n", p.Name, sixDigits(p.Value), sixDigits(p.Low), sixDigits(p.High))
+	}
+	return b.Bytes()
+}
+
+func sixDigits(v float64) string {
+	if math.IsNaN(v) {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'g', 6, 64)
+}
+
+// AppendGauging adds a reading to the gaugings.csv of a site folder, with its
+// flow in L/s, and begins the file if there is none. What stands there stays
+// as it is, byte for byte; the columns of its header are kept to.
+func AppendGauging(dir string, g stream.Gauging) error {
+	path := filepath.Join(dir, gaugingsFile)
+	if _, err := os.Stat(filepath.Join(dir, descriptionFile)); err != nil {
+		return Problems{{What: fmt.Sprintf("%s: is no site folder: it has no %s", dir, descriptionFile)}}
+	}
+	l := &loader{fsys: os.DirFS(dir), site: &Site{}}
+	header := []string{"date", "method", "flow_lps", "note"}
+	separator, begin := ',', true
+	var old []byte
+	if info, err := os.Stat(path); err == nil && info.Size() > 0 {
+		data, ok := l.read(gaugingsFile, maxTableBytes, Problem{File: gaugingsFile}, "")
+		if !ok {
+			return l.problems
+		}
+		s := l.cells(gaugingsFile, data, gaugingColumns)
+		if s == nil && len(l.problems) > 0 && l.problems[0].What != "has a header but no row" {
+			return l.problems
+		}
+		if s == nil { // a header alone
+			s = &sheet{}
+			r := csv.NewReader(bytes.NewReader(data))
+			r.Comma, r.Comment = separatorOf(data), '#'
+			cells, err := r.Read()
+			if err != nil {
+				return l.problems
+			}
+			for _, c := range cells {
+				s.header = append(s.header, strings.ToLower(strings.TrimSpace(c)))
+			}
+		}
+		old, header, separator, begin = data, s.header, separatorOf(data), false
+	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	row, err := gaugingCells(header, g, separator == ';')
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if len(old) > 0 && old[len(old)-1] != '\n' {
+		b.WriteByte('\n')
+	}
+	w := csv.NewWriter(&b)
+	w.Comma = separator
+	if begin {
+		w.Write(header) // a bytes.Buffer takes all
+	}
+	w.Write(row)
+	w.Flush()
+	f, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o644)
+	if err != nil {
+		return err
+	}
+	size, err := f.Seek(0, 2)
+	if err == nil {
+		if _, err = f.Write(b.Bytes()); err != nil {
+			f.Truncate(size) // take back half a row
+		}
+	}
+	return errors.Join(err, f.Close())
+}
+
+// gaugingCells lays a reading out under a header.
+func gaugingCells(header []string, g stream.Gauging, decimalComma bool) ([]string, error) {
+	row := make([]string, len(header))
+	flow := false
+	number := func(v float64) string {
+		text := strconv.FormatFloat(v, 'g', 5, 64)
+		if decimalComma {
+			text = strings.Replace(text, ".", ",", 1)
+		}
+		return text
+	}
+	for i, name := range header {
+		switch name {
+		case "date":
+			row[i] = g.Date.Format("2006-01-02")
+		case "method":
+			row[i] = g.Method
+		case "flow_lps":
+			row[i], flow = number(g.FlowM3S*1e3), true
+		case "flow_gpm":
+			row[i], flow = number(g.FlowM3S/gallonMinM3S), true
+		case "note":
+			row[i] = g.Note
+		}
+	}
+	if flow {
+		return row, nil
+	}
+	// A file of bucket readings only: the same flow as a bucket of 20 L.
+	volume, seconds := -1, -1
+	for i, name := range header {
+		switch name {
+		case "volume_l":
+			volume = i
+		case "seconds":
+			seconds = i
+		}
+	}
+	if g.Method != "bucket" || volume < 0 || seconds < 0 {
+		return nil, Problems{{File: gaugingsFile, What: "has no column for a flow", Hint: "add the column flow_lps to its header and an empty cell to each row"}}
+	}
+	row[volume], row[seconds] = "20", number(0.020/g.FlowM3S)
+	return row, nil
+}

@@ -1,0 +1,120 @@
+package site
+
+import (
+	"bytes"
+	"embed"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"sunrill/loads"
+)
+
+//go:embed blank/*.toml blank/*.csv
+var blankFiles embed.FS
+
+// WriteNew lays a site folder to start from: a copy of the built-in
+// homestead, or with blank one of comments to fill in. Its loads.csv has the
+// appliances of the built-in list whose names with gives; nil leaves the demo
+// its own and a blank site a few to begin with. It refuses a folder that has
+// something in it, and writes all or nothing.
+func WriteNew(dir string, with []string, blank bool) error {
+	from := DemoFS()
+	if blank {
+		var err error
+		if from, err = fs.Sub(blankFiles, "blank"); err != nil {
+			panic("site: " + err.Error())
+		}
+		if with == nil {
+			with = []string{"fridge", "lights", "laptop", "router", "controls"}
+		}
+	}
+	files := map[string][]byte{}
+	err := fs.WalkDir(from, ".", func(path string, d fs.DirEntry, err error) error {
+		if err == nil && !d.IsDir() {
+			files[path], err = fs.ReadFile(from, path)
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	if with != nil {
+		if files[loadsFile], err = applianceList(with); err != nil {
+			return err
+		}
+	}
+	return layFolder(dir, files)
+}
+
+// applianceList writes appliances of the built-in list as a loads.csv.
+func applianceList(keys []string) ([]byte, error) {
+	var b bytes.Buffer
+	b.WriteString("# From the built-in list: the label on your own appliance, or a plug-in meter, is better.\n")
+	w := csv.NewWriter(&b)
+	w.Write([]string{"name", "watts", "count", "hours", "days", "months", "supply", "flexible"}) // a bytes.Buffer takes all
+	for _, key := range keys {
+		a, ok := loads.FindTypical(strings.TrimSpace(key))
+		if !ok {
+			var known []string
+			for _, t := range loads.Typicals() {
+				known = append(known, t.Key)
+			}
+			return nil, fmt.Errorf("%q is not in the list of appliances; %s", short(key), didYouMean(key, known))
+		}
+		supply, flexible := "ac", "no"
+		if a.DC {
+			supply = "dc"
+		}
+		if a.Flexible {
+			flexible = "yes"
+		}
+		w.Write([]string{a.Name, trimNumber(a.Watts), trimNumber(a.Count), a.Hours, "all", a.Months, supply, flexible})
+	}
+	w.Flush()
+	return b.Bytes(), nil
+}
+
+// ErrExists means that a folder has something in it already.
+var ErrExists = errors.New("is there already and not empty; give the name of a new folder")
+
+// layFolder writes a folder beside its place and renames it when it is whole.
+func layFolder(dir string, files map[string][]byte) error {
+	dir = filepath.Clean(dir)
+	entries, err := os.ReadDir(dir)
+	switch {
+	case err == nil && len(entries) > 0:
+		return fmt.Errorf("%s: %w", dir, ErrExists)
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		if info, statErr := os.Stat(dir); statErr == nil && !info.IsDir() {
+			return fmt.Errorf("%s: %w", dir, ErrExists)
+		}
+		return err
+	}
+	parent := filepath.Dir(dir)
+	if err := os.MkdirAll(parent, 0o755); err != nil {
+		return err
+	}
+	temporary, err := os.MkdirTemp(parent, ".sunrill-new-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(temporary)
+	for name, data := range files {
+		if err := os.WriteFile(filepath.Join(temporary, name), data, 0o644); err != nil {
+			return err
+		}
+	}
+	if err := os.Chmod(temporary, 0o755); err != nil {
+		return err
+	}
+	// An empty folder makes room: not every system renames over it.
+	if err := os.Remove(dir); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return os.Rename(temporary, dir)
+}
