@@ -25,7 +25,7 @@ type Study struct {
 
 	South    bool                  // south of the equator: midwinter is in June
 	Units    measure.System        // of the rule's round numbers and its sentence
-	Progress func(done, total int) // called after each year; may be nil
+	Progress func(done, total int) // called after each year, from several goroutines; may be nil
 }
 
 // Result is the answer.
@@ -134,7 +134,7 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 			return nil, err
 		}
 	}
-	r.Verdict = r.verdict(s.Units)
+	r.Verdict = r.verdict()
 	return r, nil
 }
 

@@ -1,0 +1,356 @@
+package changeover_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/changeover"
+	"sunrill/sim/measure"
+	"sunrill/storage"
+)
+
+// oneYear studies a single input.
+func oneYear(t *testing.T, in *sim.Input, bus sim.Bus) *changeover.Result {
+	t.Helper()
+	return study(t, bus, in)
+}
+
+func study(t *testing.T, bus sim.Bus, ins ...*sim.Input) *changeover.Result {
+	t.Helper()
+	south := ins[0].Start.Month() < time.June
+	r, err := changeover.Study{
+		Bus: bus, Years: len(ins), South: south,
+		Input: func(i int) (*sim.Input, error) { return ins[i], nil },
+	}.Run(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// known is a homestead whose answer is known: the panels carry the house
+// except from day dark to day light, the creek gives 100 W from day wet to day
+// dry, the house asks for 80 W, and the bank holds a few minutes.
+func known(start time.Time, wet, dry, dark, light int) (*sim.Input, sim.Bus) {
+	days := int(start.AddDate(1, 0, 0).Sub(start).Hours()/24 + 0.5)
+	in := &sim.Input{Start: start, PVW: make([]float64, 24*days), HydroW: make([]float64, 24*days), DemandW: make([]float64, 24*days),
+		FlowM3S: make([]float64, days), RainMM: make([]float64, days), SunHours: make([]float64, days)}
+	for d := range days {
+		in.FlowM3S[d], in.SunHours[d] = 0.0005, 5
+		for h := 24 * d; h < 24*d+24; h++ {
+			in.DemandW[h] = 80
+			if d < dark || d >= light {
+				in.PVW[h] = 90
+			}
+			if wet <= d && d < dry {
+				in.HydroW[h] = 100
+				in.FlowM3S[d] = 0.003
+			}
+		}
+	}
+	return in, sim.Bus{DumpW: 200, Bank: storage.Bank{
+		CapacityWh: 4, FloorSoC: 0.2, ComfortSoC: 0.4, StartSoC: 1, ChargeEfficiency: 0.9, DischargeEfficiency: 0.9,
+		MaxChargeW: 4, MaxDischargeW: 4, IndoorC: 20, ChargeAboveC: -273.15,
+	}}
+}
+
+var north = time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC)
+
+func TestKnownCreekGivesDatesToTheDay(t *testing.T) {
+	south := time.Date(2015, 4, 1, 0, 0, 0, 0, time.UTC) // through 29 February 2016
+	for _, c := range []struct {
+		name                  string
+		start                 time.Time
+		wet, dry, dark, light int
+		open, close           string
+		unmet, days           float64
+	}{
+		{"creek longer than the dark", north, 30, 200, 45, 160, "11-15", "03-10", 0, 115},
+		{"creek shorter than the dark", north, 60, 150, 45, 160, "11-30", "02-28", 25 * 24, 90},
+		{"through 29 February", time.Date(2015, 10, 1, 0, 0, 0, 0, time.UTC), 30, 200, 45, 160, "11-15", "03-09", 0, 115},
+		{"southern", south, 20, 120, 30, 110, "05-01", "07-20", 0, 80},
+		{"southern, after 29 February", south, 300, 350, 310, 340, "02-05", "03-06", 0, 30},
+	} {
+		in, bus := known(c.start, c.wet, c.dry, c.dark, c.light)
+		r := oneYear(t, in, bus)
+		b := r.Best
+		if b.Open != c.open || b.Close != c.close {
+			t.Errorf("%s: open %s, close %s; want %s and %s", c.name, b.Open, b.Close, c.open, c.close)
+		}
+		// A bank of a few minutes softens no whole hour but the first of a spell.
+		if math.Abs(b.UnmetHours-c.unmet) > 1 || b.HydroDays != c.days || b.DryPipeStops != 0 {
+			t.Errorf("%s: %+v, want %g unmet hours and %g days run", c.name, b.Outcome, c.unmet, c.days)
+		}
+		if never := float64(24 * (c.light - c.dark)); math.Abs(r.Never.UnmetHours-never) > 1 {
+			t.Errorf("%s: %g hours unmet with the valve closed, want %g", c.name, r.Never.UnmetHours, never)
+		}
+	}
+}
+
+func TestWindowAndCostsOfAKnownCreek(t *testing.T) {
+	in, bus := known(north, 30, 200, 45, 160)
+	r := oneYear(t, in, bus)
+	// Opening earlier and closing later is harmless; a day too late or too
+	// early costs 24 hours.
+	if w := *r.Window; w.OpenFrom != "10-01" || w.OpenTo != "11-15" || w.CloseFrom != "03-10" || w.CloseTo != "10-01" {
+		t.Errorf("window %+v", w)
+	}
+	got := map[string]map[int]float64{"open": {}, "close": {}}
+	for _, c := range r.Costs {
+		got[c.Date][c.Weeks] = c.UnmetHours
+		if kwh := c.UnmetHours * 0.08; math.Abs(c.UnmetKWh-kwh) > 0.1 {
+			t.Errorf("%s %d weeks off: %g kWh for %g hours of 80 W", c.Date, c.Weeks, c.UnmetKWh, c.UnmetHours)
+		}
+	}
+	for weeks, want := range map[int]float64{-4: 0, -1: 0, 1: 168, 2: 336, 4: 672} {
+		if math.Abs(got["open"][weeks]-want) > 1 || math.Abs(got["close"][-weeks]-want) > 1 {
+			t.Errorf("%d weeks late to open costs %g hours, as early to close %g; want %g", weeks, got["open"][weeks], got["close"][-weeks], want)
+		}
+	}
+}
+
+func TestWordsWhereNoDateHelps(t *testing.T) {
+	in, bus := known(north, 0, 366, 0, 366) // no panels, an unfailing creek
+	r := oneYear(t, in, bus)
+	if r.Best.Open != "always" || r.Window != nil || !strings.Contains(r.Verdict, "all year") {
+		t.Errorf("unfailing creek: %+v, %s", r.Best, r.Verdict)
+	}
+
+	in, bus = known(north, 30, 200, 400, 400) // panels alone suffice
+	r = oneYear(t, in, bus)
+	if r.Best.Open != "never" || r.Rule != nil || !strings.Contains(r.Verdict, "closed") {
+		t.Errorf("panels suffice: %+v, %s", r.Best, r.Verdict)
+	}
+
+	in, bus = known(north, 0, 0, 45, 160) // a dry creek
+	r = oneYear(t, in, bus)
+	if r.Best.Open != "never" || !strings.Contains(r.Verdict, "never helps") {
+		t.Errorf("dry creek: %+v, %s", r.Best, r.Verdict)
+	}
+}
+
+// A calendar year cuts the northern winter in two: the valve is open at both
+// ends.
+func TestWetSeasonAcrossTheYearsStart(t *testing.T) {
+	in, bus := known(time.Date(2017, 1, 1, 0, 0, 0, 0, time.UTC), 0, 0, 0, 0)
+	for d := range 365 {
+		winter := d < 80 || d >= 320
+		for h := 24 * d; h < 24*d+24; h++ {
+			in.PVW[h] = 90
+			if winter {
+				in.PVW[h] = 0
+			}
+			if d < 120 || d >= 300 {
+				in.HydroW[h] = 100
+			}
+		}
+	}
+	r := oneYear(t, in, bus)
+	if r.Best.Open != "11-17" || r.Best.Close != "03-22" || r.Best.UnmetHours != 0 {
+		t.Errorf("best %+v, want open from 17 November to 22 March", r.Best)
+	}
+	if !strings.Contains(r.Verdict, "when it ends") {
+		t.Error(r.Verdict)
+	}
+}
+
+// More days of hydro can hurt only by what a switch does: without disconnect
+// and generator they never do.
+func TestMoreHydroNeverHurts(t *testing.T) {
+	for _, i := range []int{0, 1, 3, 7} {
+		in, bus := homestead(kinds[i], 40+uint64(i))
+		table := changeover.NewSearch(bus).Pairs(in)
+		for open := 1; open < table.Days; open++ {
+			for close := open + 1; close < table.Days; close++ {
+				o := table.Of(changeover.Pair{Open: open, Close: close}).UnmetHours
+				earlier := table.Of(changeover.Pair{Open: open - 1, Close: close}).UnmetHours
+				later := table.Of(changeover.Pair{Open: open, Close: close + 1}).UnmetHours
+				if earlier > o || later > o {
+					t.Fatalf("%s, open days %d to %d: %g hours unmet; a day earlier %g, a day later %g", kinds[i].name, open, close, o, earlier, later)
+				}
+			}
+		}
+	}
+}
+
+// shifting makes water years whose creek swells on another day each, two days
+// before the dark, and falls a day after it. Whoever opens in the ten days
+// before the creek swells, or earlier, runs the intake dry.
+func shifting(r *rand.Rand, years int) ([]*sim.Input, sim.Bus) {
+	var ins []*sim.Input
+	var bus sim.Bus
+	for y := range years {
+		wet := 20 + r.IntN(60)
+		dry := 150 + r.IntN(80)
+		var in *sim.Input
+		in, bus = known(time.Date(2001+y, 10, 1, 0, 0, 0, 0, time.UTC), wet, dry, wet+2, dry-1)
+		for d := wet - 10; d < wet; d++ {
+			in.DryStopHour = append(in.DryStopHour, 24*d+3)
+		}
+		ins = append(ins, in)
+	}
+	return ins, bus
+}
+
+func TestRuleFindsTheFlowThatTells(t *testing.T) {
+	ins, bus := shifting(rand.New(rand.NewPCG(3, 3)), 8)
+	r := study(t, bus, ins...)
+	rule := r.Rule
+	if rule == nil {
+		t.Fatal("no rule")
+	}
+	// The creek runs at 0.5 L/s or at 3 L/s: opening when it runs at more
+	// than 0.5 and closing when it falls back costs nothing in any year.
+	if rule.UnmetHours != 0 || rule.Regret != 0 || rule.LeftOutUnmet != 0 {
+		t.Errorf("%s\ncosts %g hours, regret %g, on years left out %g; want none", rule.Text, rule.UnmetHours, rule.Regret, rule.LeftOutUnmet)
+	}
+	if !(rule.OpenFlowLPS > 0.5 && rule.OpenFlowLPS <= 3.001) || rule.OpenDays < 1 || rule.OpenDays > 2 {
+		t.Errorf("opens at %g L/s on %d days running: %s", rule.OpenFlowLPS, rule.OpenDays, rule.Text)
+	}
+	if want := 20 / rule.OpenFlowLPS; math.Abs(rule.OpenBucketS-want) > 1e-9 {
+		t.Errorf("20 L at %g L/s fill in %g s, not %g", rule.OpenFlowLPS, want, rule.OpenBucketS)
+	}
+	// Fixed dates that leave nobody short must open before the first of the
+	// years swells, and run the intake dry in the others.
+	if rule.DryPipeStops != 0 || r.Best.DryPipeStops < 5 {
+		t.Errorf("the rule stops %g times, fixed dates %s to %s %g times", rule.DryPipeStops, r.Best.Open, r.Best.Close, r.Best.DryPipeStops)
+	}
+}
+
+func TestRuleTallyEqualsRunning(t *testing.T) {
+	var ins []*sim.Input
+	var bus sim.Bus
+	k := kinds[0]
+	k.capWh, k.hydroW = 3500, 75
+	for y := range 6 {
+		var in *sim.Input
+		in, bus = homestead(k, uint64(100+y))
+		for h := range in.PVW {
+			in.PVW[h] *= 2 // enough for the summer
+		}
+		in.Start = in.Start.AddDate(4*y, 0, 0) // leap years all, as kinds are
+		ins = append(ins, in)
+	}
+	r := study(t, bus, ins...)
+	sum, foresight := 0.0, 0.0
+	for y, p := range r.Rule.Played {
+		o := runPair(t, ins[y], bus, p.Pair)
+		if o.UnmetHours != p.UnmetHours {
+			t.Errorf("%d, %s to %s: the rule counts %g hours, the run gives %g", p.Year, p.Open, p.Close, p.UnmetHours, o.UnmetHours)
+		}
+		if p.UnmetHours < p.ForesightHours {
+			t.Errorf("%d: the rule's %g hours beat foresight's %g", p.Year, p.UnmetHours, p.ForesightHours)
+		}
+		sum += o.UnmetHours / 6
+		foresight += p.ForesightHours / 6
+	}
+	if math.Abs(sum-r.Rule.UnmetHours) > 1e-9 || math.Abs(foresight-r.Rule.Foresight) > 1e-9 {
+		t.Errorf("means %g and %g, want %g and %g", r.Rule.UnmetHours, r.Rule.Foresight, sum, foresight)
+	}
+	t.Log(r.Rule.Text, r.Rule.UnmetHours, r.Rule.Foresight, r.Rule.LeftOutUnmet, r.Best, r.Steady)
+}
+
+// What happens later must not change when a rule acts.
+func TestRuleKnowsOnlyThePast(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	ins, bus := shifting(r, 4)
+	before := study(t, bus, ins...).Rule
+	for y, p := range before.Played {
+		changed := *ins[y]
+		changed.FlowM3S, changed.RainMM, changed.SunHours = slices.Clone(changed.FlowM3S), slices.Clone(changed.RainMM), slices.Clone(changed.SunHours)
+		for d := p.Pair.Open; d < len(changed.FlowM3S); d++ {
+			changed.FlowM3S[d], changed.RainMM[d], changed.SunHours[d] = changed.FlowM3S[d]*r.Float64(), 30*r.Float64(), 8*r.Float64()
+		}
+		if got := changeover.OpeningDay(before, &changed, false); got != p.Pair.Open {
+			t.Errorf("year %d: other weather from day %d on moves the opening to day %d", y, p.Pair.Open, got)
+		}
+	}
+}
+
+func TestMeanAndSteadyOverYears(t *testing.T) {
+	k := kinds[0]
+	var ins []*sim.Input
+	var bus sim.Bus
+	for y := range 5 {
+		k.south = y%2 == 1 // 365 days
+		var in *sim.Input
+		in, bus = homestead(k, uint64(60+y))
+		in.Start = time.Date(2015+y, 10, 1, 0, 0, 0, 0, time.UTC)
+		if y%2 == 0 {
+			in.Start = time.Date(2015+4*y, 10, 1, 0, 0, 0, 0, time.UTC)
+		}
+		ins = append(ins, in)
+	}
+	r := study(t, bus, ins...)
+	if r.Days() != 365 {
+		t.Fatalf("%d dates shared, want 365", r.Days())
+	}
+	// A date after February is a day later in a leap year.
+	p := changeover.Pair{Open: 40, Close: 200}
+	want := 0.0
+	var hours []float64
+	for _, in := range ins {
+		q := p
+		if in.Hours() == 366*24 {
+			q.Close++
+		}
+		o := runPair(t, in, bus, q)
+		want += o.UnmetHours / 5
+		hours = append(hours, o.UnmetHours)
+	}
+	if got := r.Of(p).UnmetHours; math.Abs(got-want) > 1e-9 {
+		t.Errorf("10 November to 19 April: %g hours on average, want %g", got, want)
+	}
+	// In four of five years the steady pair stays at or below what it says,
+	// and no pair says less.
+	slices.Sort(hours)
+	if r.Steady.HoldsYears != 4 || r.Steady.HoldsHours > hours[3] {
+		t.Errorf("steady: %+v; another pair holds %g in four years", r.Steady, hours[3])
+	}
+	held := 0
+	for _, in := range ins {
+		q := r.Steady.Pair
+		if in.Hours() == 366*24 {
+			q.Open, q.Close = later(q.Open), later(q.Close)
+		}
+		if runPair(t, in, bus, q).UnmetHours <= r.Steady.HoldsHours {
+			held++
+		}
+	}
+	if held < 4 {
+		t.Errorf("the steady pair holds in %d years", held)
+	}
+}
+
+// later moves a day after 28 February (day 150 from 1 October) on by one.
+func later(day int) int {
+	if day > 150 {
+		return day + 1
+	}
+	return day
+}
+
+func TestStudyStopsWhenAsked(t *testing.T) {
+	in, bus := known(north, 30, 200, 45, 160)
+	ctx, cancel := context.WithCancel(t.Context())
+	var seen atomic.Int64
+	_, err := changeover.Study{
+		Bus: bus, Years: 50, Units: measure.US,
+		Input: func(int) (*sim.Input, error) { return in, nil },
+		Progress: func(done, total int) {
+			seen.Store(int64(total))
+			cancel()
+		},
+	}.Run(ctx)
+	if !errors.Is(err, context.Canceled) || seen.Load() != 50 {
+		t.Errorf("error %v after progress of %d", err, seen.Load())
+	}
+}

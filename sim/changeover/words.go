@@ -1,0 +1,60 @@
+package changeover
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"sunrill/sim/measure"
+)
+
+// verdict says in a few sentences what the study found.
+func (r *Result) verdict() string {
+	several := len(r.Years) > 1
+	aYear := ""
+	if several {
+		aYear = " a year on average"
+	}
+	switch r.Best.Open {
+	case never:
+		if r.Never.UnmetHours == 0 && r.Never.LowHours == 0 {
+			return "Leave the valve closed: the house lacks nothing without hydro, and no dates do better."
+		}
+		return fmt.Sprintf("Hydro never helps: with the valve closed the house goes short for %s%s, and no pair of dates does better.", hours(r.Never.UnmetHours), aYear)
+	case always:
+		return fmt.Sprintf("Keep the valve open all year: every date of closing costs something. Open, the house goes short for %s%s; closed all year, for %s.", hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
+	}
+	var b strings.Builder
+	p := r.Best.Pair
+	fmt.Fprintf(&b, "Open the valve %s and close it %s: the house goes short for %s%s, against %s with the valve closed all year.",
+		r.all.on(p.Open), r.all.on(p.Close), hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
+	if r.Best.UnmetHours == r.Never.UnmetHours {
+		fmt.Fprintf(&b, " What hydro spares is the bank: %s below the comfort charge instead of %s.", hours(r.Best.LowHours), hours(r.Never.LowHours))
+	}
+	if r.all.around && p.around() {
+		b.WriteString(" The valve is open when the water year begins and when it ends.")
+	}
+	return b.String()
+}
+
+// on writes "on 5 November", or what a day at the year's ends means.
+func (o outcomes) on(day int) string {
+	switch day {
+	case 0:
+		return "as the water year begins (" + o.spoken(0) + ")"
+	case o.days:
+		return "as the water year ends (" + o.spoken(o.days) + ")"
+	}
+	return "on " + o.spoken(day)
+}
+
+// hours writes unmet hours, also a mean of them.
+func hours(h float64) string {
+	switch {
+	case h == 0:
+		return "no hour"
+	case h != math.Trunc(h) && h < 10:
+		return fmt.Sprintf("%.1f hours", h)
+	}
+	return measure.Plural(int(math.Round(h)), "hour", "hours")
+}
