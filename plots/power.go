@@ -49,7 +49,13 @@ func FlowToWatts(v Power) Chart {
 			names.X, names.Y, names.Text = append(names.X, x), append(names.Y, s.PowerW), append(names.Text, s.Name)
 		}
 	}
-	names.Centred = true
+	for i := range names.Y {
+		// Right of the mark and below the curve, which falls beyond its peak.
+		names.Y[i] -= 0.06 * top
+		if peak >= 0 && names.X[i] > inFlow.Of(v.FlowM3S[peak]) {
+			names.Y[i] -= 0.08 * top
+		}
+	}
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, max(right, 1e-9), 0, max(1.15*top, 1)
 
 	rule := func(at float64, name string, q Quantity) {
