@@ -1,5 +1,7 @@
 package sim
 
+import "math"
+
 // plain reports whether the hours of a run need nothing but the bucket's
 // arithmetic: no second well, no generator, no disconnect, and nothing that
 // changes from hour to hour besides sources and demand.
@@ -24,89 +26,95 @@ func (p *ready) bucketSpan(in *Input, s State, from, to int, t *Tally, y *Year) 
 		c.PVWh += pv
 		c.HydroWh += hydro
 		c.DemandWh += demand
+		before := stored
 		leakWh := stored * p.leak
 		c.leakWh += leakWh
 		stored -= leakWh
+		var gain, off float64 // into the store; by how much the bus is off
 		if net := hydro + pv - demand; net >= 0 {
 			hydroLeft, pvLeft := hydro-demand, pv
 			if hydroLeft < 0 {
 				hydroLeft, pvLeft = 0, net
 			}
 			left := hydroLeft + pvLeft
-			in := left
-			if in > p.maxInW {
-				in = p.maxInW
+			bankIn := left
+			if bankIn > p.maxInW {
+				bankIn = p.maxInW
 			}
-			if room := (p.capWh - stored) * p.perIn; in > room {
-				in = room
+			if room := (p.capWh - stored) * p.perIn; bankIn > room {
+				bankIn = room
 			}
-			c.BankInWh += in
-			stored += in * p.inEff
-			if stored > p.capWh {
-				stored = p.capWh
-			}
-			if y != nil {
-				y.BankInW[from+i] = in
-				y.ServedW[from+i] = demand
-			}
-			if in < left {
-				if hydroLeft > in {
-					dump := hydroLeft - in
+			c.BankInWh += bankIn
+			gain = bankIn * p.inEff
+			rest := 0.0
+			if bankIn < left {
+				curtail := pvLeft
+				if hydroLeft > bankIn {
+					dump := hydroLeft - bankIn
 					if dump > p.dumpW {
 						dump = p.dumpW
 					}
-					over := hydroLeft - in - dump
+					overDump := hydroLeft - bankIn - dump
 					c.DumpWh += dump
-					c.OverDumpWh += over
-					if over > UnmetThresholdW {
+					c.OverDumpWh += overDump
+					if overDump > UnmetThresholdW {
 						c.HazardHours++
 					}
-					c.CurtailedWh += pvLeft
+					rest = dump + overDump
 					if y != nil {
 						y.DumpW[from+i] = dump
-						y.OverDumpW[from+i] = over
-						y.CurtailedW[from+i] = pvLeft
+						y.OverDumpW[from+i] = overDump
 					}
 				} else {
-					curtail := pvLeft - (in - hydroLeft)
+					curtail = pvLeft - (bankIn - hydroLeft)
 					if curtail < 0 {
 						curtail = 0
 					}
-					c.CurtailedWh += curtail
-					if y != nil {
-						y.CurtailedW[from+i] = curtail
-					}
 				}
-			}
-		} else {
-			short := -net
-			out := short
-			if out > p.maxOutW {
-				out = p.maxOutW
-			}
-			if give := (stored - p.floorWh) * p.outEff; out > give {
-				out = give
-				if out < 0 {
-					out = 0
-				}
-			}
-			short -= out
-			c.BankOutWh += out
-			stored -= out * p.perOut
-			if out > 0 && stored < p.floorWh {
-				stored = p.floorWh
-			}
-			if short > 0 {
-				c.UnmetWh += short
-				if short > UnmetThresholdW {
-					c.UnmetHours++
+				c.CurtailedWh += curtail
+				rest += curtail
+				if y != nil {
+					y.CurtailedW[from+i] = curtail
 				}
 			}
 			if y != nil {
-				y.BankOutW[from+i] = out
-				y.UnmetW[from+i] = short
-				y.ServedW[from+i] = most(0, demand-short)
+				y.ServedW[from+i] = demand
+				y.BankInW[from+i] = bankIn
+				off = math.Abs(hydro + pv - (demand + bankIn + rest))
 			}
+		} else {
+			unmet := -net
+			bankOut := unmet
+			if bankOut > p.maxOutW {
+				bankOut = p.maxOutW
+			}
+			if give := (stored - p.floorWh) * p.outEff; bankOut > give {
+				bankOut = give
+				if bankOut < 0 {
+					bankOut = 0
+				}
+			}
+			c.BankOutWh += bankOut
+			gain = -bankOut * p.perOut
+			unmet -= bankOut
+			c.UnmetWh += unmet
+			if unmet > UnmetThresholdW {
+				c.UnmetHours++
+			}
+			if y != nil {
+				served := most(0, demand-unmet)
+				y.ServedW[from+i] = served
+				y.UnmetW[from+i] = unmet
+				y.BankOutW[from+i] = bankOut
+				off = math.Abs(hydro+pv+bankOut-served) + math.Abs(served+unmet-demand)
+			}
+		}
+		stored += gain
+		if gain < 0 && stored < p.floorWh {
+			stored = p.floorWh // by a rounding
+		}
+		if stored > p.capWh {
+			stored = p.capWh // by a rounding
 		}
 		if stored < p.comfortWh {
 			low++
@@ -114,9 +122,17 @@ func (p *ready) bucketSpan(in *Input, s State, from, to int, t *Tally, y *Year) 
 		if stored < least {
 			least = stored
 		}
-		if y != nil {
-			y.StoredWh[from+i] = stored
-			y.SoC[from+i] = stored * p.invCap
+		if y == nil {
+			continue
+		}
+		y.StoredWh[from+i] = stored
+		y.SoC[from+i] = stored * p.invCap
+		slack := balanceSlack * (hydro + pv + demand)
+		if off <= slack && math.Abs(before*p.keep+gain-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh {
+			continue
+		}
+		if p.badHour < 0 {
+			p.badHour = from + i
 		}
 	}
 	c.LowHours += low

@@ -1,5 +1,7 @@
 package sim
 
+import "math"
+
 // fullSpan is the loop over the hours with everything that can stand at a
 // bus. Sums gain and slices are given only what is not zero, which changes no
 // bit of either.
@@ -38,12 +40,13 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			firm = 0
 		}
 
+		before := stored
 		leakWh := stored * p.leak
 		c.leakWh += leakWh
 		stored -= leakWh
 		available *= p.keep
 
-		var bankIn, bankOut, genW, unmet float64
+		var bankIn, bankOut, genW, flexible, dump, overDump, curtail, unmet float64
 		if net := hydro + pv - firm; net >= 0 {
 			hydroLeft, pvLeft := hydro-firm, pv
 			if hydroLeft < 0 {
@@ -57,36 +60,25 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				if h%24 == 0 {
 					s.FlexibleWh = in.FlexibleWh[h/24]
 				}
-				if flexible := least(left-bankIn, least(flexibleW[h], s.FlexibleWh)); flexible > 0 {
-					taken += flexible
-					s.FlexibleWh -= flexible
-					c.FlexibleWh += flexible
-					if y != nil {
-						y.FlexibleW[h] = flexible
-					}
-				}
+				flexible = least(left-bankIn, least(flexibleW[h], s.FlexibleWh))
+				taken += flexible
+				s.FlexibleWh -= flexible
+				c.FlexibleWh += flexible
 			}
 			if taken < left {
-				curtail := pvLeft
+				curtail = pvLeft
 				if hydroLeft > taken {
-					dump := least(hydroLeft-taken, p.dumpW)
-					over := hydroLeft - taken - dump
+					dump = least(hydroLeft-taken, p.dumpW)
+					overDump = hydroLeft - taken - dump
 					c.DumpWh += dump
-					c.OverDumpWh += over
-					if over > UnmetThresholdW {
+					c.OverDumpWh += overDump
+					if overDump > UnmetThresholdW {
 						c.HazardHours++
-					}
-					if y != nil {
-						y.DumpW[h] = dump
-						y.OverDumpW[h] = over
 					}
 				} else {
 					curtail = most(0, pvLeft-(taken-hydroLeft))
 				}
 				c.CurtailedWh += curtail
-				if y != nil {
-					y.CurtailedW[h] = curtail
-				}
 			}
 			if running {
 				genW = least(gen.RatedW, maxIn-bankIn)
@@ -153,14 +145,23 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		} else {
 			s.GeneratorH = 0
 		}
-		if y != nil {
-			y.ServedW[h] = most(0, demand-unmet)
-			y.UnmetW[h] = unmet
-			y.BankInW[h] = bankIn
-			y.BankOutW[h] = bankOut
-			y.GeneratorW[h] = genW
-			y.StoredWh[h] = stored
-			y.SoC[h] = stored * p.invCap
+		if y == nil {
+			continue
+		}
+		served := most(0, demand-unmet)
+		y.ServedW[h], y.UnmetW[h], y.FlexibleW[h] = served, unmet, flexible
+		y.BankInW[h], y.BankOutW[h], y.GeneratorW[h] = bankIn, bankOut, genW
+		y.DumpW[h], y.OverDumpW[h], y.CurtailedW[h] = dump, overDump, curtail
+		y.StoredWh[h], y.SoC[h] = stored, stored*p.invCap
+
+		// The books of the hour. NaN fails these comparisons too.
+		came := hydro + pv + genW + bankOut
+		bus := math.Abs(came - (served + flexible + bankIn + dump + overDump + curtail))
+		house := math.Abs(served + unmet - demand)
+		kept := math.Abs(before*p.keep - draw - stored)
+		slack := balanceSlack * (came + demand)
+		if !(bus+house <= slack && kept <= slack+p.slackWh && stored >= 0 && stored <= p.capWh) && p.badHour < 0 {
+			p.badHour = h
 		}
 	}
 	c.MinStoredSoC = least(c.MinStoredSoC, lowest*p.invCap)

@@ -72,3 +72,16 @@ func CompareMeter(start time.Time, model []float64, r Reading) Comparison {
 	c.Correlation = xy / math.Sqrt(xx*yy)
 	return c
 }
+
+// Spread returns the log's means as a value for each of the run's hours, NaN
+// where the meter says nothing.
+func (c *Comparison) Spread(hours int) []float64 {
+	vs := make([]float64, hours)
+	for h := range vs {
+		vs[h] = math.NaN()
+	}
+	for i, h := range c.Hours {
+		vs[h] = c.Meter[i]
+	}
+	return vs
+}

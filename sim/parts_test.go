@@ -28,7 +28,6 @@ func BenchmarkParts(b *testing.B) {
 		b.ReportMetric(float64(least)/1e3, "best-µs")
 	}
 	b.Run("alloc", func(b *testing.B) { best(b, func() { newYear(in, bus) }) })
-	b.Run("check", func(b *testing.B) { best(b, func() { y.check(0) }) })
 	b.Run("span", func(b *testing.B) {
 		best(b, func() {
 			p := bus.ready(in)

@@ -33,6 +33,8 @@ type ready struct {
 	bank               *storage.Bank
 	line               line
 	firstHour          int
+	slackWh            float64 // by which the books of the bank may be off, besides their share of the throughput
+	badHour            int     // first hour whose books did not close; -1: none
 }
 
 func (b *Bus) ready(in *Input) ready {
@@ -47,6 +49,7 @@ func (b *Bus) ready(in *Input) ready {
 		dumpW:   b.DumpW,
 		gen:     b.Generator,
 		bank:    k,
+		badHour: -1,
 	}
 	p.keep = 1 - p.leak
 	if p.capWh <= 0 { // no bank: it takes and gives nothing
@@ -54,6 +57,7 @@ func (b *Bus) ready(in *Input) ready {
 		p.inEff, p.outEff = 1, 1
 	} else {
 		p.invCap = 1 / p.capWh
+		p.slackWh = balanceSlack * p.capWh
 		p.comfortWh = (k.ComfortSoC - socSlack) * p.capWh
 		p.reconnectWh = k.ReconnectSoC * p.capWh
 	}

@@ -23,6 +23,7 @@ type Homestead struct {
 	Site    *site.Site
 	Machine *hydro.Machine // nil without hydro
 	Sky     *weather.Sky   // nil where the sun was measured hour by hour
+	Valve   Valve
 
 	record   weather.Record
 	sunHours []float64 // a value a day of the record; nil where the sun was measured
@@ -55,7 +56,7 @@ type geometry struct {
 // New prepares a site. The site's own checks have passed, so what can still
 // be wrong is how its records fit together.
 func New(s *site.Site) (*Homestead, error) {
-	h := &Homestead{Site: s, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}}}
+	h := &Homestead{Site: s, Valve: Valve{s.Open, s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}}}
 	if s.Hydro != nil {
 		h.Machine = s.Hydro.Prepare()
 	}
@@ -88,6 +89,14 @@ func (h *Homestead) Over(r weather.Record) *Homestead {
 	o := *h
 	o.record = r
 	o.follow()
+	return &o
+}
+
+// WithValve returns the same homestead with the valve opened and closed on
+// other days.
+func (h *Homestead) WithValve(v Valve) *Homestead {
+	o := *h
+	o.Valve = v
 	return &o
 }
 

@@ -48,10 +48,10 @@ type Maker struct {
 // Input is [Homestead.Input] in the maker's memory.
 func (m *Maker) Input(h *Homestead, y weather.Year) *sim.Input {
 	in := m.Open(h, y)
-	if h.Machine == nil || (h.Site.Open == nil && h.Site.Close == nil) {
+	if h.Machine == nil || h.Valve == (Valve{}) {
 		return in
 	}
-	from, to := gateHours(y, h.Site.Open, h.Site.Close)
+	from, to := h.Valve.hours(y)
 	m.gated = gate(m.gated, in.HydroW, from, to)
 	m.taken = gate(m.taken, in.TurbineM3S, from, to)
 	m.stops = m.stops[:0]
@@ -130,17 +130,22 @@ func measured(s *site.HourlySun) weather.MeasuredSun {
 	return weather.MeasuredSun{Start: s.Start, GHI: s.GHI, DNI: s.DNI, DHI: s.DHI, TempC: s.TempC, Repeat: s.Repeat}
 }
 
-// gateHours returns the hours in which the valve is opened and closed. An
-// opening after the closing means that the wet season crosses the year's
-// start: open from the start to the closing, and again from the opening on.
-func gateHours(y weather.Year, open, closing *site.Date) (from, to int) {
+// Valve is when the valve is opened and closed: from 00:00 of its date. Nil is
+// never: without Open it is open from the year's start, without Close to the
+// year's end.
+type Valve struct{ Open, Close *site.Date }
+
+// hours returns the hours in which the valve is opened and closed. An opening
+// after the closing means that the wet season crosses the year's start: open
+// from the start to the closing, and again from the opening on.
+func (v Valve) hours(y weather.Year) (from, to int) {
 	to = y.Hours()
-	if open != nil {
-		from = hourOf(y, open.Month, open.Day)
+	if v.Open != nil {
+		from = hourOf(y, v.Open.Month, v.Open.Day)
 	}
-	if closing != nil {
-		to = hourOf(y, closing.Month, closing.Day)
-		if to == 0 && open != nil {
+	if v.Close != nil {
+		to = hourOf(y, v.Close.Month, v.Close.Day)
+		if to == 0 && v.Open != nil {
 			to = y.Hours() // closing on the year's first day is closing at its end
 		}
 	}

@@ -17,6 +17,7 @@ import (
 // ready to use.
 type Options struct {
 	FillGaps bool // fill gaps in the rain of more than three days from other years
+	Unfitted bool // the creek's parameters may be missing: they are about to be fitted
 }
 
 const descriptionFile = "site.toml"

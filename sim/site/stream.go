@@ -12,7 +12,9 @@ func (l *loader) stream(t *table) {
 	s := &Stream{}
 	model := t.choice("model", []string{"curve", "catchment", "record"}, need("\"curve\" (from bucket readings), \"catchment\" (GR4J) or \"record\" (an own flow record)"))
 	var fitted map[string]float64
-	if file := t.file("parameters", optional); file != "" && model != "record" {
+	if file := t.file("parameters", optional); file != "" && l.o.Unfitted {
+		// An earlier fit, which the coming one does not ask.
+	} else if file != "" && model != "record" {
 		fitted = l.parameters(file, model)
 	} else if file != "" {
 		t.wrong("parameters", "they belong to the models curve and catchment", "a record has no parameters")
@@ -57,6 +59,15 @@ func (t *table) forgive(model string) {
 	}
 }
 
+// unlessUnfitted makes a required parameter one with a placeholder where the
+// site is read for a fit.
+func (l *loader) unlessUnfitted(a absent, text string) absent {
+	if l.o.Unfitted {
+		return or(text, "a placeholder until the fit")
+	}
+	return a
+}
+
 // parameter reads a parameter of a model: from stream.csv if it is there,
 // else from its key.
 func (t *table) parameter(fitted map[string]float64, column, key string, m *Measure, low, high, factor float64, a absent) float64 {
@@ -78,13 +89,13 @@ func (l *loader) curve(t *table, fitted map[string]float64) *stream.Curve {
 		SoilDepthMM:   t.parameter(fitted, "soil_depth_mm", "soil_depth", Depth, 1, 5000, 1, or("120 mm", "judgement: what a dry hillside soaks up before the creek answers; fit tells better")),
 		QuickShare:    t.parameter(fitted, "quick_share", "quick_share", Factor, 0, 1, 1, or("0.15", "judgement; fit tells better")),
 		QuickDays:     t.parameter(fitted, "quick_days", "quick_days", Days, 0.05, 60, 1, or("1.5 days", "judgement; fit tells better")),
-		RecessionDays: t.parameter(fitted, "recession_days", "recession_days", Days, 0.5, 1000, 1, need("the days in which the flow falls to 37 % without rain: recession_days = 30; \"sunrill fit\" finds it from gaugings.csv")),
+		RecessionDays: t.parameter(fitted, "recession_days", "recession_days", Days, 0.5, 1000, 1, l.unlessUnfitted(need("the days in which the flow falls to 37 % without rain: recession_days = 30; \"sunrill fit\" finds it from gaugings.csv"), "30 days")),
 	}
 	area := optional
 	if c.QuickShare > 0 {
 		area = or("0 ha", "not given: the quick share of the rain does not show in the creek")
 	}
-	c.AreaM2 = t.quantity("area", Area, 0, 1e10, area)
+	c.AreaM2 = t.parameter(fitted, areaColumn, "area", Area, 0, 1e10, 1e6, area)
 	if t.has("yield") {
 		for _, k := range []string{"floor", "gain", "exponent"} {
 			if t.has(k) {
@@ -96,7 +107,7 @@ func (l *loader) curve(t *table, fitted map[string]float64) *stream.Curve {
 		return c
 	}
 	c.FloorM3S = t.parameter(fitted, "floor_lps", "floor", Flow, 0, 100, 1e-3, or("0 L/s", "not given: the creek may run dry"))
-	c.GainM3S = t.parameter(fitted, "gain_lps", "gain", Flow, 1e-9, 100, 1e-3, need("the flow at a wetness of 1 mm a day: gain = \"0.9 L/s\"; \"sunrill fit\" finds it from gaugings.csv"))
+	c.GainM3S = t.parameter(fitted, "gain_lps", "gain", Flow, 1e-9, 100, 1e-3, l.unlessUnfitted(need("the flow at a wetness of 1 mm a day: gain = \"0.9 L/s\"; \"sunrill fit\" finds it from gaugings.csv"), "1 L/s"))
 	c.Exponent = t.parameter(fitted, "exponent", "exponent", Factor, 0.1, 10, 1, or("1", "flow in step with wetness"))
 	return c
 }
@@ -104,7 +115,7 @@ func (l *loader) curve(t *table, fitted map[string]float64) *stream.Curve {
 func (l *loader) catchment(t *table, fitted map[string]float64) *stream.Catchment {
 	const published = "the median of the catchments that the model was published with, from memory; fit tells better"
 	return &stream.Catchment{
-		AreaM2: t.quantity("area", Area, 100, 1e10, need("the land that drains to the intake: area = \"40 ha\"")),
+		AreaM2: t.parameter(fitted, areaColumn, "area", Area, 0, 1e10, 1e6, l.unlessUnfitted(need("the land that drains to the intake: area = \"40 ha\"; \"sunrill fit\" finds it too"), "0 ha")),
 		X1MM:   t.parameter(fitted, "x1_mm", "x1", Depth, 1, 1e4, 1, or("350 mm", published)),
 		X2MMD:  t.parameter(fitted, "x2_mm_day", "x2", DepthRate, -50, 50, 1, or("0 mm/day", published)),
 		X3MM:   t.parameter(fitted, "x3_mm", "x3", Depth, 0.1, 5000, 1, or("90 mm", published)),
@@ -251,6 +262,10 @@ var (
 	catchmentColumns = []string{"x1_mm", "x2_mm_day", "x3_mm", "x4_days"}
 )
 
+// areaColumn stands in stream.csv where the site does not tell the area and it
+// was fitted with the rest.
+const areaColumn = "area_km2"
+
 // parameters reads the fitted parameters of a model.
 func (l *loader) parameters(file, model string) map[string]float64 {
 	rows, s, ok := readTable[parameterRow](l, file, "\"sunrill fit\" writes it from gaugings.csv", parameterColumns)
@@ -267,7 +282,7 @@ func (l *loader) parameters(file, model string) map[string]float64 {
 		if _, twice := fitted[name]; twice {
 			s.wrong(i, "parameter", "keep one of them", "%q stands there twice", name)
 		}
-		if !contains(known, name) {
+		if !contains(known, name) && name != areaColumn {
 			hint := didYouMean(name, known)
 			if contains(other, name) {
 				hint = "it belongs to another model than [stream] model = \"" + model + "\""

@@ -1,0 +1,141 @@
+package scenario
+
+import (
+	"math"
+	"time"
+
+	"sunrill/sim"
+)
+
+// mostHours is the length of the longest year.
+const mostHours = 366 * 24
+
+// hourCounts counts years by their unmet hours, so that any share of them can
+// be told without keeping the years.
+type hourCounts struct {
+	years int
+	by    [mostHours + 1]int
+}
+
+// atShare returns the smallest number of hours that at least the given share
+// of the years stays at or below.
+func (c *hourCounts) atShare(share float64) float64 {
+	need := int(math.Ceil(share*float64(c.years) - 1e-9))
+	seen := 0
+	for h, n := range c.by {
+		if seen += n; n > 0 && seen >= need {
+			return float64(h)
+		}
+	}
+	return 0
+}
+
+// count gathers the years of a scenario. Sums are whole numbers, so that they
+// come to the same whichever goroutine adds which year.
+type count struct {
+	hours          hourCounts
+	unmetHours     int64
+	generatorHours int64
+	fuelMicroL     int64
+	rainMicroMM    int64
+	deepestWh      float64
+	fan            *fanCount
+}
+
+func (c *count) add(y *sim.Year) {
+	t := &y.Tally
+	c.hours.years++
+	c.hours.by[min(t.UnmetHours, mostHours)]++
+	c.unmetHours += int64(t.UnmetHours)
+	c.generatorHours += int64(t.GeneratorHours)
+	c.fuelMicroL += int64(math.Round(1e6 * t.FuelL))
+	for _, mm := range y.In.RainMM {
+		c.rainMicroMM += int64(math.Round(1e6 * mm))
+	}
+	for _, s := range sim.Spells(y) {
+		c.deepestWh = max(c.deepestWh, s.DepthWh)
+	}
+	if c.fan != nil {
+		c.fan.add(y)
+	}
+}
+
+// merge adds what another goroutine counted.
+func (c *count) merge(o *count) {
+	c.hours.years += o.hours.years
+	for h, n := range o.hours.by {
+		c.hours.by[h] += n
+	}
+	c.unmetHours += o.unmetHours
+	c.generatorHours += o.generatorHours
+	c.fuelMicroL += o.fuelMicroL
+	c.rainMicroMM += o.rainMicroMM
+	c.deepestWh = max(c.deepestWh, o.deepestWh)
+	if c.fan != nil {
+		c.fan.merge(o.fan)
+	}
+}
+
+func (c *count) outcome() Outcome {
+	n := float64(max(c.hours.years, 1))
+	return Outcome{
+		UnmetP50: c.hours.atShare(0.5), UnmetP80: c.hours.atShare(0.8), UnmetP95: c.hours.atShare(0.95), UnmetWorst: c.hours.atShare(1),
+		UnmetMean:         float64(c.unmetHours) / n,
+		DeepestDeficitKWh: c.deepestWh / 1000,
+		GeneratorHours:    float64(c.generatorHours) / n,
+		FuelL:             float64(c.fuelMicroL) / 1e6 / n,
+		counts:            &c.hours,
+	}
+}
+
+// fanSteps is the number of steps that the SoC is told apart by in a fan.
+const fanSteps = 250
+
+// fanCount counts, for each day of the year, the years by the day's lowest
+// SoC.
+type fanCount struct {
+	by [366][fanSteps + 1]int32
+}
+
+func (f *fanCount) add(y *sim.Year) {
+	for d := range min(len(y.SoC)/24, len(f.by)) {
+		low := 1.0
+		for _, soc := range y.SoC[24*d : 24*d+24] {
+			if soc < low {
+				low = soc
+			}
+		}
+		f.by[d][int(math.Round(low*fanSteps))]++
+	}
+}
+
+func (f *fanCount) merge(o *fanCount) {
+	for d := range f.by {
+		for k, n := range o.by[d] {
+			f.by[d][k] += n
+		}
+	}
+}
+
+func (f *fanCount) fan(start time.Time, days, years int, floorSoC float64) *Fan {
+	fan := &Fan{Start: start, FloorSoC: floorSoC, LowestSoC: 1}
+	for d := range days {
+		// The share of years at or below: 1 in 20, 1 in 5, half.
+		at := func(share float64) float64 {
+			need, seen := int32(math.Ceil(share*float64(years)-1e-9)), int32(0)
+			for k, n := range f.by[d] {
+				if seen += n; n > 0 && seen >= need {
+					return float64(k) / fanSteps
+				}
+			}
+			return 1
+		}
+		fan.Median = append(fan.Median, at(0.5))
+		fan.OneIn5 = append(fan.OneIn5, at(0.2))
+		fan.OneIn20 = append(fan.OneIn20, at(0.05))
+		if fan.OneIn20[d] < fan.LowestSoC {
+			fan.LowestDay, fan.LowestSoC = d, fan.OneIn20[d]
+		}
+	}
+	return fan
+}

@@ -1,0 +1,351 @@
+package scenario
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/weather"
+)
+
+// Worker turns weather into the hourly inputs of its water years, for one
+// goroutine. It is given a record, and the day from which the sky draws what
+// rain and temperature do not tell (0 for the record's own dates), and returns
+// a function that makes any water year within that record; the input is valid
+// until the next is made. Hydro is in it where the site has it.
+type Worker func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input
+
+// Homestead is the site as this package sees it.
+type Homestead struct {
+	Record    weather.Record
+	Years     []weather.Year // those of the record to run
+	NewWorker func() Worker
+	Bus       sim.Bus
+	Hydro     bool // the creek works; else there is nothing to compare
+	// Fixed says why other weather than the record's cannot be run, such as an
+	// own record of flow; "": it can.
+	Fixed string
+}
+
+// Options change what [DryWinter] runs. The zero value is ready to use.
+type Options struct {
+	Factors  []float64 // on rain; nil: 0.5, 0.75, 1.25 and 1.5
+	Weeks    []int     // that the onset is put off; nil: 2, 4, 6 and 8
+	MadeUp   int       // made-up years; 0: 1,000, below 0: none
+	Seed     uint64
+	Progress func(done, total int) // may be called from several goroutines; may be nil
+}
+
+// Names of scenarios that the verdict looks for.
+const (
+	nameRecord = "record"
+	nameWorst  = "worst year on record"
+	nameDriest = "driest year on record"
+	nameMadeUp = "made-up years"
+)
+
+// fitYears is the number of years that the fit report makes up.
+const fitYears = 500
+
+// study is a run of DryWinter under way.
+type study struct {
+	Homestead
+	o       Options
+	workers []Worker
+	step    func()
+	none    []float64 // hydro that gives nothing, as long as any year
+}
+
+// DryWinter runs the homestead through the scenarios.
+func DryWinter(ctx context.Context, h Homestead, o Options) (*Result, error) {
+	if len(h.Years) == 0 {
+		return nil, errors.New("the record holds no whole water year")
+	}
+	for _, f := range o.Factors {
+		if !(f >= 0 && f <= 10) {
+			return nil, fmt.Errorf("rain × %g: a factor is 0 to 10", f)
+		}
+	}
+	for _, w := range o.Weeks {
+		if w < 0 || w > 26 {
+			return nil, fmt.Errorf("onset put off by %d weeks: it is 0 to 26", w)
+		}
+	}
+	if o.Factors == nil {
+		o.Factors = []float64{0.5, 0.75, 1.25, 1.5}
+	}
+	if o.Weeks == nil {
+		o.Weeks = []int{2, 4, 6, 8}
+	}
+	if o.MadeUp == 0 {
+		o.MadeUp = 1000
+	}
+	s := &study{Homestead: h, o: o, none: make([]float64, mostHours)}
+	for range runtime.GOMAXPROCS(0) {
+		s.workers = append(s.workers, h.NewWorker())
+	}
+	return s.run(ctx)
+}
+
+func (s *study) run(ctx context.Context) (*Result, error) {
+	r := &Result{}
+	r.Record = s.readRecord()
+	var chain *weather.Chain
+	total := len(s.Years)
+	if s.Fixed != "" {
+		r.Notes = append(r.Notes, s.Fixed)
+	} else {
+		total += len(s.Years) * (len(s.o.Factors) + len(s.o.Weeks))
+		if s.o.MadeUp > 0 {
+			total += s.o.MadeUp
+			first := s.Years[0].Start
+			var err error
+			chain, err = weather.FitChain(s.Record, weather.ChainOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: s.o.Seed})
+			if err != nil {
+				return nil, err
+			}
+			r.Notes = append(r.Notes, chain.Notes...)
+		}
+	}
+	s.step = counter(s.o.Progress, total)
+
+	if err := s.asItIs(ctx, r); err != nil {
+		return nil, err
+	}
+	if s.Fixed == "" {
+		for _, f := range s.o.Factors {
+			if err := s.changed(ctx, r, fmt.Sprintf("rain × %g", f), f, 0, weather.Scaled(s.Record, f)); err != nil {
+				return nil, err
+			}
+		}
+		for _, w := range s.o.Weeks {
+			if err := s.changed(ctx, r, fmt.Sprintf("onset %d weeks later", w), 1, w, weather.Later(s.Record, 7*w)); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if chain != nil {
+		if err := s.madeUp(ctx, r, chain); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+func counter(p func(done, total int), total int) func() {
+	if p == nil {
+		return func() {}
+	}
+	var done atomic.Int64
+	return func() { p(int(done.Add(1)), total) }
+}
+
+func (s *study) readRecord() Record {
+	r := Record{FirstYear: s.Years[0].Number(), LastYear: s.Years[len(s.Years)-1].Number(), Years: len(s.Years)}
+	r.DriestMM, r.WettestMM = math.Inf(1), math.Inf(-1)
+	for _, y := range s.Years {
+		mm := s.rainOf(y)
+		r.RainMM += mm / float64(len(s.Years))
+		if mm < r.DriestMM {
+			r.DriestYear, r.DriestMM = y.Number(), mm
+		}
+		if mm > r.WettestMM {
+			r.WettestYear, r.WettestMM = y.Number(), mm
+		}
+	}
+	return r
+}
+
+func (s *study) rainOf(y weather.Year) (mm float64) {
+	from := s.Record.Index(y.Start)
+	for _, v := range s.Record.RainMM[from : from+y.Days] {
+		mm += v
+	}
+	return mm
+}
+
+// pair is a year with and without hydro; with is nil without hydro.
+type pair struct{ with, without *count }
+
+func (s *study) newPair(fan bool) pair {
+	p := pair{without: &count{}}
+	if s.Hydro {
+		p.with = &count{}
+	}
+	if fan {
+		p.without.fan = &fanCount{}
+		if p.with != nil {
+			p.with.fan = &fanCount{}
+		}
+	}
+	return p
+}
+
+func (p pair) merge(o pair) {
+	p.without.merge(o.without)
+	if p.with != nil {
+		p.with.merge(o.with)
+	}
+}
+
+func (p pair) scenario(name string, factor float64, weeks int) Scenario {
+	sc := Scenario{Name: name, RainFactor: factor, OnsetWeeks: weeks, Years: p.without.hours.years, Without: p.without.outcome()}
+	if p.with != nil {
+		o := p.with.outcome()
+		sc.With = &o
+	}
+	return sc
+}
+
+// add runs one year both ways.
+func (s *study) add(p pair, in *sim.Input) error {
+	if p.with != nil {
+		y, err := sim.Run(in, s.Bus)
+		if err != nil {
+			return err
+		}
+		p.with.add(y)
+	}
+	dry := *in
+	dry.HydroW = s.none[:in.Hours()]
+	dry.TurbineM3S, dry.DryStopHour = nil, nil
+	y, err := sim.Run(&dry, s.Bus)
+	if err != nil {
+		return err
+	}
+	p.without.add(y)
+	return nil
+}
+
+// each calls visit for 0 to n−1, on all workers, until ctx ends or a visit
+// fails.
+func (s *study) each(ctx context.Context, n int, visit func(worker, i int) error) error {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	failed := make([]error, len(s.workers))
+	for w := range s.workers {
+		wg.Go(func() {
+			for ctx.Err() == nil && failed[w] == nil {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				failed[w] = visit(w, i)
+				s.step()
+			}
+		})
+	}
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return errors.Join(failed...)
+}
+
+// years runs the record's years under weather r and keeps them apart.
+func (s *study) years(ctx context.Context, r weather.Record) ([]pair, error) {
+	under := make([]func(weather.Year) *sim.Input, len(s.workers))
+	pairs := make([]pair, len(s.Years))
+	err := s.each(ctx, len(s.Years), func(w, i int) error {
+		if under[w] == nil {
+			under[w] = s.workers[w](r, 0)
+		}
+		pairs[i] = s.newPair(false)
+		return s.add(pairs[i], under[w](s.Years[i]))
+	})
+	return pairs, err
+}
+
+// asItIs runs the record, and picks out its worst and its driest year.
+func (s *study) asItIs(ctx context.Context, r *Result) error {
+	pairs, err := s.years(ctx, s.Record)
+	if err != nil {
+		return err
+	}
+	all := s.newPair(false)
+	worst, driest, most := 0, 0, -1.0
+	for i, p := range pairs {
+		all.merge(p)
+		best := p.without
+		if p.with != nil {
+			best = p.with
+		}
+		// The most unmet hours; among equals the deepest deficit.
+		if bad := float64(best.unmetHours) + best.deepestWh/1e12; bad > most {
+			worst, most = i, bad
+		}
+		if s.Years[i].Number() == r.Record.DriestYear {
+			driest = i
+		}
+	}
+	r.Record.WorstYear = s.Years[worst].Number()
+	r.Scenarios = append(r.Scenarios,
+		all.scenario(nameRecord, 1, 0),
+		pairs[worst].scenario(nameWorst, 1, 0),
+		pairs[driest].scenario(nameDriest, 1, 0))
+	return nil
+}
+
+func (s *study) changed(ctx context.Context, r *Result, name string, factor float64, weeks int, under weather.Record) error {
+	pairs, err := s.years(ctx, under)
+	if err != nil {
+		return err
+	}
+	all := s.newPair(false)
+	for _, p := range pairs {
+		all.merge(p)
+	}
+	r.Scenarios = append(r.Scenarios, all.scenario(name, factor, weeks))
+	return nil
+}
+
+// madeUp runs the made-up years. Each worker keeps counts of its own and one
+// year's weather.
+func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) error {
+	counts := make([]pair, len(s.workers))
+	records := make([]weather.Record, len(s.workers))
+	for w := range counts {
+		counts[w] = s.newPair(true)
+	}
+	var start time.Time
+	days := 0
+	err := s.each(ctx, s.o.MadeUp, func(w, n int) error {
+		y := chain.MadeUp(&records[w], n)
+		if n == 0 {
+			start, days = y.Start, y.Days
+		}
+		return s.add(counts[w], s.workers[w](records[w], n*y.Days)(y))
+	})
+	if err != nil {
+		return err
+	}
+	all := counts[0]
+	for _, c := range counts[1:] {
+		all.merge(c)
+	}
+	sc := all.scenario(nameMadeUp, 1, 0)
+	r.Scenarios = append(r.Scenarios, sc)
+	fit, err := chain.Report(fitYears)
+	if err != nil {
+		return err
+	}
+	best := sc.Best()
+	r.MadeUp = &MadeUp{
+		Years: s.o.MadeUp, Seed: s.o.Seed,
+		P50: best.UnmetP50, P80: best.UnmetP80, P95: best.UnmetP95, Worst: best.UnmetWorst,
+		RainMM: float64(all.without.rainMicroMM) / 1e6 / float64(s.o.MadeUp),
+		Fit:    fit,
+	}
+	floor := s.Bus.Bank.FloorAt(s.Bus.Bank.IndoorC)
+	r.FanWithout = all.without.fan.fan(start, days, s.o.MadeUp, floor)
+	if all.with != nil {
+		r.FanWith = all.with.fan.fan(start, days, s.o.MadeUp, floor)
+	}
+	return nil
+}
