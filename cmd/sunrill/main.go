@@ -77,10 +77,10 @@ func run(ctx context.Context, args []string, out, errOut io.Writer) (code int) {
 	}
 	for _, cmd := range commands() {
 		if cmd.name == args[0] {
-			return report(errOut, cmd.name, runCommand(ctx, cmd, args[1:], out, errOut))
+			return conclude(errOut, runCommand(ctx, cmd, args[1:], out, errOut))
 		}
 	}
-	return report(errOut, "", usageError{fmt.Sprintf("%q is no command%s (sunrill --help lists them)", args[0], didYouMean(args[0], names()))})
+	return conclude(errOut, usageError{fmt.Sprintf("%q is no command%s (sunrill --help lists them)", args[0], didYouMean(args[0], names()))})
 }
 
 func runCommand(ctx context.Context, cmd command, args []string, out, errOut io.Writer) error {
@@ -114,8 +114,8 @@ type usageError struct{ text string }
 
 func (e usageError) Error() string { return e.text }
 
-// report prints an error and returns the exit code that it stands for.
-func report(errOut io.Writer, name string, err error) int {
+// conclude prints an error and returns the exit code that it stands for.
+func conclude(errOut io.Writer, err error) int {
 	var problems site.Problems
 	var usage usageError
 	switch {

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"sunrill/loads"
+	"sunrill/sim/site"
+)
+
+func newCommand() command {
+	var with []string
+	var blank bool
+	return command{
+		name:  "new",
+		args:  "DIR [flags]",
+		brief: "lay a site folder to start from",
+		long: `Makes the folder DIR with a site.toml and the CSV files of a homestead, to be
+changed into yours: the invented one that is built in or, with --blank, one
+whose values are left for you to fill in, each with a comment. It never touches
+a folder that holds a site already.
+
+Appliances for --with: ` + strings.Join(appliances(), ", ") + `.`,
+		example: "sunrill new my-place --with fridge,laptop,lights,well-pump",
+		flags: func(fs *pflag.FlagSet) {
+			fs.StringSliceVar(&with, "with", nil, "appliances to begin loads.csv with, commas between")
+			fs.BoolVar(&blank, "blank", false, "leave the values to you, with a comment on each")
+		},
+		groups: 0,
+		run: func(c *call) error {
+			switch len(c.args) {
+			case 0:
+				return usageError{"new needs the name of the folder to make, such as: sunrill new my-place"}
+			case 1:
+			default:
+				return usageError{fmt.Sprintf("new makes one folder, not %d: %s", len(c.args), strings.Join(c.args, " "))}
+			}
+			for _, name := range with {
+				if _, ok := loads.FindTypical(name); !ok {
+					return usageError{fmt.Sprintf("--with: there is no appliance %q in the list%s (sunrill new --help has it)", name, didYouMean(name, appliances()))}
+				}
+			}
+			dir := c.args[0]
+			if err := site.WriteNew(dir, with, blank); err != nil {
+				return err
+			}
+			c.say("%s is made. Next:\n", dir)
+			c.say("  edit %s/site.toml and the CSV files beside it", strings.TrimSuffix(dir, "/"))
+			c.say("  sunrill check %s", dir)
+			c.say("  sunrill year %s", dir)
+			return nil
+		},
+	}
+}
+
+// appliances are the names in the list of typical appliances.
+func appliances() []string {
+	var ns []string
+	for _, t := range loads.Typicals() {
+		ns = append(ns, t.Key)
+	}
+	return ns
+}

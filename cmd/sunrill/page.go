@@ -1,0 +1,163 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"sunrill/loads"
+	"sunrill/plots"
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/series"
+	"sunrill/sources/solar"
+	"sunrill/weather"
+)
+
+// yearReport gathers what the sections of a year show.
+func yearReport(h *series.Homestead, y *sim.Year) report.Year {
+	s := h.Site
+	v := report.Year{
+		Year: y, Summary: sim.Summarize(y), System: units(s), OnPanel: s.Sun.OnPanel,
+		Skylines: skylines(h, y.In.Start), Meters: meters(h, y),
+	}
+	if s.DemandW == nil {
+		v.Household = household(h, y.In)
+		for _, u := range loads.Uses(y.In.Start, y.In.Hours()/24, s.Appliances) {
+			v.Uses = append(v.Uses, plots.Use{Name: u.Name, Wh: u.Wh})
+		}
+	}
+	return v
+}
+
+// yearPage puts the report of a year together.
+func yearPage(h *series.Homestead, v report.Year, sections []report.Section) report.Page {
+	s := h.Site
+	verdict, bad := v.Verdict()
+	return report.Page{
+		Title:       s.Name,
+		Subtitle:    "The year " + v.Name(),
+		Verdict:     verdict,
+		Bad:         bad,
+		Warnings:    s.Warnings,
+		Sections:    sections,
+		Cautions:    report.Cautions(dangers(h)),
+		Assumptions: assumptions(h),
+		NotModelled: report.NotModelled(h.Machine != nil),
+		Made:        "Made by " + version() + ".",
+	}
+}
+
+func dangers(h *series.Homestead) report.Dangers {
+	b := h.Site.Bank
+	return report.Dangers{
+		Hydro:    h.Machine != nil,
+		Dump:     h.Site.DumpW > 0,
+		LeadAcid: b.CapacityWh > 0 && b.Chemistry != "lfp",
+		Lithium:  b.CapacityWh > 0 && b.Chemistry == "lfp",
+	}
+}
+
+func assumptions(h *series.Homestead) []report.Assumption {
+	var as []report.Assumption
+	for _, d := range h.Site.Defaults {
+		as = append(as, report.Assumption{What: d.Key, Value: d.Value, Why: d.Reason})
+	}
+	return as
+}
+
+// household is the average day of each use in each quarter of the year.
+func household(h *series.Homestead, in *sim.Input) *plots.Household {
+	v := &plots.Household{}
+	for i, a := range h.Site.Appliances {
+		if a.Flexible {
+			continue
+		}
+		one := loads.Build(in.Start, in.Hours()/24, h.Site.Appliances[i:i+1], loads.Inverter{Efficiency: 1})
+		v.Uses = append(v.Uses, a.Name)
+		for q, season := range loads.Seasons(one) {
+			if len(v.MeanW) <= q {
+				v.MeanW = append(v.MeanW, nil)
+				v.Seasons = append(v.Seasons, fmt.Sprintf("%.3s to %.3s", season.Months[0], season.Months[2]))
+			}
+			v.MeanW[q] = append(v.MeanW[q], season.W)
+		}
+	}
+	if v.Uses == nil {
+		return nil
+	}
+	return v
+}
+
+// skylines are the hills as the arrays see them: one where all see the same.
+func skylines(h *series.Homestead, start time.Time) []report.Skyline {
+	s := h.Site
+	var all []report.Skyline
+	seen := map[string]bool{}
+	paths := sunPaths(s.Place, start.Year())
+	add := func(of string, hills solar.Horizon) {
+		key := fmt.Sprint(hills)
+		if len(hills) == 0 || seen[key] {
+			return
+		}
+		seen[key] = true
+		line := report.Skyline{Of: of, Skyline: plots.Skyline{Paths: paths, South: s.Place.LatDeg < 0}}
+		for _, p := range hills {
+			line.BearingDeg = append(line.BearingDeg, p.BearingDeg)
+			line.HeightDeg = append(line.HeightDeg, p.HeightDeg)
+		}
+		all = append(all, line)
+	}
+	add("", s.Sun.Horizon)
+	for _, a := range s.Arrays {
+		add(a.Name, a.Horizon)
+	}
+	return all
+}
+
+// sunPaths are the sun's ways on the 21st of December to June; the other half
+// of the year goes the same ways back.
+func sunPaths(p weather.Place, year int) []plots.SunPath {
+	names := []string{"Dec", "Jan, Nov", "Feb, Oct", "Mar, Sep", "Apr, Aug", "May, Jul", "Jun"}
+	var paths []plots.SunPath
+	for i, name := range names {
+		midnight := time.Date(year, time.Month(12+i), 21, 0, 0, 0, 0, p.Zone())
+		path := plots.SunPath{Name: name, Solstice: i == 0 || i == 6}
+		const step = 10 * time.Minute
+		for k, sun := range weather.SunPath(p, midnight, step) {
+			if sun.ElevationDeg() < -1 {
+				continue
+			}
+			path.BearingDeg = append(path.BearingDeg, sun.AzimuthDeg)
+			path.HeightDeg = append(path.HeightDeg, sun.ElevationDeg())
+			path.Hour = append(path.Hour, step.Hours()*float64(k))
+		}
+		if path.BearingDeg != nil {
+			paths = append(paths, path)
+		}
+	}
+	return paths
+}
+
+// meters lays the owner's records beside the run.
+func meters(h *series.Homestead, y *sim.Year) []plots.Metered {
+	m := h.Site.Meter
+	if m == nil {
+		return nil
+	}
+	var all []plots.Metered
+	for _, one := range []struct {
+		what   plots.Quantity
+		model  []float64
+		values []float64
+	}{{plots.Bank, y.SoC, m.SoC}, {plots.Hydro, y.In.HydroW, m.HydroW}, {plots.Panels, y.In.PVW, m.PVW}} {
+		if one.values == nil {
+			continue
+		}
+		cmp := sim.CompareMeter(y.In.Start, one.model, sim.Reading{Time: m.Time, Values: one.values})
+		if len(cmp.Hours) == 0 {
+			continue
+		}
+		all = append(all, plots.Metered{Start: y.In.Start, What: one.what, Simulated: one.model, Measured: cmp.Spread(len(one.model))})
+	}
+	return all
+}

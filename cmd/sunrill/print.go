@@ -1,0 +1,171 @@
+package main
+
+import (
+	"fmt"
+	"runtime"
+	"slices"
+	"sort"
+	"strings"
+	"text/tabwriter"
+	"unicode/utf8"
+
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/measure"
+	"sunrill/sim/series"
+	"sunrill/weather"
+)
+
+// lineWidth is what fits an old terminal.
+const lineWidth = 80
+
+func workers() int { return runtime.GOMAXPROCS(0) }
+
+// printYear prints the year's verdict, its months and the cautions in short.
+func (c *call) printYear(h *series.Homestead, v report.Year) {
+	c.say("%s, %s\n", h.Site.Name, v.Name())
+	sentences, _ := v.Verdict()
+	c.sayAll(sentences)
+	for _, s := range v.Sections() {
+		if s.ID == "energy" {
+			for _, t := range s.Tables {
+				c.say("%s", tableText(t))
+			}
+		}
+	}
+	if h.Machine != nil {
+		c.say("%s", wrap("Load before water: never open the valve without load and dump load connected. These are estimates; local codes and licensed electricians decide. The report has the other cautions.")+"\n")
+	} else {
+		c.say("%s", wrap("These are estimates; local codes and licensed electricians decide. The report has the cautions.")+"\n")
+	}
+}
+
+// printYears prints a line a year, the median and the worst.
+func (c *call) printYears(h *series.Homestead, years []weather.Year, heads []sim.Summary, worst int) {
+	unmet := make([]int, len(heads))
+	t := report.Table{
+		Caption: fmt.Sprintf("%s: %s, each from %d %s", h.Site.Name, measure.Plural(len(years), "water year", "water years"), h.Site.YearDay, h.Site.YearMonth),
+		Head:    []string{"from", "unmet hours", "unmet, kWh", "longest, h", "lowest charge", "panels, kWh", "creek, kWh", "left over, kWh", "dry-pipe stops"},
+	}
+	row := func(name string, s sim.Summary) {
+		e := s.Tally
+		kWh := func(wh float64) string { return measure.Digits(wh/1000, 3) }
+		t.Rows = append(t.Rows, []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
+			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(e.PVWh), kWh(e.HydroWh), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops)})
+	}
+	order := make([]int, len(heads))
+	for i, s := range heads {
+		row(fmt.Sprint(years[i].Number()), s)
+		unmet[i], order[i] = s.UnmetHours, i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return heads[order[a]].UnmetHours < heads[order[b]].UnmetHours })
+	middle := order[(len(order)-1)/2]
+	row(fmt.Sprintf("median (%d)", years[middle].Number()), heads[middle])
+	row(fmt.Sprintf("worst (%d)", years[worst].Number()), heads[worst])
+	slices.Sort(unmet)
+	short := len(unmet) - sort.SearchInts(unmet, 1)
+	c.say("%s", tableText(t))
+	if short == 0 {
+		c.say("Every year is carried through.\n")
+	} else {
+		c.say("%s\n", wrap(fmt.Sprintf("%d of %s leave hours unmet; the worst begins in %d and is told here in full.", short, measure.Plural(len(unmet), "year", "years"), years[worst].Number())))
+	}
+}
+
+// printFiles says where the results are.
+func (c *call) printFiles(names []string) {
+	charts := 0
+	var plain []string
+	for _, n := range names {
+		if strings.HasPrefix(n, "charts/") {
+			charts++
+		} else {
+			plain = append(plain, n)
+		}
+	}
+	slices.Sort(plain)
+	if charts > 0 {
+		plain = append(plain, fmt.Sprintf("%d charts in charts/", charts))
+	}
+	c.say("%s", wrap(fmt.Sprintf("Written to %s: %s.", c.opts.out, strings.Join(plain, ", "))))
+	if slices.Contains(names, "report.html") {
+		c.say("Open %s/report.html in a browser.", strings.TrimSuffix(c.opts.out, "/"))
+	}
+}
+
+// sayAll prints sentences as paragraphs.
+func (c *call) sayAll(sentences []string) {
+	for _, s := range sentences {
+		c.say("%s\n", wrap(s))
+	}
+}
+
+// wrap breaks a text into lines that fit a terminal.
+func wrap(text string) string {
+	var b strings.Builder
+	width := 0
+	for i, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case width+1+n > lineWidth:
+			b.WriteByte('\n')
+			width = 0
+		default:
+			b.WriteByte(' ')
+			width++
+		}
+		b.WriteString(word)
+		width += n
+	}
+	return b.String()
+}
+
+// tableText writes a table of the report for a terminal: words to the left,
+// numbers to the right, long heads on several lines.
+func tableText(t report.Table) string {
+	var b strings.Builder
+	if t.Caption != "" {
+		fmt.Fprintf(&b, "%s\n\n", t.Caption)
+	}
+	columns := len(t.Head)
+	heads := make([][]string, columns)
+	depth := 0
+	for i, h := range t.Head {
+		heads[i] = strings.Fields(h)
+		if i == 0 {
+			heads[i] = []string{h}
+		}
+		depth = max(depth, len(heads[i]))
+	}
+	rows := make([][]string, 0, depth+len(t.Rows))
+	for line := range depth {
+		row := make([]string, columns)
+		for i := range row {
+			if skip := depth - len(heads[i]); line >= skip {
+				row[i] = heads[i][line-skip]
+			}
+		}
+		rows = append(rows, row)
+	}
+	rows = append(rows, t.Rows...)
+	// The first column stands to the left, padded by hand; tabwriter sets the
+	// rest to the right.
+	first := 0
+	for _, row := range rows {
+		first = max(first, utf8.RuneCountInString(row[0]))
+	}
+	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', tabwriter.AlignRight)
+	for _, row := range rows {
+		fmt.Fprint(w, row[0], strings.Repeat(" ", first-utf8.RuneCountInString(row[0])))
+		for _, word := range row[1:] {
+			fmt.Fprint(w, "\t", word)
+		}
+		fmt.Fprintln(w, "\t")
+	}
+	w.Flush()
+	if t.Note != "" {
+		fmt.Fprintf(&b, "\n%s\n", wrap(t.Note))
+	}
+	return b.String()
+}

@@ -1,0 +1,42 @@
+package main
+
+import (
+	"fmt"
+
+	"sunrill/sim"
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+	"sunrill/weather"
+)
+
+// gate returns the function that makes a year's input with the valve as the
+// site and the flags say.
+func (v *valveFlags) gate(h *series.Homestead) (func(weather.Year) *sim.Input, error) {
+	if v.open == "" && v.close == "" {
+		return h.Input, nil
+	}
+	if h.Machine == nil {
+		return nil, usageError{"--open and --close need a site with a turbine; this one describes none"}
+	}
+	if v.open == "never" {
+		return func(y weather.Year) *sim.Input { return series.Without(h.Input(y)) }, nil
+	}
+	dates := h.Valve
+	for _, flag := range []struct {
+		name, value string
+		to          **site.Date
+	}{{"open", v.open, &dates.Open}, {"close", v.close, &dates.Close}} {
+		switch flag.value {
+		case "":
+		case "never":
+			*flag.to = nil
+		default:
+			d, err := site.ParseDate(flag.value)
+			if err != nil {
+				return nil, usageError{fmt.Sprintf("--%s: %v", flag.name, err)}
+			}
+			*flag.to = &d
+		}
+	}
+	return h.WithValve(dates).Input, nil
+}

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"sync"
+
+	"github.com/spf13/pflag"
+	"golang.org/x/sync/errgroup"
+
+	"sunrill/plots"
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/record"
+	"sunrill/sim/series"
+	"sunrill/weather"
+)
+
+func yearCommand() command {
+	var valve valveFlags
+	return command{
+		name:  "year",
+		args:  "[SITE] [flags]",
+		brief: "run a year hour by hour: summary, tables, charts, report",
+		long: `Runs the site through a water year, hour by hour, and writes what happened:
+summary.json, hours.csv, days.csv, months.csv, deficits.csv, the charts and
+report.html, which any browser opens. With several years it prints a line for
+each and writes the files of the worst.`,
+		example: "sunrill year --years all",
+		groups:  withSite | withYears | withFiles | withResult,
+		flags:   valve.add,
+		run: func(c *call) error {
+			h, err := c.homestead()
+			if err != nil {
+				return err
+			}
+			gate, err := valve.gate(h)
+			if err != nil {
+				return err
+			}
+			years, err := c.pick(h, false)
+			if err != nil {
+				return err
+			}
+			if len(years) == 1 {
+				return oneYear(c, h, gate(years[0]))
+			}
+			return manyYears(c, h, years, gate)
+		},
+	}
+}
+
+// oneYear runs, prints and writes one year.
+func oneYear(c *call, h *series.Homestead, in *sim.Input) error {
+	y, err := sim.Run(in, h.Bus())
+	if err != nil {
+		return err
+	}
+	v := yearReport(h, y)
+	names, err := writeYear(c, h, v)
+	if err != nil {
+		return err
+	}
+	c.printYear(h, v)
+	c.printFiles(names)
+	return c.emit(record.Summarize(h.Site.Name, y, v.Summary))
+}
+
+// manyYears runs several years, prints a table of them and writes the worst.
+func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(weather.Year) *sim.Input) error {
+	summaries := make([]record.Summary, len(years))
+	heads := make([]sim.Summary, len(years))
+	step, done := c.progress("years")
+	ran := 0
+	var mu sync.Mutex
+	var group errgroup.Group
+	group.SetLimit(workers())
+	for i, year := range years {
+		group.Go(func() error {
+			if err := c.ctx.Err(); err != nil {
+				return err
+			}
+			y, err := sim.Run(gate(year), h.Bus())
+			if err != nil {
+				return fmt.Errorf("year %d: %w", year.Number(), err)
+			}
+			heads[i] = sim.Summarize(y)
+			summaries[i] = record.Summarize(h.Site.Name, y, heads[i])
+			mu.Lock()
+			ran++
+			step(ran, len(years))
+			mu.Unlock()
+			return nil
+		})
+	}
+	err := group.Wait()
+	done()
+	if err != nil {
+		return err
+	}
+	worst := sim.Worst(heads)
+	y, err := sim.Run(gate(years[worst]), h.Bus())
+	if err != nil {
+		return err
+	}
+	v := yearReport(h, y)
+	names, err := writeYear(c, h, v)
+	if err != nil {
+		return err
+	}
+	c.printYears(h, years, heads, worst)
+	c.printYear(h, v)
+	c.printFiles(names)
+	return c.emit(struct {
+		Years []record.Summary `json:"years"`
+		Worst record.Summary   `json:"worst"`
+	}{summaries, summaries[worst]})
+}
+
+// writeYear writes the files of a year and returns their names.
+func writeYear(c *call, h *series.Homestead, v report.Year) ([]string, error) {
+	f, err := c.folder(h.Site)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Discard()
+	if err := record.Year(f, h.Site.Name, v.Year, v.Summary); err != nil {
+		return nil, err
+	}
+	sections := v.Sections()
+	if err := c.writeCharts(f, report.Charts(sections)); err != nil {
+		return nil, err
+	}
+	page := yearPage(h, v, sections)
+	if err := f.Write("report.html", func(w io.Writer) error { return report.Write(w, page) }); err != nil {
+		return nil, err
+	}
+	if err := c.ctx.Err(); err != nil {
+		return nil, err
+	}
+	return f.Names(), f.Commit()
+}
+
+// writeCharts draws charts into charts/, as many at a time as there are
+// processors.
+func (c *call) writeCharts(f *record.Folder, charts []plots.Chart) error {
+	var group errgroup.Group
+	group.SetLimit(workers())
+	for _, chart := range charts {
+		group.Go(func() error {
+			name := "charts/" + chart.Name + "." + c.opts.format
+			return f.Write(name, func(w io.Writer) error { return chart.WriteTo(w, c.opts.format) })
+		})
+	}
+	return group.Wait()
+}
+
+// valveFlags are the dates of the valve from the command line.
+type valveFlags struct{ open, close string }
+
+func (v *valveFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&v.open, "open", "", "open the valve on this day, such as 11-05, in place of the site's; never: leave it shut")
+	fs.StringVar(&v.close, "close", "", "close the valve on this day, such as 04-20, in place of the site's; never: leave it open")
+}
