@@ -26,7 +26,7 @@
 // sky and middling days scatter more than bright ones.
 //
 // The range law is Bristow and Campbell's above a floor of 0.2 of a clear sky,
-// with the residual of logarithmic spread 0.7. The plain law, tried on a
+// with a residual of logarithmic spread 0.7. The plain law, tried on a
 // typical year of hourly data at 44° N, explained well which days are bright but
 // gave winter 16 % too much spread, spring 25 % too little, and the seven
 // darkest days of midwinter half their sun; the floor lifts the darkest days and

@@ -25,11 +25,13 @@ const (
 	// as later copies of the method have it.
 	wetRangeShare = 0.75
 
-	// residualOdds is the standard deviation of the logarithm of the odds that
-	// multiply each day's. It stands for a relative spread of 0.13 on a bright
-	// day (0.8 of a clear sky) and 0.4 on a dull one (0.4); measured are 0.15 on
-	// dry days and 0.3 to 0.5 on wet ones.
-	residualOdds = 0.7
+	// rainOdds and rangeOdds are the standard deviation of the logarithm of the
+	// odds that multiply each day's, under the rain law and under the range
+	// law. Under the rain law it gives the relative spread that was measured at
+	// the catchments, 0.15 on dry days and 0.3 to 0.5 on wet ones; under the
+	// range law, what is left over of a typical year's hourly data at 44° N.
+	rainOdds  = 0.6
+	rangeOdds = 0.7
 
 	// residualMemory is the correlation of a day's residual with the day
 	// before's; measured are 0.25 to 0.4.
@@ -116,13 +118,13 @@ func RangeShare(rangeK, monthRangeK float64) float64 {
 }
 
 // residuals returns, for each day of r, the factor on the odds of the sun:
-// exp(σ z), where z is a first-order autoregression of unit variance. z is
+// exp(σ z), where σ is spread times the variability and z is a first-order autoregression of unit variance. z is
 // summed up from the last days' draws, which depend on nothing but the seed and
 // the day, so that a day has the same residual whichever year is run.
-func (s *Sky) residuals(dst []float64, r Record, fromDay int) []float64 {
+func (s *Sky) residuals(dst []float64, r Record, fromDay int, spread float64) []float64 {
 	n := r.Days()
 	dst = sized(dst, n)
-	sigma := residualOdds * s.opt.Variability
+	sigma := spread * s.opt.Variability
 	if sigma == 0 {
 		for i := range dst {
 			dst[i] = 1

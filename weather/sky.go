@@ -87,11 +87,11 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 	if err := s.possible(months, t); err != nil {
 		return nil, err
 	}
-	z := s.residuals(nil, r, 0)
-	shape := s.rainShape(nil, r)
+	shape, z := s.rainShape(nil, r), s.residuals(nil, r, 0, rainOdds)
 	s.byRain = s.scales(months, t, shape, z)
 	if s.hasRange {
-		s.byRange = s.scales(months, t, s.rangeShape(shape, r), z)
+		shape, z = s.rangeShape(shape, r), s.residuals(z, r, 0, rangeOdds)
+		s.byRange = s.scales(months, t, shape, z)
 	}
 	return s, nil
 }
@@ -104,14 +104,14 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 // The last day of r lacks the next morning: for the same bytes whichever years
 // are run, hand in the whole record and slice the result.
 func (s *Sky) Factors(dst []float64, r Record, fromDay int) []float64 {
-	scale := &s.byRain
+	scale, spread := &s.byRain, rainOdds
 	if s.hasRange && r.TMinC != nil && r.TMaxC != nil {
-		scale = &s.byRange
+		scale, spread = &s.byRange, rangeOdds
 		dst = s.rangeShape(dst, r)
 	} else {
 		dst = s.rainShape(dst, r)
 	}
-	z := s.residuals(nil, r, fromDay)
+	z := s.residuals(nil, r, fromDay, spread)
 	day := newCalendar(r.Start)
 	for i := range dst {
 		dst[i] = blend(scale[day.month-1]*dst[i], z[i])
@@ -225,9 +225,12 @@ func ClearSunHours(p Place) [12]float64 {
 	var sum, n [12]float64
 	tr := calendarTrack(p)
 	for d, kWh := range tr.ClearKWh {
-		m := tr.Year.Start.AddDate(0, 0, d).Month() - 1
-		sum[m] += kWh
-		n[m]++
+		t, weight := tr.Year.Start.AddDate(0, 0, d), 1.0
+		if t.Month() == time.February && t.Day() == 29 {
+			weight = 0.25 // it comes every fourth year
+		}
+		sum[t.Month()-1] += weight * kWh
+		n[t.Month()-1] += weight
 	}
 	for m := range sum {
 		sum[m] /= n[m]

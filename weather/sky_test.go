@@ -1,0 +1,385 @@
+package weather_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/weather"
+)
+
+// wetPlace and its table are a made-up valley with wet winters.
+var wetPlace = weather.Place{LatDeg: 43.5, LonDeg: -123.3, ElevationM: 300, UTCOffsetH: -8}
+
+var wetTable = weather.SunTable{SunHours: [12]float64{1.4, 2.1, 3.2, 4.5, 5.6, 6.4, 6.9, 5.9, 4.4, 2.7, 1.5, 1.1}}
+
+// madeRecord makes up rain with wet winters, and temperatures whose range
+// shrinks on wet days.
+func madeRecord(p weather.Place, years int, temperatures bool) weather.Record {
+	r := weather.Record{Start: time.Date(2008, 10, 1, 0, 0, 0, 0, p.Zone())}
+	end := r.Start.AddDate(years, 0, 0)
+	rng := rand.New(rand.NewPCG(1, 2))
+	for t := r.Start; t.Before(end); t = t.AddDate(0, 0, 1) {
+		winter := math.Cos(2 * math.Pi * float64(t.YearDay()-15) / 365) // 1 in January
+		rain := 0.0
+		if rng.Float64() < 0.35+0.3*winter {
+			rain = rng.ExpFloat64() * (7 + 4*winter)
+		}
+		r.RainMM = append(r.RainMM, rain)
+		if temperatures {
+			mean, span := 11-8*winter, 10-4*winter+3*rng.NormFloat64()
+			if rain > 1 {
+				span *= 0.6
+			}
+			span = math.Max(span, 1)
+			r.TMinC = append(r.TMinC, mean-span/2)
+			r.TMaxC = append(r.TMaxC, mean+span/2)
+		}
+	}
+	return r
+}
+
+func mustCalibrate(t testing.TB, p weather.Place, r weather.Record, table weather.SunTable, o weather.SkyOptions) *weather.Sky {
+	t.Helper()
+	s, err := weather.Calibrate(p, r, table, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// monthMeans returns the mean of a daily quantity in each month of the record.
+func monthMeans(r weather.Record, daily []float64) [12]float64 {
+	var sum, n [12]float64
+	for i, v := range daily {
+		m := r.Start.AddDate(0, 0, i).Month() - 1
+		sum[m] += v
+		n[m]++
+	}
+	for m := range sum {
+		sum[m] /= n[m]
+	}
+	return sum
+}
+
+func TestMonthMeansAreKept(t *testing.T) {
+	for _, temperatures := range []bool{false, true} {
+		for _, variability := range []float64{0, 1, 2} {
+			r := madeRecord(wetPlace, 12, temperatures)
+			o := weather.SkyOptions{Variability: variability, Seed: 7}
+			s := mustCalibrate(t, wetPlace, r, wetTable, o)
+			factors := s.Factors(nil, r, 0)
+			for m, got := range monthMeans(r, s.SunHours(nil, r.Start, factors)) {
+				if want := wetTable.SunHours[m]; math.Abs(got-want) > 0.0005*want {
+					t.Errorf("temperatures %v, variability %g, %v: %.4f sun hours, the table has %g",
+						temperatures, variability, time.Month(m+1), got, want)
+				}
+			}
+			// The hours of every water year add up to the same, on the two
+			// lengths of year that a homestead keeps.
+			tracks := map[int]*weather.Track{}
+			var hourly []float64
+			for _, y := range weather.WaterYears(r, time.October, 1) {
+				tr := tracks[y.Days]
+				if tr == nil {
+					tr = weather.NewTrack(wetPlace, y, 4)
+					tracks[y.Days] = tr
+				}
+				from := r.Index(y.Start)
+				sky := weather.Hours(nil, tr, factors[from:from+y.Days])
+				hourly = append(hourly, weather.DayKWh(nil, sky.GHI)...)
+			}
+			for m, got := range monthMeans(r, hourly) {
+				if want := wetTable.SunHours[m]; math.Abs(got-want) > 0.005*want {
+					t.Errorf("hourly, %v: %.4f sun hours, the table has %g", time.Month(m+1), got, want)
+				}
+			}
+			for i, f := range factors {
+				if !(f >= 0 && f <= 1) {
+					t.Fatalf("day %d: factor %g is outside 0 to 1", i, f)
+				}
+			}
+		}
+	}
+}
+
+// Sun hours observed on panels that a hill shades: the panels get what the
+// table says. The stand-in for the panels is a plane that sees the beam only
+// above 15°.
+func TestMonthMeansAreKeptOnPanels(t *testing.T) {
+	r := madeRecord(wetPlace, 6, false)
+	onPanel := func(p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
+		return func(dst, ghi, dni, dhi []float64) []float64 {
+			dst = make([]float64, len(ghi))
+			for h := range ghi {
+				dst[h] = 0.9 * dhi[h]
+				if p.CosZenith[h] > math.Sin(15*degree) {
+					dst[h] += 1.3 * dni[h] * p.CosZenith[h]
+				}
+			}
+			return dst
+		}
+	}
+	table := weather.SunTable{SunHours: [12]float64{1.0, 1.7, 3.0, 4.2, 5.2, 6.0, 6.4, 5.8, 4.3, 2.5, 1.2, 0.8}}
+	s := mustCalibrate(t, wetPlace, r, table, weather.SkyOptions{Variability: 1, OnPanel: onPanel})
+	factors := s.Factors(nil, r, 0)
+	for m, got := range monthMeans(r, s.SunHours(nil, r.Start, factors)) {
+		if want := table.SunHours[m]; math.Abs(got-want) > 0.0005*want {
+			t.Errorf("%v: %.4f sun hours, the table has %g", time.Month(m+1), got, want)
+		}
+	}
+	var hourly []float64
+	for _, y := range weather.WaterYears(r, time.October, 1) {
+		tr := weather.NewTrack(wetPlace, y, 6)
+		from := r.Index(y.Start)
+		sky := weather.Hours(nil, tr, factors[from:from+y.Days])
+		hourly = append(hourly, weather.DayKWh(nil, onPanel(tr.Path)(nil, sky.GHI, sky.DNI, sky.DHI))...)
+	}
+	for m, got := range monthMeans(r, hourly) {
+		if want := table.SunHours[m]; math.Abs(got-want) > 0.005*want {
+			t.Errorf("the hours on the panels, %v: %.4f sun hours, the table has %g", time.Month(m+1), got, want)
+		}
+	}
+	table.SunHours[11] = 3
+	_, err := weather.Calibrate(wetPlace, r, table, weather.SkyOptions{OnPanel: onPanel})
+	var impossible *weather.ImpossibleSunError
+	if !errors.As(err, &impossible) || !impossible.OnPanel || !strings.Contains(err.Error(), "December") {
+		t.Errorf("3 sun hours in December behind a hill: error %v", err)
+	}
+}
+
+func TestImpossibleSunIsTold(t *testing.T) {
+	r := madeRecord(wetPlace, 2, false)
+	table := wetTable
+	table.SunHours[0], table.SunHours[6] = 6, 9.9
+	_, err := weather.Calibrate(wetPlace, r, table, weather.SkyOptions{})
+	var impossible *weather.ImpossibleSunError
+	if !errors.As(err, &impossible) || len(impossible.Months) != 2 {
+		t.Fatalf("6 sun hours in January and 9.9 in July: error %v", err)
+	}
+	clear := weather.ClearSunHours(wetPlace)
+	for _, m := range impossible.Months {
+		if math.Abs(m.ClearKWh-clear[m.Month-1]) > 0.01*m.ClearKWh {
+			t.Errorf("%v: a clear sky is told as %.2f, ClearSunHours has %.2f", m.Month, m.ClearKWh, clear[m.Month-1])
+		}
+	}
+	// The clear sky itself is no error, and gives clear days.
+	for m := range table.SunHours {
+		table.SunHours[m] = clear[m]
+	}
+	s := mustCalibrate(t, wetPlace, r, table, weather.SkyOptions{Variability: 1})
+	for i, f := range s.Factors(nil, r, 0) {
+		if f < 0.95 {
+			t.Fatalf("day %d of a year of clear skies has the factor %.3f", i, f)
+		}
+	}
+}
+
+// The sky of a day depends on the seed and the day, not on the year it is
+// asked within; and a made-up year of its own number has a sky of its own.
+func TestSameDaySameSky(t *testing.T) {
+	r := madeRecord(wetPlace, 8, false)
+	o := weather.SkyOptions{Variability: 1, Seed: 3}
+	s := mustCalibrate(t, wetPlace, r, wetTable, o)
+	whole := s.Factors(nil, r, 0)
+	for _, y := range weather.WaterYears(r, time.October, 1) {
+		from := r.Index(y.Start)
+		for i, f := range s.Factors(nil, r.Slice(from, from+y.Days), 0) {
+			if f != whole[from+i] {
+				t.Fatalf("day %d of %d: %v alone, %v within the record", i, y.Number(), f, whole[from+i])
+			}
+		}
+	}
+	again := mustCalibrate(t, wetPlace, r, wetTable, o).Factors(nil, r, 0)
+	moved := s.Factors(nil, r, 366)
+	other := mustCalibrate(t, wetPlace, r, wetTable, weather.SkyOptions{Variability: 1, Seed: 4}).Factors(nil, r, 0)
+	movedSame, otherSame := 0, 0
+	for i := range whole {
+		if again[i] != whole[i] {
+			t.Fatalf("day %d: two calibrations with one seed give %v and %v", i, whole[i], again[i])
+		}
+		if moved[i] == whole[i] {
+			movedSame++
+		}
+		if other[i] == whole[i] {
+			otherSame++
+		}
+	}
+	if n := len(whole) / 10; movedSame > n || otherSame > n {
+		t.Errorf("of %d days %d are alike under another day number, %d under another seed", len(whole), movedSame, otherSame)
+	}
+}
+
+// Clearness against rain as measured at three catchments with gauges for both:
+// 0.76 to 0.83 of a dry day at 1 to 3 mm, 0.65 to 0.68 at 3 to 8, 0.61 at 8 to
+// 20, 0.4 to 0.6 at 20 to 50. The law must lie within 0.1 of them at the middle
+// of each class.
+func TestRainShareAgainstMeasuredClasses(t *testing.T) {
+	const rate = 0.17
+	for _, c := range []struct{ mm, low, high float64 }{{2, 0.76, 0.83}, {5, 0.65, 0.68}, {12, 0.61, 0.61}, {32, 0.4, 0.6}} {
+		if g := weather.RainShare(c.mm, rate); g < c.low-0.1 || g > c.high+0.1 {
+			t.Errorf("%g mm: %.2f of a dry day, measured %g to %g", c.mm, g, c.low, c.high)
+		}
+	}
+	last := 1.0
+	for mm := 0.1; mm < 300; mm *= 1.1 {
+		g := weather.RainShare(mm, rate)
+		if g >= last {
+			t.Fatalf("%.1f mm: %.4f of a dry day, less rain gives %.4f", mm, g, last)
+		}
+		last = g
+	}
+}
+
+// wet_day_share is what comes out: the record's wet days against its dry ones,
+// each as a share of the clear sky, months kept apart as the scale is.
+func TestWetDayShareComesOut(t *testing.T) {
+	r := madeRecord(wetPlace, 12, false)
+	for _, share := range []float64{0.45, 0.6, 0.75} {
+		s := mustCalibrate(t, wetPlace, r, wetTable, weather.SkyOptions{WetDayShare: share})
+		factors := s.Factors(nil, r, 0)
+		var wet, dry, wets, dries [12]float64
+		for i, f := range factors {
+			m := r.Start.AddDate(0, 0, i).Month() - 1
+			if r.RainMM[i] >= 1 {
+				wet[m] += f
+				wets[m]++
+			} else if r.RainMM[i] == 0 {
+				dry[m] += f
+				dries[m]++
+			}
+		}
+		sum, n := 0.0, 0.0
+		for m := range wet {
+			if f := dry[m] / dries[m]; f > 0.999 {
+				continue // dry days are capped at the clear sky
+			}
+			sum += wets[m] * (wet[m] / wets[m]) / (dry[m] / dries[m])
+			n += wets[m]
+		}
+		if got := sum / n; math.Abs(got-share) > 0.02 {
+			t.Errorf("wet_day_share %g: wet days have %.3f of a dry day's sun", share, got)
+		}
+	}
+}
+
+// The residual as measured: a relative spread of 0.15 on dry days and 0.3 to 0.5
+// on wet ones, a lag-one correlation of 0.25 to 0.4.
+func TestResidualAgainstMeasuredSpread(t *testing.T) {
+	r := madeRecord(wetPlace, 30, false)
+	table := weather.SunTable{}
+	for m, kWh := range weather.ClearSunHours(wetPlace) {
+		table.SunHours[m] = 0.62 * kWh
+	}
+	plain := mustCalibrate(t, wetPlace, r, table, weather.SkyOptions{}).Factors(nil, r, 0)
+	s := mustCalibrate(t, wetPlace, r, table, weather.SkyOptions{Variability: 1})
+	factors := s.Factors(nil, r, 0)
+	var dry, wet, odds, next []float64
+	for i, f := range factors {
+		left := f / plain[i]
+		if r.RainMM[i] == 0 {
+			dry = append(dry, left)
+		} else if r.RainMM[i] > 3 {
+			wet = append(wet, left)
+		}
+		if i > 0 && plain[i] < 1 && plain[i-1] < 1 {
+			odds = append(odds, logOdds(factors[i-1])-logOdds(plain[i-1]))
+			next = append(next, logOdds(f)-logOdds(plain[i]))
+		}
+	}
+	if sd := spread(dry) / mean(dry); sd < 0.10 || sd > 0.20 {
+		t.Errorf("dry days: relative spread %.2f, measured 0.15", sd)
+	}
+	t.Logf("relative spread dry %.3f, wet %.3f; lag one %.2f", spread(dry)/mean(dry), spread(wet)/mean(wet), correlation(odds, next))
+	if sd := spread(wet) / mean(wet); sd < 0.25 || sd > 0.5 {
+		t.Errorf("wet days: relative spread %.2f, measured 0.3 to 0.5", sd)
+	}
+	if c := correlation(odds, next); c < 0.25 || c > 0.45 {
+		t.Errorf("a day's residual and the next day's: correlation %.2f, measured 0.25 to 0.4", c)
+	}
+}
+
+// A dry winter is a sunnier one: the dry half of the Januaries has more sun
+// than the wet half, and their mean is the table's.
+func TestDryWinterIsSunnier(t *testing.T) {
+	for _, temperatures := range []bool{false, true} {
+		r := madeRecord(wetPlace, 20, temperatures)
+		s := mustCalibrate(t, wetPlace, r, wetTable, weather.SkyOptions{Variability: 1})
+		sun := s.SunHours(nil, r.Start, s.Factors(nil, r, 0))
+		var rains, suns []float64
+		for _, y := range weather.WaterYears(r, time.October, 1) {
+			from := r.Index(y.Start)
+			rain, kWh := 0.0, 0.0
+			for d := from; d < from+150; d++ {
+				rain += r.RainMM[d]
+				kWh += sun[d]
+			}
+			rains, suns = append(rains, rain), append(suns, kWh)
+		}
+		if c := correlation(rains, suns); c > -0.4 {
+			t.Errorf("temperatures %v: a winter's rain and its sun have the correlation %.2f, want below -0.4", temperatures, c)
+		}
+	}
+}
+
+// A record of one dry day after another, and a month without a day in it, are
+// odd but no error.
+func TestOddRecords(t *testing.T) {
+	dry := weather.Record{Start: time.Date(2020, 1, 1, 0, 0, 0, 0, wetPlace.Zone()), RainMM: make([]float64, 40)}
+	s := mustCalibrate(t, wetPlace, dry, wetTable, weather.SkyOptions{Variability: 1})
+	june := dry
+	june.Start = time.Date(2020, 6, 1, 0, 0, 0, 0, wetPlace.Zone())
+	for i, f := range s.Factors(nil, june, 0) {
+		if !(f > 0 && f <= 1) {
+			t.Fatalf("day %d of a June that the record lacks: factor %g", i, f)
+		}
+	}
+}
+
+func ExampleCalibrate() {
+	p := weather.Place{LatDeg: 43.5, LonDeg: -123.3, UTCOffsetH: -8}
+	record := weather.Record{Start: time.Date(2020, 10, 1, 0, 0, 0, 0, p.Zone()), RainMM: make([]float64, 365)}
+	for d := 0; d < 365; d += 3 {
+		record.RainMM[d] = 10 // it rains every third day
+	}
+	table := weather.SunTable{SunHours: [12]float64{1.4, 2.1, 3.2, 4.5, 5.6, 6.4, 6.9, 5.9, 4.4, 2.7, 1.5, 1.1}}
+	sky, err := weather.Calibrate(p, record, table, weather.SkyOptions{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	factors := sky.Factors(nil, record, 0)
+	sun := sky.SunHours(nil, record.Start, factors)
+	fmt.Printf("1 and 2 October: %.1f and %.1f sun hours\n", sun[0], sun[1])
+	// Output: 1 and 2 October: 2.3 and 3.8 sun hours
+}
+
+func logOdds(f float64) float64 { return math.Log(f / (1 - f)) }
+
+func mean(v []float64) float64 {
+	s := 0.0
+	for _, x := range v {
+		s += x
+	}
+	return s / float64(len(v))
+}
+
+func spread(v []float64) float64 {
+	m, s := mean(v), 0.0
+	for _, x := range v {
+		s += (x - m) * (x - m)
+	}
+	return math.Sqrt(s / float64(len(v)))
+}
+
+func correlation(a, b []float64) float64 {
+	ma, mb, s := mean(a), mean(b), 0.0
+	for i := range a {
+		s += (a[i] - ma) * (b[i] - mb)
+	}
+	return s / float64(len(a)) / spread(a) / spread(b)
+}
