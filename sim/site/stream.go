@@ -115,7 +115,7 @@ func (l *loader) curve(t *table, fitted map[string]float64) *stream.Curve {
 func (l *loader) catchment(t *table, fitted map[string]float64) *stream.Catchment {
 	const published = "the median of the catchments that the model was published with, from memory; fit tells better"
 	return &stream.Catchment{
-		AreaM2: t.parameter(fitted, areaColumn, "area", Area, 0, 1e10, 1e6, l.unlessUnfitted(need("the land that drains to the intake: area = \"40 ha\"; \"sunrill fit\" finds it too"), "0 ha")),
+		AreaM2: t.parameter(fitted, areaColumn, "area", Area, 100, 1e10, 1e6, l.unlessUnfitted(need("the land that drains to the intake: area = \"40 ha\"; \"sunrill fit\" finds it too"), "0 ha")),
 		X1MM:   t.parameter(fitted, "x1_mm", "x1", Depth, 1, 1e4, 1, or("350 mm", published)),
 		X2MMD:  t.parameter(fitted, "x2_mm_day", "x2", DepthRate, -50, 50, 1, or("0 mm/day", published)),
 		X3MM:   t.parameter(fitted, "x3_mm", "x3", Depth, 0.1, 5000, 1, or("90 mm", published)),
@@ -183,8 +183,7 @@ type flowRow struct {
 	FlowGPM number  `csv:"flow_gpm"`
 }
 
-// flowRecord reads the owner's own record of the creek, and cuts the rain
-// record to the days that both have.
+// flowRecord reads the owner's own record of the creek.
 func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	if file == "" {
 		return nil
@@ -228,7 +227,7 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	return rec
 }
 
-// commonDays cuts the rain record to the days of the flow record.
+// commonDays checks that rain and flow are known of the same days.
 func (l *loader) commonDays(rec *stream.FlowRecord, file string) {
 	r := &l.site.Rain
 	if r.Days() == 0 {
@@ -241,11 +240,7 @@ func (l *loader) commonDays(rec *stream.FlowRecord, file string) {
 		return
 	}
 	if from > 0 || to < r.Days() {
-		l.warn("the rain record is used from %s to %s only: %s has no other days", r.Start.AddDate(0, 0, from).Format("2006-01-02"), r.Start.AddDate(0, 0, to-1).Format("2006-01-02"), file)
-		*r = r.Slice(from, to)
-	}
-	if aligned, ok := rec.From(r.Start, r.Days()); ok {
-		*rec = aligned
+		l.warn("%s and the rain record have the days from %s to %s in common; only years within them can be run", file, r.Start.AddDate(0, 0, from).Format("2006-01-02"), r.Start.AddDate(0, 0, to-1).Format("2006-01-02"))
 	}
 }
 
