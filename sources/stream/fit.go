@@ -45,9 +45,10 @@ type FitOptions struct {
 	Progress func(done, total int) // told after each piece of work; may be nil
 }
 
-// Parameter is one fitted value with its 80 % range.
+// Parameter is one fitted value with its 80 % range, NaN without a bootstrap.
 type Parameter struct {
-	Name             string // as in a site's [stream]
+	Name             string // with its unit, as stream.csv has it
+	Label            string // as a person calls it
 	Unit             string // "" for a pure number
 	Value, Low, High float64
 }

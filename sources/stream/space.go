@@ -16,7 +16,8 @@ type space struct {
 // dimension is one parameter in the unit that people see. The 80 % range makes
 // the prior: normal in the value, or in its logarithm.
 type dimension struct {
-	name, unit  string
+	name, label string
+	unit        string
 	low, high   float64
 	least, most float64
 	linear      bool
@@ -56,10 +57,10 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 	if kind == CatchmentKind {
 		leastX4 := math.Min(1.1, math.Max(0.5, 1.1*math.Pow(areaKM2/100, 0.3)))
 		s.dims = []dimension{
-			{name: "x1", unit: "mm", low: 100, high: 1200, least: 1, most: 10000},
-			{name: "x2", unit: "mm/d", low: -5, high: 3, least: -30, most: 30, linear: true},
-			{name: "x3", unit: "mm", low: 20, high: 300, least: 1, most: 5000},
-			{name: "x4", unit: "d", low: leastX4, high: 2.9, least: 0.5, most: maxX4},
+			{name: "x1_mm", label: "production store (x1)", unit: "mm", low: 100, high: 1200, least: 1, most: 10000},
+			{name: "x2_mm_day", label: "exchange (x2)", unit: "mm/day", low: -5, high: 3, least: -30, most: 30, linear: true},
+			{name: "x3_mm", label: "routing store (x3)", unit: "mm", low: 20, high: 300, least: 1, most: 5000},
+			{name: "x4_days", label: "time base (x4)", unit: "days", low: leastX4, high: 2.9, least: 0.5, most: maxX4},
 		}
 	} else {
 		lowestLPS := math.Inf(1)
@@ -68,17 +69,17 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 		}
 		lowestLPS = math.Max(lowestLPS, flowLPS/1000)
 		s.dims = []dimension{
-			{name: "soil_depth", unit: "mm", low: 20, high: 250, least: 1, most: 2000},
-			{name: "quick_share", low: 0.05, high: 0.5, least: 0, most: 0.95},
-			{name: "quick_days", unit: "d", low: 0.5, high: 4, least: 0.05, most: 30},
-			{name: "recession_days", unit: "d", low: 10, high: 140, least: 1, most: 1000},
-			{name: "floor", unit: "L/s", low: lowestLPS / 50, high: lowestLPS, least: 0, most: 2 * lowestLPS},
-			{name: "gain", unit: "L/s", low: flowLPS / runoffMMD / 5, high: flowLPS / runoffMMD * 3, least: 0, most: math.Inf(1)},
-			{name: "exponent", low: 0.7, high: 1.8, least: 0.2, most: 4},
+			{name: "soil_depth_mm", label: "soil depth", unit: "mm", low: 20, high: 250, least: 1, most: 2000},
+			{name: "quick_share", label: "quick share", low: 0.05, high: 0.5, least: 0, most: 0.95},
+			{name: "quick_days", label: "quick flow lasts", unit: "days", low: 0.5, high: 4, least: 0.05, most: 30},
+			{name: "recession_days", label: "recession", unit: "days", low: 10, high: 140, least: 1, most: 1000},
+			{name: "floor_lps", label: "floor", unit: "L/s", low: lowestLPS / 50, high: lowestLPS, least: 0, most: 2 * lowestLPS},
+			{name: "gain_lps", label: "gain", unit: "L/s", low: flowLPS / runoffMMD / 5, high: flowLPS / runoffMMD * 3, least: 0, most: math.Inf(1)},
+			{name: "exponent", label: "exponent", low: 0.7, high: 1.8, least: 0.2, most: 4},
 		}
 	}
 	if areaM2 == 0 {
-		s.dims = append(s.dims, dimension{name: "area", unit: "km2", low: areaKM2 / 3, high: areaKM2 * 3, least: 0, most: math.Inf(1)})
+		s.dims = append(s.dims, dimension{name: "area_km2", label: "area", unit: "km2", low: areaKM2 / 3, high: areaKM2 * 3, least: 0, most: math.Inf(1)})
 	}
 	return s
 }
@@ -105,13 +106,13 @@ func (s *space) model(v []float64) Model {
 		FloorM3S: v[4] / 1000, GainM3S: v[5] / 1000, Exponent: v[6], AreaM2: area}
 }
 
-// parameters joins the best values with the ranges of the rounds. A known area
-// is told without a range.
+// parameters joins the best values with the ranges of the rounds. An area that
+// was known is none of them.
 func (s *space) parameters(best []float64, sets [][]float64) []Parameter {
 	var ps []Parameter
 	column := make([]float64, len(sets))
 	for i, d := range s.dims {
-		p := Parameter{Name: d.name, Unit: d.unit, Value: best[i], Low: math.NaN(), High: math.NaN()}
+		p := Parameter{Name: d.name, Label: d.label, Unit: d.unit, Value: best[i], Low: math.NaN(), High: math.NaN()}
 		if len(sets) > 0 {
 			for j, set := range sets {
 				column[j] = set[i]
@@ -122,10 +123,6 @@ func (s *space) parameters(best []float64, sets [][]float64) []Parameter {
 			p.High = math.Max(quantile(column, rangeHigh), p.Value)
 		}
 		ps = append(ps, p)
-	}
-	if s.areaM2 > 0 {
-		km2 := s.areaM2 / 1e6
-		ps = append(ps, Parameter{Name: "area", Unit: "km2", Value: km2, Low: km2, High: km2})
 	}
 	return ps
 }
