@@ -132,6 +132,9 @@ func (tr *Track) day(d, n int) {
 		tr.ClearKWh[d] += tr.ClearWM2[h] / 1000
 		tr.OutsideKWh[d] += tr.OutsideWM2[h] / 1000
 	}
+	if long := tr.SunsetH[d] - tr.SunriseH[d]; long > 0 { // finer than a count of samples
+		tr.DaylightH[d] = long
+	}
 }
 
 // referenceDay returns the days from J2000 to 00:00 UTC of the day that stands
