@@ -26,6 +26,7 @@ type Homestead struct {
 	Valve   Valve
 
 	record   weather.Record
+	fromDay  int       // where the sky's draws begin; 0: at the record's dates
 	sunHours []float64 // a value a day of the record; nil where the sun was measured
 	factors  []float64 // the same
 	flowM3S  []float64 // a value a day of the record; nil without a stream
@@ -100,6 +101,15 @@ func (h *Homestead) WithValve(v Valve) *Homestead {
 	return &o
 }
 
+// Drawn is [Homestead.Over] with the sky's draws begun fromDay days after the
+// record's first: made-up years that share their dates have skies of their own.
+func (h *Homestead) Drawn(r weather.Record, fromDay int) *Homestead {
+	o := *h
+	o.record, o.fromDay = r, fromDay
+	o.follow()
+	return &o
+}
+
 // RainMovesStream reports whether other rain gives another flow: not with an
 // own record of flow, and not without a stream.
 func (h *Homestead) RainMovesStream() bool { return h.shared.model != nil }
@@ -123,7 +133,7 @@ func (h *Homestead) Bus() sim.Bus {
 func (h *Homestead) follow() {
 	s, r := h.Site, h.record
 	if h.Sky != nil {
-		h.factors = h.Sky.Factors(nil, r, 0)
+		h.factors = h.Sky.Factors(nil, r, h.fromDay)
 		h.sunHours = h.Sky.SunHours(nil, r.Start, h.factors)
 	}
 	switch {
