@@ -46,6 +46,7 @@ func commands() []command {
 	return []command{
 		newCommand(),
 		checkCommand(),
+		reckonCommand(),
 		yearCommand(),
 		versionCommand(),
 	}
