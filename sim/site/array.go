@@ -8,12 +8,17 @@ import (
 	"sunrill/sources/solar"
 )
 
-// compass are the names of the bearings that panels face.
-var compass = map[string]float64{
-	"north": 0, "n": 0, "nne": 22.5, "northeast": 45, "ne": 45, "ene": 67.5,
-	"east": 90, "e": 90, "ese": 112.5, "southeast": 135, "se": 135, "sse": 157.5,
-	"south": 180, "s": 180, "ssw": 202.5, "southwest": 225, "sw": 225, "wsw": 247.5,
-	"west": 270, "w": 270, "wnw": 292.5, "northwest": 315, "nw": 315, "nnw": 337.5,
+// compassPoint returns the bearing of a point of the compass, "SSW" or
+// "south-southwest".
+func compassPoint(name string) (deg float64, ok bool) {
+	points := []string{"n", "nne", "ne", "ene", "e", "ese", "se", "sse", "s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw"}
+	name = strings.NewReplacer("-", "", " ", "", "north", "n", "east", "e", "south", "s", "west", "w").Replace(strings.ToLower(name))
+	for i, p := range points {
+		if p == name {
+			return 22.5 * float64(i), true
+		}
+	}
+	return 0, false
 }
 
 // arrays reads every [[array]].
@@ -60,7 +65,7 @@ func (t *table) facing(key string, latDeg float64) float64 {
 	}
 	if raw, ok := t.look(key); ok {
 		if s, isText := raw.(string); isText {
-			if deg, named := compass[strings.ToLower(strings.NewReplacer("-", "", " ", "").Replace(s))]; named {
+			if deg, named := compassPoint(s); named {
 				return deg
 			}
 		}

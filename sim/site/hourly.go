@@ -2,7 +2,10 @@ package site
 
 import (
 	"fmt"
+	"math"
 	"time"
+
+	"sunrill/weather"
 )
 
 const (
@@ -21,7 +24,7 @@ type series struct {
 // are problems.
 func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time.Time, out [][]float64, ok bool) {
 	before := len(l.problems)
-	if !s.inOrder("time", times, time.Hour) {
+	if l.summerTime(s, times) || !s.inOrder("time", times, time.Hour) {
 		return time.Time{}, nil, false
 	}
 	n := int(times[len(times)-1].Sub(times[0]).Hours()) + 1
@@ -63,6 +66,44 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 	return start, out, len(l.problems) == before
 }
 
+// summerTime tells an hourly record whose clock was put forward and back.
+func (l *loader) summerTime(s *sheet, times []time.Time) bool {
+	for _, j := range weather.SummerTimeJumps(times) {
+		what := "an hour is skipped before %s"
+		if j.ByH < 0 {
+			what = "an hour is told twice before %s"
+		}
+		s.wrong(j.Index, "time", "write standard time all year: take an hour off the stamps between the two changes", what+": the clock follows summer time", timeText(times[j.Index], time.Hour))
+	}
+	return len(weather.SummerTimeJumps(times)) > 0
+}
+
+// clock holds a measured record against the sun.
+func (l *loader) clock(s *sheet, sun *HourlySun) bool {
+	if math.IsNaN(l.site.Place.LatDeg) || math.IsNaN(l.site.Place.LonDeg) {
+		return false
+	}
+	c := weather.CheckClock(l.site.Place, sun.Start, sun.GHI)
+	switch {
+	case c.SummerTime:
+		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("the clock follows summer time: from about %s to %s the sun runs an hour late", c.SummerFrom.Format("2006-01-02"), c.SummerTill.Format("2006-01-02")),
+			Hint: "write standard time all year: take an hour off the stamps between the two changes"})
+		return false
+	case c.NightHours > 0:
+		hint := "are latitude, longitude and utc_offset right, and the stamps in standard time?"
+		switch {
+		case c.ShiftH == -1:
+			hint = "the stamps are an hour late: write stamp = \"ending\" if a row tells the hour that ends then, or take an hour off them"
+		case c.ShiftH != 0:
+			hint = fmt.Sprintf("the clock is off: %+g h on every stamp would bring the sun to its place; or utc_offset or longitude is wrong", c.ShiftH)
+		}
+		first := sun.Start.Add(time.Duration(c.FirstNight) * time.Hour)
+		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("%s with more than %d W/m² while the sun is down, first at %s", count(c.NightHours, "hour"), weather.NightLimitWM2, timeText(first, time.Hour)), Hint: hint})
+		return false
+	}
+	return true
+}
+
 func missingHours(n int) string {
 	if n == 1 {
 		return "1 hour is"
@@ -82,7 +123,7 @@ type sunHourRow struct {
 var sunHourColumns = []column{{"time", "", true}, {"ghi_w_m2", "", true}, {"dni_w_m2", "", false}, {"dhi_w_m2", "", false}, {"temp_c", "temp", false}, {"temp_f", "temp", false}}
 
 // hourlySun reads a measured record of the sun.
-func (l *loader) hourlySun(t *table, file string, ending, repeat bool) *HourlySun {
+func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
 	rows, s, ok := readTable[sunHourRow](l, file, "it holds a row an hour: time, ghi_w_m2, and if measured dni_w_m2, dhi_w_m2, temp_c", sunHourColumns)
 	if s == nil || len(rows) == 0 {
 		return nil
@@ -144,7 +185,11 @@ func (l *loader) hourlySun(t *table, file string, ending, repeat bool) *HourlySu
 		}
 		return values[i]
 	}
-	return &HourlySun{Start: start, GHI: values[0], DNI: pick(iDNI), DHI: pick(iDHI), TempC: pick(iTemp), Repeat: repeat}
+	record := &HourlySun{Start: start, GHI: values[0], DNI: pick(iDNI), DHI: pick(iDHI), TempC: pick(iTemp), Repeat: repeat}
+	if !l.clock(s, record) {
+		return nil
+	}
+	return record
 }
 
 type demandRow struct {

@@ -6,6 +6,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"sunrill/sources/hydro"
 )
 
 // Measure is a kind of quantity and the units in which people write it.
@@ -283,8 +285,7 @@ func fraction(s string, i int, first float64) (value float64, end int, ok bool) 
 }
 
 // gauge reads a wire size by the American wire gauge, "6 gauge AWG",
-// "2/0 AWG", and returns the section in m². Diameter of gauge n is
-// 0.127 mm × 92^((36−n)/39) [ASTM B258]; 1/0 to 4/0 are n = 0 to −3.
+// "2/0 AWG", and returns the section in m².
 func gauge(text string) (sectionM2 float64, ok bool) {
 	size, found := strings.CutSuffix(strings.ToLower(plainUnit(text)), "awg")
 	if !found {
@@ -299,7 +300,7 @@ func gauge(text string) (sectionM2 float64, ok bool) {
 		if err != nil || z < 1 || z > 4 {
 			return 0, false
 		}
-		n = 1 - z
+		n = 1 - z // 2/0 is gauge −1
 	} else {
 		v, err := strconv.Atoi(size)
 		if err != nil || v < 0 || v > 40 {
@@ -307,6 +308,5 @@ func gauge(text string) (sectionM2 float64, ok bool) {
 		}
 		n = v
 	}
-	diameterM := 0.127e-3 * math.Pow(92, float64(36-n)/39)
-	return math.Pi / 4 * diameterM * diameterM, true
+	return hydro.AWGSection(n), true
 }

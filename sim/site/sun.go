@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunrill/sources/solar"
+	"sunrill/weather"
 )
 
 type sunRow struct {
@@ -40,7 +41,7 @@ func (l *loader) rainAndSun() {
 	switch {
 	case hourly != "":
 		ending := t.choice("stamp", []string{"beginning", "ending"}, or("beginning", "rows tell the hour that begins then")) == "ending"
-		s.Hourly = l.hourlySun(t, hourly, ending, t.flag("repeat"))
+		s.Hourly = l.hourlySun(hourly, ending, t.flag("repeat"))
 		if t.has("file") {
 			l.monthlySun(t.file("file", optional))
 		}
@@ -90,6 +91,14 @@ func (l *loader) monthlySun(file string) {
 	}
 	if !ok {
 		return
+	}
+	if place := l.site.Place; !sun.OnPanel && !math.IsNaN(place.LatDeg) && !math.IsNaN(place.LonDeg) && !math.IsNaN(place.UTCOffsetH) {
+		clear := weather.ClearSunHours(place)
+		for i, r := range rows {
+			if m := int(r.Month); m >= 1 && m <= 12 && float64(r.SunHours) > 1.005*clear[m-1] {
+				s.wrong(i, "sun_hours", "kWh/m² a day on the horizontal; are they MJ, a month's sum, or observed on the panels (surface = \"panel\")?", "%s is more than the %.1f of a sky that is always clear", trimNumber(float64(r.SunHours)), clear[m-1])
+			}
+		}
 	}
 	sum := 0.0
 	for m := 1; m <= 12; m++ {
