@@ -96,7 +96,7 @@ func runCommand(ctx context.Context, cmd command, args []string, out, errOut io.
 	c.opts.add(fs, cmd.groups)
 	c.flags = fs
 	err := fs.Parse(args)
-	if errors.Is(err, pflag.ErrHelp) {
+	if wanted, _ := fs.GetBool("help"); wanted || errors.Is(err, pflag.ErrHelp) {
 		fmt.Fprint(out, help(cmd, fs))
 		return nil
 	}

@@ -152,13 +152,14 @@ func (c *call) printReckoning(r hydro.Reckoning) {
 	length := func(m float64) string { return both(func(s measure.System) string { return s.Length(m) }) }
 	c.say("%s of head, %s: %s, %s.\n", length(r.HeadM), both(func(s measure.System) string { return s.Flow(r.FlowM3S) }),
 		measure.Metric.BucketFills(r.FlowM3S), measure.US.BucketFills(r.FlowM3S))
+	if r.HeadLossM != nil && r.NetHeadM <= 0 {
+		c.say("%s", wrap(fmt.Sprintf("This pipe cannot carry that flow: it alone would take %s of head. Open at its end it passes %s, and gives nothing.",
+			length(*r.HeadLossM), both(func(s measure.System) string { return s.Flow(r.FullFlowM3S) }))))
+		return
+	}
 	if r.HeadLossM != nil {
 		c.say("%s\n", wrap(fmt.Sprintf("The pipe takes %s of it, %s, and leaves a net head of %s; the water runs at %s in it.",
 			length(*r.HeadLossM), measure.Percent(r.LossShare), length(r.NetHeadM), both(func(s measure.System) string { return s.Velocity(*r.VelocityMS) }))))
-		if r.NetHeadM <= 0 {
-			c.say("%s\n", wrap(fmt.Sprintf("This pipe cannot carry that flow: open at its end it passes %s. It gives nothing.", both(func(s measure.System) string { return s.Flow(r.FullFlowM3S) }))))
-			return
-		}
 	}
 	c.say("rule of thumb       %s  (net head in ft x gal/min / 10; metric 5 x L/s x m: %s)", measure.Power(r.RuleW), measure.Power(r.MetricRuleW))
 	c.say("all of the water    %s  (so the rule takes %s for granted)", measure.Power(r.WaterW), measure.Percent(r.HiddenEfficiency))
@@ -182,11 +183,11 @@ func (c *call) printReckonedPipe(pipe hydro.Penstock, r hydro.Reckoning) {
 	}
 	for _, us := range []bool{false, true} {
 		s := measure.Of(us)
-		t := report.Table{Caption: "\nThe same flow through the next sizes of pipe:", Head: []string{"pipe", "bore, " + s.BoreAxis().Unit, "speed", "head lost", "net head", "likely"}}
-		if us {
-			t.Caption = ""
+		t := report.Table{Head: []string{"pipe", "bore, " + s.BoreAxis().Unit, "speed", "head lost", "net head", "likely"}}
+		if !us {
+			t.Caption = "\nThe same flow through the next sizes of pipe (<- yours):"
 		}
-		for _, p := range sizing.ReckonPipes(pipe, r.FlowM3S, sizing.PipeSizes(pipe.Material, us), 2) {
+		for _, p := range nextPipes(pipe, r, us) {
 			name := p.Name
 			if p.Present {
 				name += " <-"
@@ -195,8 +196,24 @@ func (c *call) printReckonedPipe(pipe hydro.Penstock, r hydro.Reckoning) {
 			if p.NetHeadM > 0 {
 				likely = fmt.Sprintf("%.0f to %.0f W", p.LikelyW.Low, p.LikelyW.High)
 			}
-			t.Rows = append(t.Rows, []string{name, measure.Digits(s.BoreAxis().Of(p.BoreM), 3), s.Velocity(*p.VelocityMS), measure.Percent(p.LossShare), s.Length(p.NetHeadM), likely})
+			t.Rows = append(t.Rows, []string{name, measure.Digits(s.BoreAxis().Of(p.BoreM), 3), s.Velocity(*p.VelocityMS), measure.Percent(min(p.LossShare, 1)), s.Length(p.NetHeadM), likely})
 		}
 		c.say("%s", tableText(t))
 	}
+}
+
+// nextPipes are two sizes down and two up or, where the pipe cannot carry the
+// flow, the pipe and the four smallest that can.
+func nextPipes(pipe hydro.Penstock, r hydro.Reckoning, us bool) []sizing.ReckonedPipe {
+	sizes := sizing.PipeSizes(pipe.Material, us)
+	if r.NetHeadM > 0 {
+		return sizing.ReckonPipes(pipe, r.FlowM3S, sizes, 2)
+	}
+	var next []sizing.ReckonedPipe
+	for _, p := range sizing.ReckonPipes(pipe, r.FlowM3S, sizes, len(sizes)) {
+		if p.Present || p.NetHeadM > 0 && len(next) < 5 {
+			next = append(next, p)
+		}
+	}
+	return next
 }
