@@ -40,16 +40,15 @@ func bucketBus() sim.Bus {
 }
 
 // fullHomestead has every part: two wells, an inverter's rating, flexible
-// loads, a generator with quiet hours and a disconnect, in a shed.
+// loads, a generator with quiet hours and a disconnect.
 func fullHomestead() (*sim.Input, sim.Bus) {
 	in := year()
 	n := in.Hours()
-	in.OverW, in.FlexibleW, in.FlexibleWh, in.BankC = make([]float64, n), make([]float64, n), make([]float64, n/24), make([]float64, n)
+	in.OverW, in.FlexibleW, in.FlexibleWh = make([]float64, n), make([]float64, n), make([]float64, n/24)
 	for h := range n {
 		in.OverW[h] = math.Max(0, in.DemandW[h]-400)
 		in.FlexibleW[h] = 500
 		in.FlexibleWh[h/24] = 2000
-		in.BankC[h] = 10 - 8*math.Cos(2*math.Pi*float64(h)/8760)
 	}
 	b, _ := storage.Preset("flooded", 9600, 48)
 	b.FloorSoC, b.ReconnectSoC = 0.4, 0.5

@@ -21,6 +21,9 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		if bankC != nil {
 			p.setTemp(bankC[h])
 		}
+		if flexibleW != nil && h%24 == 0 {
+			s.FlexibleWh = in.FlexibleWh[h/24]
+		}
 		running := false
 		if gen != nil {
 			running = p.runs(h, s.GeneratorH, stored)
@@ -46,7 +49,8 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		stored -= leakWh
 		available *= p.keep
 
-		var bankIn, bankOut, genW, flexible, dump, overDump, curtail, unmet float64
+		var bankIn, bankOut, genW, unmet float64
+		rest := 0.0 // to flexible loads, dumped and curtailed
 		if net := hydro + pv - firm; net >= 0 {
 			hydroLeft, pvLeft := hydro-firm, pv
 			if hydroLeft < 0 {
@@ -55,30 +59,39 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			left := hydroLeft + pvLeft
 			maxIn := p.accept(stored, available)
 			bankIn = least(left, maxIn)
-			taken := bankIn
-			if flexibleW != nil {
-				if h%24 == 0 {
-					s.FlexibleWh = in.FlexibleWh[h/24]
+			if bankIn < left {
+				taken := bankIn
+				if flexibleW != nil {
+					flexible := least(left-bankIn, least(flexibleW[h], s.FlexibleWh))
+					taken += flexible
+					rest = flexible
+					s.FlexibleWh -= flexible
+					c.FlexibleWh += flexible
+					if y != nil {
+						y.FlexibleW[h] = flexible
+					}
 				}
-				flexible = least(left-bankIn, least(flexibleW[h], s.FlexibleWh))
-				taken += flexible
-				s.FlexibleWh -= flexible
-				c.FlexibleWh += flexible
-			}
-			if taken < left {
-				curtail = pvLeft
+				curtail := pvLeft
 				if hydroLeft > taken {
-					dump = least(hydroLeft-taken, p.dumpW)
-					overDump = hydroLeft - taken - dump
+					dump := least(hydroLeft-taken, p.dumpW)
+					overDump := hydroLeft - taken - dump
+					rest += dump + overDump
 					c.DumpWh += dump
 					c.OverDumpWh += overDump
 					if overDump > UnmetThresholdW {
 						c.HazardHours++
 					}
+					if y != nil {
+						y.DumpW[h], y.OverDumpW[h] = dump, overDump
+					}
 				} else {
 					curtail = most(0, pvLeft-(taken-hydroLeft))
 				}
+				rest += curtail
 				c.CurtailedWh += curtail
+				if y != nil {
+					y.CurtailedW[h] = curtail
+				}
 			}
 			if running {
 				genW = least(gen.RatedW, maxIn-bankIn)
@@ -86,9 +99,6 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			}
 			unmet = demand - firm
 		} else {
-			if flexibleW != nil && h%24 == 0 {
-				s.FlexibleWh = in.FlexibleWh[h/24]
-			}
 			short := -net
 			if running {
 				genW = least(gen.RatedW, short)
@@ -115,7 +125,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			available = most(0, p.well.Next(available, stored, draw))
 		}
 		stored -= draw
-		if bankOut > 0 && stored < p.floorWh {
+		if draw > 0 && stored < p.floorWh {
 			stored = p.floorWh
 		}
 		if stored > p.capWh {
@@ -142,6 +152,9 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			s.GeneratorH++
 			c.GeneratorHours++
 			c.GeneratorWh += genW
+			if y != nil {
+				y.GeneratorW[h] = genW
+			}
 		} else {
 			s.GeneratorH = 0
 		}
@@ -149,18 +162,21 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			continue
 		}
 		served := most(0, demand-unmet)
-		y.ServedW[h], y.UnmetW[h], y.FlexibleW[h] = served, unmet, flexible
-		y.BankInW[h], y.BankOutW[h], y.GeneratorW[h] = bankIn, bankOut, genW
-		y.DumpW[h], y.OverDumpW[h], y.CurtailedW[h] = dump, overDump, curtail
-		y.StoredWh[h], y.SoC[h] = stored, stored*p.invCap
+		y.ServedW[h] = served
+		y.UnmetW[h] = unmet
+		y.BankInW[h] = bankIn
+		y.BankOutW[h] = bankOut
+		y.StoredWh[h] = stored
+		y.SoC[h] = stored * p.invCap
 
 		// The books of the hour. NaN fails these comparisons too.
 		came := hydro + pv + genW + bankOut
-		bus := math.Abs(came - (served + flexible + bankIn + dump + overDump + curtail))
-		house := math.Abs(served + unmet - demand)
-		kept := math.Abs(before*p.keep - draw - stored)
 		slack := balanceSlack * (came + demand)
-		if !(bus+house <= slack && kept <= slack+p.slackWh && stored >= 0 && stored <= p.capWh) && p.badHour < 0 {
+		off := math.Abs(came-(served+bankIn+rest)) + math.Abs(served+unmet-demand)
+		if off <= slack && math.Abs(before*p.keep-draw-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh {
+			continue
+		}
+		if p.badHour < 0 {
 			p.badHour = h
 		}
 	}

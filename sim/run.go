@@ -28,19 +28,29 @@ func newYear(in *Input, b Bus) *Year {
 	if len(in.PVW) != n || len(in.HydroW) != n {
 		panic("sim: the series of the input differ in length")
 	}
-	all := make([]float64, 11*n)
+	none := b.Generator == nil && in.FlexibleW == nil
+	parts := 11
+	if none {
+		parts = 10
+	}
+	all := make([]float64, parts*n)
 	next := func() []float64 {
 		part := all[:n:n]
 		all = all[n:]
 		return part
 	}
-	return &Year{
+	y := &Year{
 		In: in, Bus: b,
-		ServedW: next(), UnmetW: next(), FlexibleW: next(),
-		BankInW: next(), BankOutW: next(), GeneratorW: next(),
+		ServedW: next(), UnmetW: next(), BankInW: next(), BankOutW: next(),
 		DumpW: next(), OverDumpW: next(), CurtailedW: next(),
-		StoredWh: next(), SoC: next(),
+		StoredWh: next(), SoC: next(), GeneratorW: next(),
 	}
+	if none {
+		y.FlexibleW = y.GeneratorW // zeros, both
+	} else {
+		y.FlexibleW = next()
+	}
+	return y
 }
 
 // balanceSlack is the share of an hour's throughput by which its books may be

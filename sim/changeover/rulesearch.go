@@ -16,17 +16,22 @@ type rulebook struct {
 	days   []*daily
 	tables []*Table
 	around bool
+
+	// Rules may leave out what the best dates do not need.
+	mayStart bool // opening: the valve is open from the year's start
+	mayStay  bool // closing: it is open to the year's end
 }
 
-// score sums outcomes over years. It is ordered as [Outcome.Better] orders.
-type score struct{ unmet, low, stops, run int32 }
+// score sums outcomes over years. It is ordered as [Outcome.Better] orders, and
+// last by the days on which the valve is open.
+type score struct{ unmet, low, stops, run, open int32 }
 
 func (s score) plus(o score) score {
-	return score{s.unmet + o.unmet, s.low + o.low, s.stops + o.stops, s.run + o.run}
+	return score{s.unmet + o.unmet, s.low + o.low, s.stops + o.stops, s.run + o.run, s.open + o.open}
 }
 
 func (s score) minus(o score) score {
-	return score{s.unmet - o.unmet, s.low - o.low, s.stops - o.stops, s.run - o.run}
+	return score{s.unmet - o.unmet, s.low - o.low, s.stops - o.stops, s.run - o.run, s.open - o.open}
 }
 
 func (s score) less(o score) bool {
@@ -37,13 +42,15 @@ func (s score) less(o score) bool {
 		return s.low < o.low
 	case s.stops != o.stops:
 		return s.stops < o.stops
+	case s.run != o.run:
+		return s.run < o.run
 	}
-	return s.run < o.run
+	return s.open < o.open
 }
 
 func (t *Table) score(p Pair) score {
 	o := t.Of(p)
-	return score{int32(o.UnmetHours), int32(o.LowHours), int32(o.DryPipeStops), int32(o.HydroDays)}
+	return score{int32(o.UnmetHours), int32(o.LowHours), int32(o.DryPipeStops), int32(o.HydroDays), int32(t.outcomes().openFor(p))}
 }
 
 // candidates are the halves of rules that are tried. The numbers are round in
@@ -61,7 +68,9 @@ func (b *rulebook) candidates(u measure.System) (open []opening, flows, suns []c
 			}
 		}
 	}
-	open = append(open, opening{})
+	if b.mayStart {
+		open = append(open, opening{})
+	}
 	flows = append(flows, closing{})
 	suns = append(suns, closing{})
 	steps := flowSteps(q, u)
@@ -177,6 +186,9 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 				}
 				for j := range flows {
 					for k := range suns {
+						if j == 0 && k == 0 && !b.mayStay {
+							continue
+						}
 						place := (i*len(flows)+j)*len(suns) + k
 						clear(of)
 						var all score

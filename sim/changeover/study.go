@@ -130,6 +130,7 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	}
 	r.Steady = g.steady(r.all)
 	if g.stream && best != Never {
+		g.book.mayStart, g.book.mayStay = best.Open == 0, best.Close == r.all.days
 		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, s.workers()); err != nil {
 			return nil, err
 		}

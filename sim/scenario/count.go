@@ -14,7 +14,7 @@ const mostHours = 366 * 24
 // be told without keeping the years.
 type hourCounts struct {
 	years int
-	by    [mostHours + 1]int
+	by    [mostHours + 1]int32
 }
 
 // atShare returns the smallest number of hours that at least the given share
@@ -23,7 +23,7 @@ func (c *hourCounts) atShare(share float64) float64 {
 	need := int(math.Ceil(share*float64(c.years) - 1e-9))
 	seen := 0
 	for h, n := range c.by {
-		if seen += n; n > 0 && seen >= need {
+		if seen += int(n); n > 0 && seen >= need {
 			return float64(h)
 		}
 	}
@@ -84,7 +84,6 @@ func (c *count) outcome() Outcome {
 		DeepestDeficitKWh: c.deepestWh / 1000,
 		GeneratorHours:    float64(c.generatorHours) / n,
 		FuelL:             float64(c.fuelMicroL) / 1e6 / n,
-		counts:            &c.hours,
 	}
 }
 

@@ -55,7 +55,6 @@ type Outcome struct {
 	GeneratorHours    float64 `json:"generator_hours"`     // mean of a year
 	FuelL             float64 `json:"fuel_l"`              // mean of a year
 
-	counts *hourCounts
 }
 
 // Best returns the outcome with hydro where the site has it.

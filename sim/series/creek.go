@@ -1,0 +1,90 @@
+package series
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/sim/measure"
+	"sunrill/sources/stream"
+)
+
+// FlowShare is a line of the flow-duration table.
+type FlowShare struct {
+	Exceeded float64 // share of days with more stream flow
+	FlowM3S  float64 // of the stream
+	LeftM3S  float64 // of it for the turbine
+	PowerW   float64 // at the bus, nozzles set to suit
+}
+
+// FlowShares returns the flow-duration table of the whole record at the given
+// shares of days; nil without a stream.
+func (h *Homestead) FlowShares(shares []float64) []FlowShare {
+	if h.flowM3S == nil {
+		return nil
+	}
+	d := stream.NewDuration(h.knownFlow())
+	out := make([]FlowShare, len(shares))
+	for i, share := range shares {
+		q := d.FlowM3S(share)
+		out[i] = FlowShare{Exceeded: share, FlowM3S: q}
+		if h.Machine != nil {
+			out[i].LeftM3S = h.Site.Hydro.Intake.Left(q)
+			out[i].PowerW = h.Machine.Running(out[i].LeftM3S).PowerW
+		}
+	}
+	return out
+}
+
+// knownFlow leaves out the days that an own record of flow does not cover.
+func (h *Homestead) knownFlow() []float64 {
+	var known []float64
+	for _, q := range h.flowM3S {
+		if !math.IsNaN(q) {
+			known = append(known, q)
+		}
+	}
+	return known
+}
+
+// Warnings returns what is odd or dangerous about how the parts of the site
+// fit together, the dangerous first.
+func (h *Homestead) Warnings() []string {
+	s := h.Site
+	u := measure.Of(s.US)
+	var ws []string
+	say := func(format string, args ...any) { ws = append(ws, fmt.Sprintf(format, args...)) }
+	if m := h.Machine; m != nil {
+		most := m.GreatestW
+		const margin = 1.1 // a tenth to a quarter: common practice
+		switch {
+		case s.DumpW <= 0 && most > 0:
+			say("no dump load is described: when bank and house are full the turbine has no load, runs away and its voltage climbs; fit one of %s or more", measure.Power(margin*most))
+		case s.DumpW < most:
+			say("the dump load of %s is smaller than the machine's greatest output of %s: with a full bank and nobody at home the turbine runs away; fit %s or more", measure.Power(s.DumpW), measure.Power(most), measure.Power(margin*most))
+		case s.DumpW < margin*most:
+			say("the dump load of %s leaves less than a tenth above the machine's greatest output of %s; 10 to 25 %% is usual", measure.Power(s.DumpW), measure.Power(most))
+		}
+		if b := s.Bank; b.CapacityWh > 0 && b.MaxChargeW+s.DumpW < most {
+			say("the bank takes %s at most; with the dump load that is less than the machine's greatest output of %s", measure.Power(b.MaxChargeW), measure.Power(most))
+		}
+		for _, w := range m.Warnings(u) {
+			say("%s", w.Text)
+		}
+		if why := m.NeverRuns(h.knownFlow(), u); why != "" {
+			say("%s", why)
+		}
+	}
+	return dedupe(ws)
+}
+
+func dedupe(texts []string) []string {
+	var out []string
+	seen := map[string]bool{}
+	for _, t := range texts {
+		if !seen[t] {
+			seen[t] = true
+			out = append(out, t)
+		}
+	}
+	return out
+}
