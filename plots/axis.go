@@ -13,13 +13,17 @@ import (
 // that counts days from Start. It marks no ticks: the faint lines of the plot
 // stand where months begin.
 type MonthTicks struct {
-	Start time.Time
-	Days  int
+	Start  time.Time
+	Days   int
+	Silent bool // no names, for a plot that stands above another
 }
 
 // Ticks returns a label for each month of which at least ten days are shown.
 func (m MonthTicks) Ticks(lo, hi float64) []plot.Tick {
 	var ticks []plot.Tick
+	if m.Silent {
+		return nil
+	}
 	starts := append(m.starts(), float64(m.Days))
 	first := 0.0
 	for _, next := range starts {
@@ -159,15 +163,20 @@ func (LogTicks) Ticks(lo, hi float64) []plot.Tick {
 	return ticks
 }
 
-// HourTicks marks the hours of a day: 0, 6, 12, 18, 24.
-type HourTicks struct{}
+// HourTicks marks the hours of a day: 0:00, 6:00 … 24:00, or the bare numbers
+// where there is little room.
+type HourTicks struct{ Bare bool }
 
 // Ticks returns the marks between lo and hi.
-func (HourTicks) Ticks(lo, hi float64) []plot.Tick {
+func (t HourTicks) Ticks(lo, hi float64) []plot.Tick {
+	tail := ":00"
+	if t.Bare {
+		tail = ""
+	}
 	var ticks []plot.Tick
 	for h := 0.0; h <= 24; h += 6 {
 		if h >= lo && h <= hi {
-			ticks = append(ticks, plot.Tick{Value: h, Label: strconv.Itoa(int(h)) + ":00"})
+			ticks = append(ticks, plot.Tick{Value: h, Label: strconv.Itoa(int(h)) + tail})
 		}
 	}
 	return ticks

@@ -59,7 +59,7 @@ func TestChartsSayWhatTheyShow(t *testing.T) {
 		{"rain-and-creek", []string{"mm/day", "L/s", "cut-off", "open 6 Nov", "shut 29 Apr", "dry-pipe stop"}, true},
 		{"hour-map", []string{"hour of the day", "12:00"}, true},
 		{"deficit-spells", []string{"below full, kWh", "the bank, full to floor: 7.7 kWh"}, true},
-		{"skyline", []string{"height above the level, degrees", "bearing", "SE", "Dec"}, false},
+		{"skyline", []string{"height of sun and hills, degrees", "bearing", "SE", "Dec"}, false},
 		{"day-by-season", []string{"W", "hour of the day", "Dec–Feb", "fridge"}, false},
 		{"who-uses-what", []string{"kWh a year", "well pump", "88.4"}, false},
 		{"meter-charge", []string{"charge, %, mean of the day", "measured"}, true},

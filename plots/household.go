@@ -6,7 +6,6 @@ import (
 	"sort"
 
 	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 )
@@ -40,8 +39,6 @@ func DayBySeason(v Household) Chart {
 	peak := make([]float64, len(v.Seasons))
 	for s := range v.Seasons {
 		p := New("", "")
-		p.X.Tick.Marker = HourTicks{}
-		p.X.Tick.Label.XAlign = text.XCenter
 		level := make([]float64, 24)
 		for i := 0; i < len(order); {
 			next := i + 1
@@ -74,7 +71,7 @@ func DayBySeason(v Household) Chart {
 	}
 	for s, p := range ps {
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 24, 0, top*1.22+1e-9
-		p.X.Tick.Marker = HourTicks{}
+		p.X.Tick.Marker = HourTicks{Bare: true}
 		p.Y.Tick.Marker = RoundTicks{Most: 5}
 		p.Add(Words{X: []float64{0.4}, Y: []float64{top * 1.13}, Text: []string{v.Seasons[s]}, Backed: true})
 		if s%2 == 0 {

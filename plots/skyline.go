@@ -26,7 +26,7 @@ type SunPath struct {
 
 // HorizonAndSun draws the hills as filled land and the sun's paths above them.
 func HorizonAndSun(v Skyline) Chart {
-	p := New("bearing", "height above the level, degrees")
+	p := New("bearing", "height of sun and hills, degrees")
 	// Turn the compass so that the noon sun is in the middle.
 	turn := func(deg float64) float64 {
 		if v.South {
@@ -72,7 +72,7 @@ func HorizonAndSun(v Skyline) Chart {
 			top = max(top, s.HeightDeg[peak])
 			// The names stand on their own paths, by turns at noon and beside it,
 			// since paths of neighbouring months lie close.
-			at := len(path.X) * []int{50, 31, 69}[n%3] / 100
+			at := len(path.X) * []int{50, 27, 73}[n%3] / 100
 			labels.X, labels.Y = append(labels.X, path.X[at]), append(labels.Y, s.HeightDeg[at])
 			labels.Text = append(labels.Text, s.Name)
 		}
