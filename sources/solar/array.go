@@ -12,6 +12,7 @@ type Array struct {
 	ControllerMaxW  float64 // what the charge controller passes at the most; 0: no limit
 	ControllerShare float64 // controller efficiency, 0 to 1
 	Horizon         Horizon // the hills; nil: flat horizon
+	Albedo          float64 // share of light that the ground throws back; 0: [UsualAlbedo]
 }
 
 // Horizon is the skyline around the compass, sorted by bearing.

@@ -2,9 +2,9 @@ package solar
 
 import "math"
 
-// Albedo is the share of light that the ground throws back: grass and bare
+// UsualAlbedo is the share of light that the ground throws back: grass and bare
 // soil, common practice. Snow throws back three to four times as much.
-const Albedo = 0.2
+const UsualAlbedo = 0.2
 
 // Path is the sun's way through the hours of a year as plain slices; it has
 // the fields of weather.Path and converts from it. The samples of hour h are
@@ -44,6 +44,9 @@ const cosLowest = 0.0174524
 
 // NewView computes what the array a sees of the sun's path p.
 func NewView(a Array, p Path) *View {
+	if a.Albedo == 0 {
+		a.Albedo = UsualAlbedo
+	}
 	v := &View{array: a, total: len(p.CosZenith)}
 	ne, nn, nu := normal(a.TiltDeg, a.FacingDeg)
 	for h, cosZ := range p.CosZenith {
@@ -125,7 +128,7 @@ func (v *View) reflected(q *viewHour, ghi, dni, dhi float64) float64 {
 	if light <= 0 {
 		return 0
 	}
-	return Albedo * light
+	return v.array.Albedo * light
 }
 
 // Power fills dst with the array's power at the bus in W: what passes the glass
