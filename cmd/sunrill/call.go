@@ -143,7 +143,14 @@ func (c *call) homestead() (*series.Homestead, error) {
 	if err != nil {
 		return nil, err
 	}
-	return series.New(s)
+	h, err := series.New(s)
+	if err != nil {
+		return nil, err
+	}
+	for _, w := range h.Warnings() {
+		c.warn(w)
+	}
+	return h, nil
 }
 
 // units is the system that a site's results are printed in.

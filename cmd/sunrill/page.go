@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"sunrill/loads"
@@ -38,7 +39,7 @@ func yearPage(h *series.Homestead, v report.Year, sections []report.Section) rep
 		Subtitle:    "The year " + v.Name(),
 		Verdict:     verdict,
 		Bad:         bad,
-		Warnings:    s.Warnings,
+		Warnings:    slices.Concat(s.Warnings, h.Warnings()),
 		Sections:    sections,
 		Cautions:    report.Cautions(dangers(h)),
 		Assumptions: assumptions(h),

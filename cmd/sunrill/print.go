@@ -101,7 +101,11 @@ func (c *call) sayAll(sentences []string) {
 }
 
 // wrap breaks a text into lines that fit a terminal.
-func wrap(text string) string {
+func wrap(text string) string { return wrapTo(text, lineWidth) }
+
+// wrapTo breaks a text between words into lines of a width; a longer word
+// stands alone.
+func wrapTo(text string, lineWidth int) string {
 	var b strings.Builder
 	width := 0
 	for i, word := range strings.Fields(text) {
@@ -132,10 +136,14 @@ func tableText(t report.Table) string {
 	heads := make([][]string, columns)
 	depth := 0
 	for i, h := range t.Head {
-		heads[i] = strings.Fields(h)
-		if i == 0 {
-			heads[i] = []string{h}
+		width := utf8.RuneCountInString(h)
+		if i > 0 {
+			width = 9
+			for _, row := range t.Rows {
+				width = max(width, utf8.RuneCountInString(row[i]))
+			}
 		}
+		heads[i] = strings.Split(wrapTo(h, width), "\n")
 		depth = max(depth, len(heads[i]))
 	}
 	rows := make([][]string, 0, depth+len(t.Rows))

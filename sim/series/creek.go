@@ -57,8 +57,7 @@ func (h *Homestead) Warnings() []string {
 		most := m.GreatestW
 		const margin = 1.1 // a tenth to a quarter: common practice
 		switch {
-		case s.DumpW <= 0 && most > 0:
-			say("no dump load is described: when bank and house are full the turbine has no load, runs away and its voltage climbs; fit one of %s or more", measure.Power(margin*most))
+		case s.DumpW <= 0: // the loader has said so
 		case s.DumpW < most:
 			say("the dump load of %s is smaller than the machine's greatest output of %s: with a full bank and nobody at home the turbine runs away; fit %s or more", measure.Power(s.DumpW), measure.Power(most), measure.Power(margin*most))
 		case s.DumpW < margin*most:

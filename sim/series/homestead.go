@@ -253,3 +253,14 @@ func (h *Homestead) demand(y weather.Year) loads.Demand {
 	}
 	return loads.Build(y.Start, y.Days, h.Site.Appliances, h.Site.Inverter)
 }
+
+// UseADay returns what the house asks of the bus on a mean day of the last
+// year, in Wh, flexible loads apart.
+func (h *Homestead) UseADay() float64 {
+	y := h.years[len(h.years)-1]
+	sum := 0.0
+	for _, w := range h.demand(y).BusW {
+		sum += w
+	}
+	return sum / float64(y.Days)
+}

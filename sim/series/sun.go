@@ -167,7 +167,7 @@ func (h *Homestead) RainClasses() []RainClass {
 			continue
 		}
 		c.Share /= float64(c.Days)
-		c.Spread = math.Sqrt(square[i]/float64(c.Days) - c.Share*c.Share)
+		c.Spread = math.Sqrt(math.Max(0, square[i]/float64(c.Days)-c.Share*c.Share))
 		c.OfDry = c.Share / cs[0].Share
 	}
 	return cs
