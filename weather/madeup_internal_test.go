@@ -154,3 +154,36 @@ func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
 		}
 	}
 }
+
+// Scaled rain changes a day's sunshine by the rain law, whichever law the sky
+// goes by: the range of temperature is moved to say so.
+func TestScaledRainMovesTheRangeOfTemperature(t *testing.T) {
+	r := Record{Start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC)}
+	for d := range 730 {
+		mm := 0.0
+		if d%3 == 0 {
+			mm = float64(d%29) + 0.3
+		}
+		r.RainMM = append(r.RainMM, mm)
+		r.TMinC = append(r.TMinC, 3+float64(d%5))
+		r.TMaxC = append(r.TMaxC, 9+float64(d%7))
+	}
+	rate, ranges := fitRainRate(r.RainMM, defaultWetDayShare), monthRanges(r)
+	scaled := Scaled(r, 0.5)
+	days := calendarDays(r.Start, r.Days())
+	for d, mm := range r.RainMM {
+		monthK := ranges[days[d].month]
+		was := RangeShare(dayRange(r, d)*wetRange(mm), monthK)
+		is := RangeShare(dayRange(scaled, d)*wetRange(mm/2), monthK)
+		want := was * RainShare(mm/2, rate) / RainShare(mm, rate)
+		if limit := overcastShare + 0.98*(1-overcastShare); want > limit {
+			want = limit
+		}
+		if mm > 0 && math.Abs(is/want-1) > 1e-9 {
+			t.Fatalf("day %d with %g mm halved: share of a clear sky %.6f, was %.6f, want %.6f", d, mm, is, was, want)
+		}
+		if mm == 0 && is != was {
+			t.Fatalf("day %d without rain: share of a clear sky %.6f, was %.6f", d, is, was)
+		}
+	}
+}

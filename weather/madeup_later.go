@@ -1,14 +1,52 @@
 package weather
 
+import "math"
+
 // Scaled returns the record with factor times the rain on every day. The days
 // that are wet stay wet, unless the factor is 0.
+//
+// Less rain is a brighter day. The sky sees that in the rain, or, where the
+// record has temperatures, in the day's range ([Sky.Factors]): so the highs of
+// rainy days move as far as it takes to make the day's sunshine change by
+// [RainShare] of the new rain over that of the old.
 func Scaled(r Record, factor float64) Record {
-	rain := make([]float64, r.Days())
+	out := r
+	out.RainMM = make([]float64, r.Days())
 	for d, mm := range r.RainMM {
-		rain[d] = factor * mm
+		out.RainMM[d] = factor * mm
 	}
-	r.RainMM = rain
-	return r
+	if r.TMinC == nil || factor == 1 {
+		return out
+	}
+	out.TMaxC = append([]float64(nil), r.TMaxC...)
+	rate, ranges := fitRainRate(r.RainMM, defaultWetDayShare), monthRanges(r)
+	for d, day := range calendarDays(r.Start, r.Days()) {
+		was, is := r.RainMM[d], out.RainMM[d]
+		rangeK := dayRange(r, d)
+		if was == 0 || rangeK <= 0 {
+			continue
+		}
+		monthK := ranges[day.month]
+		share := RangeShare(rangeK*wetRange(was), monthK) * RainShare(is, rate) / RainShare(was, rate)
+		out.TMaxC[d] += rangeForShare(share, monthK)/wetRange(is) - rangeK
+	}
+	return out
+}
+
+// wetRange is what the temperature law multiplies a day's range by.
+func wetRange(rainMM float64) float64 {
+	if rainMM >= rainyDayMM {
+		return wetRangeShare
+	}
+	return 1
+}
+
+// rangeForShare returns the range of temperature in K at which [RangeShare] is
+// the given share, which is kept below that of a cloudless day.
+func rangeForShare(share, monthRangeK float64) float64 {
+	x := (share - overcastShare) / (1 - overcastShare)
+	x = min(max(x, 0.001), 0.98)
+	return math.Pow(-math.Log(1-x)/bristowB(monthRangeK), 1/2.4)
 }
 
 // Later returns the record with its weather put off by a number of days: each
