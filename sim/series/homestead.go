@@ -26,9 +26,11 @@ type Homestead struct {
 	Valve   Valve
 
 	record   weather.Record
-	fromDay  int       // where the sky's draws begin; 0: at the record's dates
+	fromDay  int       // from which the sky draws what rain and temperature do not tell
 	sunHours []float64 // a value a day of the record; nil where the sun was measured
 	factors  []float64 // the same
+	meanC    []float64 // a value a day of the record, with a model of the stream
+	petMM    []float64 // the same
 	flowM3S  []float64 // a value a day of the record; nil without a stream
 	years    []weather.Year
 	shared   *shared
@@ -77,6 +79,7 @@ func New(s *site.Site) (*Homestead, error) {
 		h.Sky = sky
 	}
 	h.follow()
+	h.years = h.wholeYears()
 	if len(h.years) == 0 {
 		return nil, fmt.Errorf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth)
 	}
@@ -87,10 +90,27 @@ func New(s *site.Site) (*Homestead, error) {
 // of the sky, the same creek, its ground warmed up by the new record's first
 // year. An own record of flow knows no other weather and stays as it is.
 func (h *Homestead) Over(r weather.Record) *Homestead {
-	o := *h
-	o.record = r
-	o.follow()
-	return &o
+	return h.Drawn(r, 0)
+}
+
+// Worker returns a function that runs the homestead under one weather after
+// another in the same memory, for one goroutine. It is given a record and the
+// day from which the sky draws what rain and temperature do not tell (0 for the
+// site's own record), and returns a function that makes any water year within
+// that record; each input is good until the next is made.
+func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
+	o := h.fresh()
+	var m Maker
+	return func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
+		o.record, o.fromDay = r, fromDay
+		o.follow()
+		return func(y weather.Year) *sim.Input { return m.Input(o, y) }
+	}
+}
+
+// fresh returns a copy that shares what does not depend on the weather.
+func (h *Homestead) fresh() *Homestead {
+	return &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, shared: h.shared}
 }
 
 // WithValve returns the same homestead with the valve opened and closed on
@@ -104,10 +124,11 @@ func (h *Homestead) WithValve(v Valve) *Homestead {
 // Drawn is [Homestead.Over] with the sky's draws begun fromDay days after the
 // record's first: made-up years that share their dates have skies of their own.
 func (h *Homestead) Drawn(r weather.Record, fromDay int) *Homestead {
-	o := *h
+	o := h.fresh()
 	o.record, o.fromDay = r, fromDay
 	o.follow()
-	return &o
+	o.years = o.wholeYears()
+	return o
 }
 
 // RainMovesStream reports whether other rain gives another flow: not with an
@@ -129,25 +150,34 @@ func (h *Homestead) Bus() sim.Bus {
 	return sim.Bus{Bank: h.Site.Bank, DumpW: h.Site.DumpW, Generator: h.Site.Generator}
 }
 
-// follow works out what depends on the record alone.
+// follow works out what depends on the record alone, in memory that it has
+// used before where there is some.
 func (h *Homestead) follow() {
-	s, r := h.Site, h.record
+	r := h.record
 	if h.Sky != nil {
-		h.factors = h.Sky.Factors(nil, r, h.fromDay)
-		h.sunHours = h.Sky.SunHours(nil, r.Start, h.factors)
+		h.factors = h.Sky.Factors(h.factors, r, h.fromDay)
+		h.sunHours = h.Sky.SunHours(h.sunHours, r.Start, h.factors)
 	}
-	switch {
+	switch own := h.Site.Stream; {
 	case h.shared.model != nil:
-		h.flowM3S = h.shared.model.Flow(nil, r.RainMM, h.potentialEvaporation())
-	case s.Stream != nil && s.Stream.Record != nil:
-		h.flowM3S = alignFlow(s.Stream.Record, r)
+		h.meanC, h.petMM, h.flowM3S = resize(h.meanC, r.Days()), resize(h.petMM, r.Days()), resize(h.flowM3S, r.Days())
+		h.meanTemperature(h.meanC)
+		stream.OudinPET(h.petMM, r.Start, h.meanC, h.Site.Place.LatDeg)
+		h.shared.model.Flow(h.flowM3S, r.RainMM, h.petMM)
+	case own != nil && own.Record != nil:
+		h.flowM3S = alignFlow(own.Record, r)
 	}
-	h.years = nil
-	for _, y := range weather.WaterYears(r, s.YearMonth, s.YearDay) {
+}
+
+// wholeYears returns the water years that every record covers.
+func (h *Homestead) wholeYears() []weather.Year {
+	var years []weather.Year
+	for _, y := range weather.WaterYears(h.record, h.Site.YearMonth, h.Site.YearDay) {
 		if h.covers(y) {
-			h.years = append(h.years, y)
+			years = append(years, y)
 		}
 	}
+	return years
 }
 
 // covers tells whether the site wants year y and every record has it.
@@ -170,22 +200,25 @@ func (h *Homestead) covers(y weather.Year) bool {
 	return true
 }
 
-// MeanC returns the mean air temperature of each day of the record.
-func (h *Homestead) MeanC() []float64 {
+// meanTemperature fills dst with the mean air temperature of each day of the
+// record, in °C.
+func (h *Homestead) meanTemperature(dst []float64) {
 	r := h.record
-	mean := make([]float64, r.Days())
-	for d := range mean {
+	for d := range dst {
 		if r.TMinC != nil {
-			mean[d] = (r.TMinC[d] + r.TMaxC[d]) / 2
+			dst[d] = (r.TMinC[d] + r.TMaxC[d]) / 2
 		} else {
-			mean[d] = weather.MonthlyAt(h.Site.Sun.TempC, r.Start.AddDate(0, 0, d))
+			dst[d] = weather.MonthlyAt(h.Site.Sun.TempC, r.Start.AddDate(0, 0, d))
 		}
 	}
-	return mean
 }
 
-func (h *Homestead) potentialEvaporation() []float64 {
-	return stream.OudinPET(nil, h.record.Start, h.MeanC(), h.Site.Place.LatDeg)
+// Temperatures returns the mean air temperature of each day of the record, in
+// °C.
+func (h *Homestead) Temperatures() []float64 {
+	c := make([]float64, h.record.Days())
+	h.meanTemperature(c)
+	return c
 }
 
 // geometry returns the sun's way through a year, made at most once for each

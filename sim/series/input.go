@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"sunrill/loads"
 	"sunrill/sim"
 	"sunrill/sim/site"
 	"sunrill/sources/hydro"
@@ -43,6 +44,10 @@ type Maker struct {
 	gated []float64
 	taken []float64
 	stops []int
+
+	demand     loads.Demand // of the year demandYear
+	demandYear weather.Year
+	dry        []float64 // a turbine that stands
 }
 
 // Input is [Homestead.Input] in the maker's memory.
@@ -85,7 +90,10 @@ func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
 	}
 	in.PVW = m.pv
 
-	d := h.demand(y)
+	if m.demandYear != y {
+		m.demand, m.demandYear = h.demand(y), y
+	}
+	d := &m.demand
 	in.DemandW, in.OverW, in.FlexibleW, in.FlexibleWh = d.BusW, d.OverW, d.FlexibleW, d.FlexibleWh
 	if h.Site.Bank.FollowsAir {
 		in.BankC = m.air
@@ -95,7 +103,8 @@ func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
 		in.FlowM3S = h.flowM3S[day : day+y.Days]
 	}
 	if h.Machine == nil || in.FlowM3S == nil {
-		in.HydroW = make([]float64, hours)
+		m.dry = resize(m.dry, hours)
+		in.HydroW = m.dry
 		in.CloseHour = 0
 		return in
 	}
