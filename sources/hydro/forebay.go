@@ -41,6 +41,9 @@ func (f Forebay) Hour(p Pond, inM3S, houseM3S, drawM3S float64) (Pond, PondHour)
 			return p, out
 		}
 	}
+	if net > 0 && drawM3S > net {
+		return f.turns(p, net, houseM3S, drawM3S)
+	}
 	left := hourS
 	for left > 0 {
 		if !p.Running && drawM3S > 0 && p.StoredM3 >= restartM3 && p.StoredM3 > 0 {
@@ -90,16 +93,6 @@ func (f Forebay) Hour(p Pond, inM3S, houseM3S, drawM3S float64) (Pond, PondHour)
 			if out.FirstStopS < 0 {
 				out.FirstStopS = hourS - left
 			}
-			if net > 0 && left > 0 {
-				// Whole turns of filling and emptying, all alike.
-				fill, empty := restartM3/net, restartM3/(drawM3S-net)
-				n := math.Floor(left / (fill + empty))
-				out.HouseM3 += houseM3S * n * (fill + empty)
-				out.TurbineM3 += drawM3S * n * empty
-				out.RanS += n * empty
-				out.Restarted = out.Restarted || n > 0
-				left -= n * (fill + empty)
-			}
 		case rate < 0:
 			// Empty, and the house wants more than comes in: it gets that.
 			out.HouseM3 += inM3S * left
@@ -111,5 +104,52 @@ func (f Forebay) Hour(p Pond, inM3S, houseM3S, drawM3S float64) (Pond, PondHour)
 	} else if p.StoredM3 > f.VolumeM3 {
 		p.StoredM3 = f.VolumeM3
 	}
+	return p, out
+}
+
+// turns is Hour where less comes in than the turbine draws, so that the forebay
+// fills and empties turn by turn: netM3S is what comes in less what the house
+// draws.
+func (f Forebay) turns(p Pond, netM3S, houseM3S, drawM3S float64) (Pond, PondHour) {
+	out := PondHour{FirstStopS: -1, HouseM3: houseM3S * hourS}
+	falls := drawM3S - netM3S
+	restartM3 := f.RestartShare * f.VolumeM3
+	fillS, emptyS := restartM3/netM3S, restartM3/falls
+
+	left := hourS
+	if !p.Running && p.StoredM3 >= restartM3 {
+		p.Running, out.Restarted = true, true
+	}
+	phaseS := 0.0 // of a turn, which begins empty
+	if p.Running {
+		if runS := p.StoredM3 / falls; runS < left {
+			out.RanS, out.FirstStopS = runS, runS
+			left -= runS
+		} else {
+			p.StoredM3 -= falls * left
+			out.RanS = left
+			left = 0
+		}
+	} else {
+		phaseS = p.StoredM3 / netM3S
+		if stop := fillS - phaseS + emptyS; stop < left {
+			out.FirstStopS = stop
+		}
+	}
+	if left > 0 {
+		end := phaseS + left
+		n := math.Floor(end / (fillS + emptyS))
+		rest := end - n*(fillS+emptyS)
+		out.RanS += n * emptyS
+		out.Restarted = out.Restarted || end >= fillS
+		if p.Running = rest >= fillS; p.Running {
+			out.RanS += rest - fillS
+			p.StoredM3 = restartM3 - falls*(rest-fillS)
+		} else {
+			p.StoredM3 = netM3S * rest
+		}
+	}
+	p.StoredM3 = min(max(p.StoredM3, 0), f.VolumeM3)
+	out.TurbineM3 = drawM3S * out.RanS
 	return p, out
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -104,8 +105,9 @@ func TestVisits(t *testing.T) {
 }
 
 // Without a forebay the turbine never takes more than is left for it, and
-// never less than the cut-off; power is never above that of the water falling
-// the gross head; with a forebay the same holds for the year's water.
+// never runs below the cut-off; with one, each hour's water is accounted for:
+// in = turbine + house + overflow + change of store. Power is never above that
+// of the water falling the gross head.
 func TestSeriesLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := plant()
@@ -126,11 +128,9 @@ func TestSeriesLaws(t *testing.T) {
 		m := p.Prepare()
 		f := m.Series(nil, stream)
 		rhoGH := m.Water.DensityKgM3 * 9.80665 * p.Penstock.GrossHeadM
-		in, out := 0.0, 0.0
+		stored := p.Forebay.VolumeM3
 		for h, q := range f.TurbineM3S {
 			left := p.Intake.Left(stream[h/24])
-			in += 3600 * left
-			out += 3600 * q
 			if f.PowerW[h] < 0 || f.PowerW[h] > rhoGH*q*(1+1e-9) || math.IsNaN(f.PowerW[h]) {
 				t.Fatalf("hour %d: %g W from %g m³/s, which carry %g W", h, f.PowerW[h], q, rhoGH*q)
 			}
@@ -142,13 +142,12 @@ func TestSeriesLaws(t *testing.T) {
 					t.Fatalf("hour %d: runs below the cut-off", h)
 				}
 			} else {
-				out += 3600 * (f.OverflowM3S[h] + f.HouseM3S[h])
-			}
-		}
-		if v := p.Forebay.VolumeM3; v > 0 {
-			out += f.StoredM3[len(f.StoredM3)-1] - v
-			if math.Abs(in-out) > 1e-7*(in+v) {
-				t.Fatalf("%g m³ came into the forebay, %g m³ are accounted for", in, out)
+				in := 3600 * left
+				out := 3600*(q+f.OverflowM3S[h]+f.HouseM3S[h]) + f.StoredM3[h] - stored
+				stored = f.StoredM3[h]
+				if math.Abs(in-out) > 1e-9*(in+3600*q+stored+1) {
+					t.Fatalf("hour %d: %g m³ came into the forebay, %g m³ are accounted for", h, in, out)
+				}
 			}
 		}
 	})
@@ -197,6 +196,93 @@ func TestForebayForcedStopCountsOnce(t *testing.T) {
 	within(t, "mean draw after the stop", ran/96, both/2, 0.02)
 }
 
+// Pencil sums of what is left: 5 L/s less 1 for the creek and 0.5 for the
+// house, at most what the intake passes; the house goes short only where the
+// whole creek is less than it needs.
+func TestIntake(t *testing.T) {
+	in := hydro.Intake{ResidualM3S: 0.001, HouseWaterM3S: 0.0005}
+	for _, row := range []struct{ stream, limit, left, short float64 }{
+		{0.005, 0, 0.0035, 0}, {0.005, 0.002, 0.002, 0}, {0.0012, 0, 0, 0}, {0.0003, 0, 0, 0.0002}, {0, 0, 0, 0.0005},
+	} {
+		in.LimitM3S = row.limit
+		printed(t, "left for the turbine", in.Left(row.stream), row.left, 1e-12)
+		printed(t, "the house lacks", in.HouseShort(row.stream), row.short, 1e-12)
+	}
+}
+
+// The house has its water before the turbine: of a creek below its need it
+// takes all, and the rest from the forebay until that is empty.
+func TestHouseDrinksFirstFromTheForebay(t *testing.T) {
+	p := plant()
+	p.Intake.HouseWaterM3S = 0.0002
+	p.Forebay = hydro.Forebay{VolumeM3: 3.6, RestartShare: 0.5}
+	f := p.Series(nil, []float64{0.0001, 0.0001, 0.0001})
+	// 3.6 m³ last 36,000 s, ten hours, at 0.1 L/s.
+	for h := range f.HouseM3S {
+		want := 0.0
+		if h < 10 {
+			want = 0.0001
+		}
+		printed(t, "from the forebay", f.HouseM3S[h], want, 1e-12)
+		if f.PowerW[h] != 0 {
+			t.Errorf("hour %d: the turbine runs while the house is short", h)
+		}
+	}
+}
+
+// With a forebay the cut-off is what the turbine draws, since that is what
+// keeps its pipe full; the creek may have less.
+func TestCutoffWithForebay(t *testing.T) {
+	p := plant()
+	m := p.Prepare()
+	small := m.Sets[0].FlowM3S
+	left := days(slices.Repeat([]float64{small * 0.7}, 14))
+	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartShare: 0.5}
+	for _, c := range []struct {
+		cutoff float64
+		runs   bool
+	}{{small * 0.9, true}, {small * 1.1, false}} {
+		p.Turbine.CutoffM3S = c.cutoff
+		if runs := slices.Max(p.Series(nil, left.stream(p)).PowerW) > 0; runs != c.runs {
+			t.Errorf("cut-off %g, draw %g m³/s: runs %v, want %v", c.cutoff, small, runs, c.runs)
+		}
+	}
+	p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S, p.Turbine.CutoffM3S = nil, 0.004, 0.001
+	f := p.Series(nil, days(slices.Repeat([]float64{0.0004}, 14)).stream(p))
+	mean := 0.0
+	for _, q := range f.TurbineM3S {
+		mean += q / float64(len(f.TurbineM3S))
+	}
+	within(t, "a spear valve's mean draw", mean, 0.0004, 0.05) // and the first filling
+}
+
+// More water in the creek gives no less energy where nozzles are fitted daily
+// and the pipe is below its peak.
+func TestMoreWaterMorePower(t *testing.T) {
+	p := plant()
+	p.Penstock.BoreM = 0.1
+	p.Turbine.Adjust = hydro.Daily
+	m := p.Prepare()
+	for i := 1; i < len(m.Sets); i++ {
+		if m.Sets[i].PowerW <= m.Sets[i-1].PowerW {
+			t.Fatal("the pipe is past its peak: this test asks nothing")
+		}
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		stream := rapid.SliceOfN(rapid.Float64Range(0, 0.01), 10, 20).Draw(t, "stream")
+		more := slices.Clone(stream)
+		for i := range more {
+			more[i] += rapid.Float64Range(0, 0.003).Draw(t, "more")
+		}
+		a, b := m.Series(nil, stream), m.Series(nil, more)
+		for h := range a.PowerW {
+			if b.PowerW[h] < a.PowerW[h] {
+				t.Fatalf("hour %d: %g m³/s give %g W, %g m³/s give %g W", h, stream[h/24], a.PowerW[h], more[h/24], b.PowerW[h])
+			}
+		}
+	})
+}
+
 func TestSeriesReusesItsSlices(t *testing.T) {
 	p := plant()
 	m := p.Prepare()
@@ -231,6 +317,26 @@ func BenchmarkSeries(b *testing.B) {
 			}
 		})
 	}
+	// Against solving the nozzles anew for each day.
+	b.Run("days-solved-anew", func(b *testing.B) {
+		m, f := plant().Prepare(), &hydro.Flow{}
+		w := hydro.WaterAt(10)
+		p := plant().Penstock
+		var naive, ready time.Duration
+		for b.Loop() {
+			start := time.Now()
+			for range stream {
+				for _, area := range []float64{3.8e-5, 6.4e-5, 1.02e-4} {
+					p.JetFlow(area, 0.94, w)
+				}
+			}
+			naive += time.Since(start)
+			start = time.Now()
+			m.Series(f, stream)
+			ready += time.Since(start)
+		}
+		b.ReportMetric(float64(naive)/float64(ready), "x-faster")
+	})
 	b.Run("prepare", func(b *testing.B) {
 		for b.Loop() {
 			plant().Prepare()
