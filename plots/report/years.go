@@ -1,0 +1,84 @@
+package report
+
+import (
+	"fmt"
+	"slices"
+	"time"
+
+	"sunrill/plots"
+	"sunrill/sim"
+	"sunrill/sim/measure"
+)
+
+// YearLine is one of several years, in a line.
+type YearLine struct {
+	Start   time.Time
+	RainMM  float64 // of the whole year
+	Summary sim.Summary
+}
+
+// Name names a year by the calendar years that it touches: "2004–05".
+func (l YearLine) Name() string {
+	last := l.Start.Add(time.Duration(l.Summary.Hours-1) * time.Hour)
+	if last.Year() == l.Start.Year() {
+		return l.Start.Format("2006")
+	}
+	return l.Start.Format("2006") + "–" + last.Format("06")
+}
+
+// Worst returns the index of the year with the most unmet hours, of equals the
+// one with more energy missing. It is -1 where there are no years.
+func Worst(lines []YearLine) int {
+	worst := -1
+	for i, l := range lines {
+		if worst < 0 || l.Summary.UnmetHours > lines[worst].Summary.UnmetHours ||
+			l.Summary.UnmetHours == lines[worst].Summary.UnmetHours && l.Summary.Tally.UnmetWh > lines[worst].Summary.Tally.UnmetWh {
+			worst = i
+		}
+	}
+	return worst
+}
+
+// Years returns the chapter that lays several years side by side. data is the
+// file with their numbers, "" for none.
+func Years(lines []YearLine, sys measure.System, data string) Section {
+	sec := Section{ID: "years", Title: "The years of the record"}
+	if len(lines) == 0 {
+		return sec
+	}
+	drawn := plots.Years{RainScale: plots.Scale(sys.RainAxis())}
+	t := Table{
+		Caption: "Year by year",
+		Head:    []string{"year", "rain, " + sys.RainAxis().Unit, "unmet hours", "unmet, kWh", "longest dark spell, h", "lowest charge", "hydro days", "dry-pipe stops"},
+		Minor:   []int{1, 7},
+		Data:    data,
+	}
+	var hours []int
+	carried := 0
+	for _, l := range lines {
+		s := l.Summary
+		drawn.Names = append(drawn.Names, l.Name())
+		drawn.UnmetHours = append(drawn.UnmetHours, s.UnmetHours)
+		drawn.RainMM = append(drawn.RainMM, l.RainMM)
+		hours = append(hours, s.UnmetHours)
+		if s.UnmetHours == 0 {
+			carried++
+		}
+		t.Rows = append(t.Rows, []string{l.Name(), measure.Count(int(sys.RainAxis().Of(l.RainMM) + 0.5)), measure.Count(s.UnmetHours), kWh(s.Tally.UnmetWh),
+			measure.Count(s.LongestUnmetH), fmt.Sprintf("%.0f %%", 100*s.MinSoC), measure.Count(s.HydroDays), measure.Count(s.DryPipeStops)})
+	}
+	slices.Sort(hours)
+	worst := lines[Worst(lines)]
+	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; the middle one had %s, the worst, %s, %s.", measure.Count(carried), len(lines),
+		measure.Plural(middle(hours), "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
+	sec.Figures = []Figure{{plots.UnmetByYear(drawn), data}}
+	sec.Tables = []Table{t}
+	return sec
+}
+
+// middle returns the median, of an even number the mean of the two in the
+// middle, rounded up: bad news is not rounded away.
+func middle(sorted []int) int {
+	n := len(sorted)
+	return (sorted[(n-1)/2] + sorted[n/2] + 1) / 2
+}
