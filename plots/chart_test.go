@@ -62,6 +62,7 @@ func TestChartsSayWhatTheyShow(t *testing.T) {
 		{"skyline", []string{"height of sun and hills, degrees", "bearing", "SE", "Dec"}, false},
 		{"day-by-season", []string{"W", "hour of the day", "Dec–Feb", "fridge"}, false},
 		{"who-uses-what", []string{"kWh a year", "well pump", "88.4"}, false},
+		{"unmet-by-year", []string{"unmet hours", "rain, mm", "2004–05", "year"}, false},
 		{"meter-charge", []string{"charge, %, mean of the day", "measured"}, true},
 	} {
 		i := slices.IndexFunc(allCharts(), func(c plots.Chart) bool { return c.Name == want.name })
@@ -173,6 +174,8 @@ func TestChartsOfLittle(t *testing.T) {
 		plots.HorizonAndSun(plots.Skyline{South: true, BearingDeg: []float64{90}, HeightDeg: []float64{7}}),
 		plots.DayBySeason(plots.Household{}),
 		plots.WhoUsesWhat(nil),
+		plots.UnmetByYear(plots.Years{}),
+		plots.UnmetByYear(plots.Years{Names: []string{"2004"}, UnmetHours: []int{0}}),
 		plots.MeterBeside(plots.Metered{Start: start}),
 		plots.MeterBeside(plots.Metered{Start: start, What: plots.Hydro, Simulated: day, Measured: []float64{math.NaN()}}),
 	} {

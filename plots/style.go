@@ -209,7 +209,11 @@ type gridLines struct{}
 func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
 	faint := draw.LineStyle{Color: gridColor, Width: 0.6}
 	x, y := p.Transforms(&c)
-	for _, t := range p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max) {
+	levels := p.Y.Tick.Marker.Ticks(p.Y.Min, p.Y.Max)
+	if _, ok := p.Y.Tick.Marker.(Names); ok {
+		levels = nil
+	}
+	for _, t := range levels {
 		if t.Label != "" && c.ContainsY(y(t.Value)) && t.Value != p.Y.Min {
 			c.StrokeLine2(faint, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
 		}
@@ -221,6 +225,9 @@ func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
 			}
 		}
 		return
+	}
+	if _, ok := p.X.Tick.Marker.(Names); ok {
+		return // names stand below what they name
 	}
 	for _, t := range p.X.Tick.Marker.Ticks(p.X.Min, p.X.Max) {
 		if t.Label != "" && c.ContainsX(x(t.Value)) && t.Value != p.X.Min {

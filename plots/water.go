@@ -69,7 +69,9 @@ func RainAndCreek(v Water) Chart {
 	creek.Add(v.gates(days, top)...)
 	if len(v.DryStopHour) > 0 {
 		stops := dryStops(v.DryStopHour, top)
-		creek.Add(stops)
+		edge := stops
+		edge.Color, edge.Radius = white, stops.Radius+1.8
+		creek.Add(edge, stops)
 		key = append(key, Key{"dry-pipe stop", stops})
 	}
 
@@ -139,7 +141,7 @@ func dryStops(hours []int, top float64) Points {
 	s := Points{Color: Unmet.Color(), Shape: draw.PyramidGlyph{}, Radius: 4.5}
 	for _, h := range hours {
 		s.X = append(s.X, float64(h)/24)
-		s.Y = append(s.Y, top*0.04)
+		s.Y = append(s.Y, top*0.05)
 	}
 	return s
 }

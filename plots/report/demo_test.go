@@ -102,10 +102,23 @@ func page(v report.Year) report.Page {
 	return report.Page{
 		Title: "A made-up homestead", Subtitle: v.Name(), Verdict: verdict, Bad: bad,
 		Warnings:    []string{"rain.csv: no rain on 61 days running in 2014; a blocked gauge reads so too"},
-		Sections:    v.Sections(),
+		Sections:    append([]report.Section{years(v)}, v.Sections()...),
 		Cautions:    report.Cautions(report.Dangers{Hydro: true, LeadAcid: true}),
 		Assumptions: []report.Assumption{{"panel losses", "14 %", "dirt, wiring and mismatch: the usual sum"}, {"bank floor", "50 %", "lead-acid lasts longer when half full at least"}},
 		NotModelled: report.NotModelled(true),
 		Made:        "Made by a test.",
 	}
+}
+
+// years is the made-up year, and three that are invented beside it.
+func years(v report.Year) report.Section {
+	line := report.YearLine{Start: v.Year.In.Start, RainMM: 810, Summary: v.Summary}
+	lines := []report.YearLine{line, line, line, line}
+	for i := range lines[1:] {
+		l := &lines[i+1]
+		l.Start = line.Start.AddDate(i+1, 0, 0)
+		l.RainMM *= 1 + 0.1*float64(i)
+		l.Summary.UnmetHours = []int{0, 340, 12}[i]
+	}
+	return report.Years(lines, v.System, "years.csv")
 }

@@ -71,7 +71,7 @@ func TestPageHoldsWhatItShould(t *testing.T) {
 	v := full(t)
 	html := written(t, page(v))
 	last := 0
-	for _, part := range []string{"<h1>", `id="verdict"`, "Contents", "Energy through the year", `id="energy"`, `id="bank"`, `id="water"`, `id="hours"`,
+	for _, part := range []string{"<h1>", `id="verdict"`, "Contents", "Energy through the year", `id="years"`, `id="energy"`, `id="bank"`, `id="water"`, `id="hours"`,
 		`id="household"`, `id="hills"`, `id="meter"`, `id="cautions"`, "Load before water.", "Dump load.", "surge", "Hydrogen", "licensed electricians",
 		`id="assumptions"`, "panel losses", `id="not-modelled"`, "Made by a test."} {
 		i := strings.Index(html[last:], part)
@@ -80,7 +80,7 @@ func TestPageHoldsWhatItShould(t *testing.T) {
 		}
 		last += i
 	}
-	charts := report.Charts(v.Sections())
+	charts := report.Charts(page(v).Sections)
 	if got := strings.Count(html, "<figcaption>"); got != len(charts) {
 		t.Errorf("%d captions for %d charts", got, len(charts))
 	}
@@ -142,6 +142,21 @@ func TestVerdict(t *testing.T) {
 	says, bad = v.Verdict()
 	if bad || !strings.Contains(says[0], "carried the house through every hour") {
 		t.Errorf("a house that asks for nothing: bad %v, %q", bad, says)
+	}
+}
+
+// The years lie side by side with the middle and the worst.
+func TestYears(t *testing.T) {
+	sec := years(madeUp(t))
+	want := "1 of 4 years had no unmet hour; the middle one had 176 hours, the worst, 2016–17, 708 hours."
+	if sec.Text[0] != want {
+		t.Errorf("got %q, want %q", sec.Text[0], want)
+	}
+	if len(sec.Tables[0].Rows) != 4 || sec.Tables[0].Rows[3][0] != "2019–20" {
+		t.Errorf("rows %q", sec.Tables[0].Rows)
+	}
+	if report.Worst(nil) != -1 {
+		t.Error("a worst year of none")
 	}
 }
 
