@@ -140,7 +140,7 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 			faults++
 			p := Problem{File: file, Line: line, Column: col, What: fmt.Sprintf("the row has %s, the header %d", count(len(cells), "cell"), len(s.header))}
 			if separator == ',' && len(cells) > len(s.header) {
-				p.Hint = "a comma inside a number or a name? write a decimal point, or put the text in double quotes"
+				p.Hint = "a comma inside a number or a name? write a decimal point, or separate the columns by semicolons; put a text with commas in double quotes"
 			}
 			l.problems = append(l.problems, p)
 			continue
@@ -207,7 +207,7 @@ func (l *loader) header(s *sheet, cells []string, columns []column, line int) bo
 		case c.choice == "":
 			fail("the header row names the columns: "+columnNames(columns), "the column %q is missing", c.name)
 		case i == 0 || columns[i-1].choice != c.choice:
-			fail("the header row names the columns: "+columnNames(columns), "the column %q is missing", strings.Join(choices(columns, c.choice), "\" or \""))
+			fail("the header row names the columns: "+columnNames(columns), "the column %s is missing", strings.Join(choices(columns, c.choice), " or "))
 		}
 	}
 	if s.header == nil {

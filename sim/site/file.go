@@ -28,37 +28,37 @@ func (l *loader) read(name string, limit int64, at Problem, missing string) ([]b
 	info, err := fs.Stat(l.fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fail(missing, "%s is missing", name)
+		return fail(missing, "is missing")
 	case errors.Is(err, fs.ErrPermission):
-		return fail("see who owns it and who may read it", "%s may not be read", name)
+		return fail("see who owns it and who may read it", "may not be read")
 	case err != nil:
-		return fail("", "%s cannot be read: %s", name, plainCause(err))
+		return fail("", "cannot be read: %s", plainCause(err))
 	case info.IsDir():
-		return fail("it has to be a file", "%s is a folder", name)
+		return fail("it has to be a file", "is a folder")
 	case !info.Mode().IsRegular():
-		return fail("devices, pipes and links to them are not read", "%s is no regular file", name)
+		return fail("devices, pipes and links to them are not read", "is no regular file")
 	case info.Size() > limit:
-		return fail(fmt.Sprintf("the limit is %s; is it the right file?", sizeText(limit)), "%s has %s", name, sizeText(info.Size()))
+		return fail(fmt.Sprintf("the limit is %s; is it the right file?", sizeText(limit)), "has %s", sizeText(info.Size()))
 	case info.Size() == 0:
-		return fail(missing, "%s is empty", name)
+		return fail(missing, "is empty")
 	}
 	f, err := l.fsys.Open(name)
 	if err != nil {
 		if errors.Is(err, fs.ErrPermission) {
-			return fail("see who owns it and who may read it", "%s may not be read", name)
+			return fail("see who owns it and who may read it", "may not be read")
 		}
-		return fail("", "%s cannot be read: %s", name, plainCause(err))
+		return fail("", "cannot be read: %s", plainCause(err))
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, limit+1))
 	if err != nil {
-		return fail("", "%s cannot be read: %s", name, plainCause(err))
+		return fail("", "cannot be read: %s", plainCause(err))
 	}
 	if int64(len(data)) > limit {
-		return fail(fmt.Sprintf("the limit is %s; does something still write to it?", sizeText(limit)), "%s grew while it was read", name)
+		return fail(fmt.Sprintf("the limit is %s; does something still write to it?", sizeText(limit)), "grew while it was read")
 	}
 	if what, hint := notText(data); what != "" {
-		return fail(hint, "%s %s", name, what)
+		return fail(hint, "%s", what)
 	}
 	return bytes.TrimPrefix(data, []byte("\ufeff")), true
 }

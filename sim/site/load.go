@@ -72,6 +72,7 @@ type loader struct {
 	tables   []string // of the top level, as far as they are known
 	head     *table   // the keys before the first table
 	site     *Site
+	sunRead  bool // the sun is known, and with it whether its temperatures are
 	problems Problems
 }
 

@@ -95,6 +95,11 @@ func Nearest(word string, known []string) string {
 			best, bestDistance = k, d
 		}
 	}
+	for _, k := range known {
+		if best == "" && len(k) >= 4 && (strings.Contains(word, k) || len(word) >= 4 && strings.Contains(k, word)) {
+			best = k
+		}
+	}
 	return best
 }
 

@@ -13,7 +13,7 @@ import (
 // Measure is a kind of quantity and the units in which people write it.
 type Measure struct {
 	name  string // "a length"
-	units []unit // the first ones are told in messages
+	units []unit // the first is the usual one
 	bare  bool   // a number without a unit is understood, in the first unit
 }
 
@@ -39,7 +39,7 @@ const (
 // exceptions that package doc lists.
 var (
 	// Length parses to m.
-	Length = &Measure{name: "a length", units: []unit{{"mm", 1e-3, 0, false}, {"cm", 1e-2, 0, false}, {"m", 1, 0, false}, {"km", 1e3, 0, false},
+	Length = &Measure{name: "a length", units: []unit{{"m", 1, 0, false}, {"mm", 1e-3, 0, false}, {"cm", 1e-2, 0, false}, {"km", 1e3, 0, false},
 		{"in", inchM, 0, false}, {"ft", footM, 0, false}, {"inch", inchM, 0, true}, {"inches", inchM, 0, true}, {"feet", footM, 0, true}, {"foot", footM, 0, true}, {"mi", 5280 * footM, 0, true}}}
 	// Depth of water on the ground parses to mm.
 	Depth = &Measure{name: "a depth of water", units: []unit{{"mm", 1, 0, false}, {"cm", 10, 0, false}, {"in", 25.4, 0, false}, {"inch", 25.4, 0, true}, {"inches", 25.4, 0, true}}}
@@ -95,7 +95,7 @@ var (
 	cycles = &Measure{name: "a number of cycles", bare: true, units: []unit{{"cycles", 1, 0, false}}}
 
 	// bankCapacity parses to Wh, or to Ah where the unit says so.
-	bankCapacity = &Measure{name: "a capacity", units: []unit{{"Wh", 1, 0, false}, {"kWh", 1e3, 0, false}, {"Ah", 1, 0, false}}}
+	bankCapacity = &Measure{name: "a capacity", units: []unit{{"kWh", 1e3, 0, false}, {"Wh", 1, 0, false}, {"Ah", 1, 0, false}}}
 	// bankPower parses to W, or to A where the unit says so.
 	bankPower = &Measure{name: "a power or a current", units: []unit{{"W", 1, 0, false}, {"kW", 1e3, 0, false}, {"A", 1, 0, false}}}
 )
@@ -185,7 +185,7 @@ func trimNumber(v float64) string {
 	if math.Abs(v) < 1e-12 {
 		v = 0
 	}
-	if a := math.Abs(v); a >= 1000 && a < 1e9 {
+	if a := math.Abs(v); a >= 1000 && a <= 1e9 {
 		return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
 	}
 	return strconv.FormatFloat(v, 'g', 4, 64)

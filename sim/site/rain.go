@@ -65,10 +65,12 @@ func (l *loader) rain() {
 		l.problems = append(l.problems, Problem{File: file, What: "has one of tmin and tmax only", Hint: "give both, or neither"})
 		return
 	}
-	if !ok || !in {
+	if !in {
 		return
 	}
-	l.site.Rain = l.record(s, days, rows)
+	if r := l.record(s, days, rows); ok {
+		l.site.Rain = r
+	}
 }
 
 func (l *loader) rainRow(s *sheet, i int, r rainRow) {
@@ -106,27 +108,32 @@ func (r rainRow) temps(s *sheet) (tminC, tmaxC float64, nameMin, nameMax string)
 	return tminC, tmaxC, nameMin, nameMax
 }
 
-// inOrder checks that times rise row by row and lie on whole steps.
+// inOrder checks that times are all there, rise row by row and lie on whole
+// steps.
 func (s *sheet) inOrder(name string, times []time.Time, step time.Duration) bool {
-	before := len(s.l.problems)
+	ok := true
 	first := map[time.Time]int{}
 	for i, t := range times {
 		if t.IsZero() {
+			ok = false // told when the cell was read
 			continue
 		}
 		if j, again := first[t]; again {
+			ok = false
 			s.wrong(i, name, fmt.Sprintf("the first is on line %d; keep one of them", s.line(j)), "%s stands there twice", timeText(t, step))
 			continue
 		}
 		first[t] = i
 		if !t.Truncate(step).Equal(t) {
+			ok = false
 			s.wrong(i, name, "a row an hour, on the hour", "%s is not on the hour", timeText(t, time.Minute))
 		}
 		if i > 0 && t.Before(times[i-1]) {
+			ok = false
 			s.wrong(i, name, "sort the rows by time", "%s comes after %s", timeText(t, step), timeText(times[i-1], step))
 		}
 	}
-	return len(s.l.problems) == before
+	return ok
 }
 
 func timeText(t time.Time, step time.Duration) string {

@@ -31,7 +31,7 @@ func (l *loader) stream(t *table) {
 	t.done()
 	if model == "curve" || model == "catchment" {
 		sun := &l.site.Sun
-		if l.site.Rain.RainMM != nil && l.site.Rain.TMinC == nil && !sun.HasTemp && !(sun.Hourly != nil && sun.Hourly.TempC != nil) {
+		if rain := l.site.Rain; rain.RainMM != nil && rain.TMinC == nil && l.sunRead && !sun.HasTemp {
 			t.wrong("model", "add tmin_c and tmax_c to rain.csv, or temp_c to sun.csv", "the model needs temperatures, to know what evaporates")
 		}
 	}
@@ -201,7 +201,7 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 		}
 		days[i], flows[i] = r.Date.Time, q
 	}
-	if !s.inOrder("date", days, 24*time.Hour) || !ok {
+	if !s.inOrder("date", days, 24*time.Hour) {
 		return nil
 	}
 	n := int(days[len(days)-1].Sub(days[0]).Hours()/24) + 1
@@ -222,6 +222,9 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	}
 	if filled > 0 {
 		l.warn("%s: gaps of 1 to %d days filled by straight lines, %s in all", file, shortGapDays, count(filled, "day"))
+	}
+	if !ok {
+		return nil
 	}
 	l.commonDays(rec, file)
 	return rec

@@ -42,6 +42,7 @@ func (l *loader) rainAndSun() {
 	case hourly != "":
 		ending := t.choice("stamp", []string{"beginning", "ending"}, or("beginning", "rows tell the hour that begins then")) == "ending"
 		s.Hourly = l.hourlySun(hourly, ending, t.flag("repeat"))
+		l.sunRead = s.Hourly != nil
 		if t.has("file") {
 			l.monthlySun(t.file("file", optional))
 		}
@@ -65,6 +66,7 @@ func (l *loader) monthlySun(file string) {
 		return
 	}
 	sun := &l.site.Sun
+	l.sunRead = ok
 	sun.HasTemp = s.has["temp_c"] || s.has["temp_f"]
 	line := [13]int{}
 	for i, r := range rows {
