@@ -32,7 +32,7 @@ func UnmetByYear(v Years) Chart {
 	c := Chart{
 		Name:    "unmet-by-year",
 		Title:   "How the years of the record differ",
-		Caption: "Each bar is one year, with the bank full at its start. Years are named by the calendar years that they touch.",
+		Caption: "Each bar is one water year, named by the calendar years that it touches. Every year begins with the same charge in the bank, so that they can be compared.",
 		Key:     []Key{{"unmet", unmet}},
 		Plot:    dark,
 	}

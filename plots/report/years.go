@@ -26,19 +26,6 @@ func (l YearLine) Name() string {
 	return l.Start.Format("2006") + "–" + last.Format("06")
 }
 
-// Worst returns the index of the year with the most unmet hours, of equals the
-// one with more energy missing. It is -1 where there are no years.
-func Worst(lines []YearLine) int {
-	worst := -1
-	for i, l := range lines {
-		if worst < 0 || l.Summary.UnmetHours > lines[worst].Summary.UnmetHours ||
-			l.Summary.UnmetHours == lines[worst].Summary.UnmetHours && l.Summary.Tally.UnmetWh > lines[worst].Summary.Tally.UnmetWh {
-			worst = i
-		}
-	}
-	return worst
-}
-
 // Years returns the chapter that lays several years side by side. data is the
 // file with their numbers, "" for none.
 func Years(lines []YearLine, sys measure.System, data string) Section {
@@ -54,6 +41,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 		Data:    data,
 	}
 	var hours []int
+	var heads []sim.Summary
 	carried := 0
 	for _, l := range lines {
 		s := l.Summary
@@ -61,6 +49,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 		drawn.UnmetHours = append(drawn.UnmetHours, s.UnmetHours)
 		drawn.RainMM = append(drawn.RainMM, l.RainMM)
 		hours = append(hours, s.UnmetHours)
+		heads = append(heads, s)
 		if s.UnmetHours == 0 {
 			carried++
 		}
@@ -68,7 +57,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 			measure.Count(s.LongestUnmetH), fmt.Sprintf("%.0f %%", 100*s.MinSoC), measure.Count(s.HydroDays), measure.Count(s.DryPipeStops)})
 	}
 	slices.Sort(hours)
-	worst := lines[Worst(lines)]
+	worst := lines[sim.Worst(heads)]
 	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; the middle one had %s, the worst, %s, %s.", measure.Count(carried), len(lines),
 		measure.Plural(middle(hours), "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
 	sec.Figures = []Figure{{plots.UnmetByYear(drawn), data}}
