@@ -112,6 +112,10 @@ func (c *call) noArgs() error {
 // site reads the site that the arguments name, or the built-in one, and
 // prints its warnings.
 func (c *call) site() (*site.Site, error) {
+	return c.siteWith(site.Options{FillGaps: c.opts.fillGaps})
+}
+
+func (c *call) siteWith(o site.Options) (*site.Site, error) {
 	if len(c.args) > 1 {
 		return nil, usageError{fmt.Sprintf("%s takes one site folder, not %d: %s", c.flags.Name(), len(c.args), strings.Join(c.args, " "))}
 	}
@@ -123,7 +127,7 @@ func (c *call) site() (*site.Site, error) {
 			c.say("No site folder given: using the invented homestead that is built in.\n")
 		}
 	} else {
-		s, err = site.Load(c.args[0], site.Options{FillGaps: c.opts.fillGaps})
+		s, err = site.Load(c.args[0], o)
 	}
 	if err != nil {
 		return nil, err

@@ -142,6 +142,17 @@ func (h *Homestead) Record() weather.Record { return h.record }
 // stream.
 func (h *Homestead) FlowM3S() []float64 { return h.flowM3S }
 
+// PotentialEvaporation returns what could evaporate on each day of the record,
+// in mm.
+func (h *Homestead) PotentialEvaporation() []float64 {
+	if h.petMM != nil {
+		return h.petMM
+	}
+	mean := make([]float64, h.record.Days())
+	h.meanTemperature(mean)
+	return stream.OudinPET(nil, h.record.Start, mean, h.Site.Place.LatDeg)
+}
+
 // Years returns the whole water years that every record covers, in order.
 func (h *Homestead) Years() []weather.Year { return h.years }
 

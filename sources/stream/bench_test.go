@@ -24,7 +24,7 @@ func BenchmarkFitTwelveYears(b *testing.B) {
 				for _, p := range f.Parameters {
 					b.Logf("%s %.4g %s (%.4g to %.4g)", p.Name, p.Value, p.Unit, p.Low, p.High)
 				}
-				b.Log(f.Fitted, f.HeldOut, f.Verdict)
+				b.Log(f.Fitted, f.HeldOut, f.Verdict(nil))
 			}
 		})
 	}

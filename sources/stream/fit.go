@@ -70,10 +70,16 @@ type Fitted struct {
 	HeldOut    Scores // of the same trial on the fourth, which it did not see
 	Used       []Gauging
 	Outside    []Gauging // not within the record
-	Verdict    []string  // plain sentences, the worst first
 
-	models []Model // of the bootstrap's rounds
+	models   []Model // of the bootstrap's rounds
+	lowM3S   float64 // fitted flow that is exceeded on 95 % of the record's days
+	southern bool
 }
+
+// ReadingsError says why readings cannot be fitted, in words for a person.
+type ReadingsError struct{ What, Hint string }
+
+func (e *ReadingsError) Error() string { return e.What + ": " + e.Hint }
 
 const (
 	fewestReadings = 3
@@ -119,11 +125,11 @@ func Fit(ctx context.Context, kind Kind, d Data, o FitOptions) (*Fitted, error) 
 	}
 	slices.SortStableFunc(f.Used, func(a, b Gauging) int { return dayNumber(a.Date) - dayNumber(b.Date) })
 	if len(f.Used) < fewestReadings {
-		return nil, fmt.Errorf("%s within the rain record: a fit needs at least %d, some from wet weeks and some from dry ones",
-			count(len(f.Used), "reading"), fewestReadings)
+		return nil, &ReadingsError{count(len(f.Used), "reading") + " within the rain record",
+			fmt.Sprintf("a fit needs at least %d, some from wet weeks and some from dry ones", fewestReadings)}
 	}
-	if f.Used[len(f.Used)-1].FlowM3S <= 0 && meanFlow(f.Used) <= 0 {
-		return nil, fmt.Errorf("every reading is zero: there is no creek to fit")
+	if meanFlow(f.Used) <= 0 {
+		return nil, &ReadingsError{"every reading is zero", "there is no creek to fit; read it when it runs"}
 	}
 	rounds := o.Rounds
 	if rounds == 0 {
@@ -179,8 +185,22 @@ func Fit(ctx context.Context, kind Kind, d Data, o FitOptions) (*Fitted, error) 
 		f.models = append(f.models, s.model(v))
 	}
 	f.Parameters = s.parameters(values, sets)
-	f.Verdict = verdict(f, d)
+	f.lowM3S = NewDuration(f.Model.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
+	f.southern = d.South
 	return f, nil
+}
+
+// Better returns the fit that tells more of the readings that it had not seen
+// (with too few of them, of those that it had), by the NSE of logarithms.
+func Better(a, b *Fitted) *Fitted {
+	sa, sb := a.HeldOut.NSELog, b.HeldOut.NSELog
+	if math.IsNaN(sa) || math.IsNaN(sb) {
+		sa, sb = a.Fitted.NSELog, b.Fitted.NSELog
+	}
+	if sb > sa {
+		return b
+	}
+	return a
 }
 
 // Band returns, for each day of a record, the flows in m³/s that a tenth and
@@ -240,7 +260,7 @@ func newTarget(s *space, d Data, gs []Gauging) *target {
 		t.week = append(t.week, day/7)
 		root := math.Sqrt(g.FlowM3S)
 		t.root = append(t.root, root)
-		t.sigma = append(t.sigma, math.Hypot(math.Sqrt(g.FlowM3S+g.errorM3S())-root, model))
+		t.sigma = append(t.sigma, math.Hypot(math.Sqrt(g.FlowM3S+g.StandardError())-root, model))
 		t.weight = append(t.weight, 1)
 	}
 	t.priorShift = make([]float64, len(s.dims))

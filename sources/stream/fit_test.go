@@ -101,7 +101,7 @@ func TestFitDoesNotDependOnProcessors(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if fmt.Sprint(a.Parameters, a.Fitted, a.HeldOut, a.Verdict) != fmt.Sprint(b.Parameters, b.Fitted, b.HeldOut, b.Verdict) {
+	if fmt.Sprint(a.Parameters, a.Fitted, a.HeldOut, a.Verdict(nil)) != fmt.Sprint(b.Parameters, b.Fitted, b.HeldOut, b.Verdict(nil)) {
 		t.Errorf("on all processors %v\non one %v", a.Parameters, b.Parameters)
 	}
 }
@@ -187,7 +187,7 @@ func TestFitVerdicts(t *testing.T) {
 			stream.FitOptions{AreaM2: 2e5, Rounds: -1})
 		got := fmt.Sprint(err)
 		if err == nil {
-			got = strings.Join(f.Verdict, " ")
+			got = strings.Join(f.Verdict(nil), " ")
 		}
 		if !strings.Contains(got, c.want) {
 			t.Errorf("%s: %s\nwant %s", c.name, got, c.want)

@@ -37,8 +37,8 @@ func UsualErrorShare(method string) float64 {
 	return 0.06
 }
 
-// errorM3S returns the reading's standard error.
-func (g Gauging) errorM3S() float64 {
+// StandardError returns the reading's standard error.
+func (g Gauging) StandardError() float64 {
 	if g.ErrorM3S > 0 {
 		return g.ErrorM3S
 	}
@@ -59,7 +59,7 @@ func Disagreements(gs []Gauging) []Disagreement {
 			if dayNumber(b.Date) != dayNumber(a.Date) {
 				break
 			}
-			if a.Method != b.Method && math.Abs(a.FlowM3S-b.FlowM3S) > a.errorM3S()+b.errorM3S() {
+			if a.Method != b.Method && math.Abs(a.FlowM3S-b.FlowM3S) > a.StandardError()+b.StandardError() {
 				ds = append(ds, Disagreement{a, b})
 			}
 		}

@@ -15,12 +15,16 @@ const (
 	fairScore      = 0.5
 )
 
-// verdict says in plain words what a fit is worth, the worst first.
-func verdict(f *Fitted, d Data) []string {
+// Verdict says in plain sentences what the fit is worth, the worst first. write
+// writes a flow in m³/s with its unit; nil writes L/s.
+func (f *Fitted) Verdict(write func(m3S float64) string) []string {
+	if write == nil {
+		write = func(m3S float64) string { return fmt.Sprintf("%.2g L/s", 1000*m3S) }
+	}
 	n := len(f.Used)
 	first, last := f.Used[0].Date, f.Used[n-1].Date
 	days := dayNumber(last) - dayNumber(first) + 1
-	unseen := unseenSeasons(f.Used, d.South)
+	unseen := unseenSeasons(f.Used, f.southern)
 	var v []string
 	say := func(format string, args ...any) { v = append(v, fmt.Sprintf(format, args...)) }
 
@@ -42,8 +46,8 @@ func verdict(f *Fitted, d Data) []string {
 	if least > 0 && most/least < narrowFlows {
 		say("The greatest reading is only %.1f times the least: go out after a storm and in a dry spell.", most/least)
 	}
-	if low := lowFlow(f.Model, d); low < least/2 {
-		say("One day in twenty comes out below %s, less than half of the least reading: measure in the driest weeks.", litres(low))
+	if f.lowM3S < least/2 {
+		say("One day in twenty comes out below %s, less than half of the least reading: measure in the driest weeks.", write(f.lowM3S))
 	}
 	if !slices.ContainsFunc(f.Used, func(g Gauging) bool { return g.Method != "float" }) {
 		say("All readings are by float, good to 20 %%: a bucket or a weir would tell more.")
@@ -56,11 +60,11 @@ func verdict(f *Fitted, d Data) []string {
 	case math.IsNaN(h.NSELog):
 		say("The %d readings left out are all alike: they are no test.", h.N)
 	case h.NSELog >= goodScore:
-		say("On %d readings that it had not seen it is good (NSE of logarithms %.2f, error %s).", h.N, h.NSELog, litres(h.ErrorM3S))
+		say("On %d readings that it had not seen it is good (NSE of logarithms %.2f, error %s).", h.N, h.NSELog, write(h.ErrorM3S))
 	case h.NSELog >= fairScore:
-		say("On %d readings that it had not seen it is fair (NSE of logarithms %.2f, error %s): plan with a margin.", h.N, h.NSELog, litres(h.ErrorM3S))
+		say("On %d readings that it had not seen it is fair (NSE of logarithms %.2f, error %s): plan with a margin.", h.N, h.NSELog, write(h.ErrorM3S))
 	default:
-		say("On %d readings that it had not seen it is poor (NSE of logarithms %.2f, error %s): do not plan by it.", h.N, h.NSELog, litres(h.ErrorM3S))
+		say("On %d readings that it had not seen it is poor (NSE of logarithms %.2f, error %s): do not plan by it.", h.N, h.NSELog, write(h.ErrorM3S))
 	}
 	return v
 }
@@ -83,15 +87,6 @@ func unseenSeasons(gs []Gauging, south bool) []string {
 		}
 	}
 	return unseen
-}
-
-// lowFlow returns the flow that is exceeded on 95 % of all days.
-func lowFlow(m Model, d Data) float64 {
-	return NewDuration(m.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
-}
-
-func litres(m3s float64) string {
-	return fmt.Sprintf("%.2g L/s", 1000*m3s)
 }
 
 func list(words []string) string {

@@ -1,0 +1,292 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"sunrill/plots"
+	"sunrill/plots/report"
+	"sunrill/sim/measure"
+	"sunrill/sim/record"
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+	"sunrill/sources/stream"
+)
+
+func fitCommand() command {
+	return command{
+		name:  "fit",
+		args:  "[SITE] [flags]",
+		brief: "find the creek's parameters from your readings in gaugings.csv",
+		long: `Fits a model of the creek to the readings in gaugings.csv: what it finds, how
+sure it is, and what the fit is worth on readings that it had not seen. Writes
+stream.csv, which [stream] parameters = "stream.csv" reads, and charts. site.toml
+itself is never written; parameters that stand there are not asked.`,
+		example: "sunrill fit --model both",
+		groups:  withSite | withFiles | withSeed | withResult,
+		flags: func(fs *pflag.FlagSet) {
+			fs.String("model", "", "curve, catchment or both (default the site's)")
+			fs.Int("rounds", 200, "rounds of the bootstrap that finds the ranges; 0: none")
+		},
+		run: runFit,
+	}
+}
+
+func runFit(c *call) error {
+	name, _ := c.flags.GetString("model")
+	rounds, _ := c.flags.GetInt("rounds")
+	if rounds < 0 || rounds > 10000 {
+		return usageError{fmt.Sprintf("--rounds: %d is outside 0 to 10000", rounds)}
+	}
+	if rounds == 0 {
+		rounds = -1
+	}
+	switch name {
+	case "", "curve", "catchment", "both":
+	default:
+		return usageError{fmt.Sprintf("--model: %q is none of curve, catchment, both", name)}
+	}
+	s, err := c.siteWith(site.Options{FillGaps: c.opts.fillGaps, Unfitted: true})
+	if err != nil {
+		return err
+	}
+	if s.Stream == nil {
+		return site.Problems{{File: "site.toml", What: "the table [stream] is missing", Hint: "begin it with model = \"curve\""}}
+	}
+	if len(s.Gaugings) == 0 {
+		return site.Problems{{File: "gaugings.csv", What: "there is no reading to fit to", Hint: "\"sunrill gauge bucket … --save SITE\" keeps one"}}
+	}
+	h, err := series.New(s)
+	if err != nil {
+		return err
+	}
+	f := fitting{call: c, h: h, rounds: rounds}
+	var all []*stream.Fitted
+	for _, kind := range kinds(name, s.Stream) {
+		fit, err := f.fit(kind)
+		if err != nil {
+			return err
+		}
+		all = append(all, fit)
+	}
+	return f.tell(all)
+}
+
+// kinds returns the models to fit.
+func kinds(name string, s *site.Stream) []stream.Kind {
+	switch {
+	case name == "both":
+		return []stream.Kind{stream.CurveKind, stream.CatchmentKind}
+	case name == "catchment" || name == "" && s.Catchment != nil:
+		return []stream.Kind{stream.CatchmentKind}
+	}
+	return []stream.Kind{stream.CurveKind}
+}
+
+// fitting is one run of the command.
+type fitting struct {
+	*call
+	h      *series.Homestead
+	rounds int
+}
+
+func (f fitting) areaM2() float64 {
+	switch s := f.h.Site.Stream; {
+	case s.Curve != nil:
+		return s.Curve.AreaM2
+	case s.Catchment != nil:
+		return s.Catchment.AreaM2
+	}
+	return 0
+}
+
+func (f fitting) fit(kind stream.Kind) (*stream.Fitted, error) {
+	r := f.h.Record()
+	step, done := f.progress("fitting the " + kind.String())
+	defer done()
+	fit, err := stream.Fit(f.ctx, kind, stream.Data{
+		Start: r.Start, RainMM: r.RainMM, PETMM: f.h.PotentialEvaporation(),
+		Gaugings: f.h.Site.Gaugings, South: f.h.Site.Place.LatDeg < 0,
+	}, stream.FitOptions{AreaM2: f.areaM2(), Seed: f.opts.seed, Rounds: f.rounds, Progress: step})
+	var readings *stream.ReadingsError
+	if errors.As(err, &readings) {
+		return nil, site.Problems{{File: "gaugings.csv", What: readings.What, Hint: readings.Hint}}
+	}
+	return fit, err
+}
+
+// tell writes and prints one fit, or two with the better first.
+func (f fitting) tell(all []*stream.Fitted) error {
+	u := units(f.h.Site)
+	best := all[0]
+	if len(all) == 2 {
+		best = stream.Better(all[0], all[1])
+	}
+	names, fitted, err := f.write(best)
+	if err != nil {
+		return err
+	}
+	result := record.SummarizeFit(best, best.Verdict(u.Flow))
+	f.print(best, u)
+	for _, other := range all {
+		if other != best {
+			o := record.SummarizeFit(other, other.Verdict(u.Flow))
+			result.Other = &o
+			f.say("The %s model, which tells less here:\n", other.Kind)
+			f.print(other, u)
+		}
+	}
+	f.printFlows(fitted, u)
+	f.say("%s\n", wrap(fmt.Sprintf("To use the %s, copy %s/stream.csv into the site's folder and have in site.toml, under [stream], model = %q and parameters = \"stream.csv\"; take out the parameters that stand there now, the area apart.",
+		best.Kind, f.opts.out, best.Kind.String())))
+	f.printFiles(names)
+	return f.emit(result)
+}
+
+// write writes stream.csv and the charts, and returns the homestead with the
+// fitted creek.
+func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homestead, err error) {
+	s := *f.h.Site
+	s.Stream = &site.Stream{}
+	switch m := fit.Model.(type) {
+	case stream.Curve:
+		s.Stream.Curve = &m
+	case stream.Catchment:
+		s.Stream.Catchment = &m
+	}
+	if fitted, err = series.New(&s); err != nil {
+		return nil, nil, err
+	}
+	folder, err := f.folder(f.h.Site)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer folder.Discard()
+	var ps []site.Parameter
+	for _, p := range fit.Parameters {
+		ps = append(ps, site.Parameter{Name: p.Name, Value: p.Value, Low: p.Low, High: p.High})
+	}
+	if err := folder.Write("stream.csv", func(w io.Writer) error {
+		_, err := w.Write(site.ParameterCSV(fit.Kind.String(), ps))
+		return err
+	}); err != nil {
+		return nil, nil, err
+	}
+	if err := f.writeCharts(folder, []plots.Chart{f.chart(fit), durationChart(fitted)}); err != nil {
+		return nil, nil, err
+	}
+	if err := f.ctx.Err(); err != nil {
+		return nil, nil, err
+	}
+	return folder.Names(), fitted, folder.Commit()
+}
+
+// chart draws the fit from a month before the first reading to a month after
+// the last, and a year at least.
+func (f fitting) chart(fit *stream.Fitted) plots.Chart {
+	r := f.h.Record()
+	pet := f.h.PotentialEvaporation()
+	flow := fit.Model.Flow(nil, r.RainMM, pet)
+	low, high := fit.Band(r.RainMM, pet)
+	first := r.Index(fit.Used[0].Date)
+	last := r.Index(fit.Used[len(fit.Used)-1].Date)
+	to := min(r.Days(), max(last+31, first-31+365))
+	from := max(0, min(first-31, to-365))
+	start := r.Start.AddDate(0, 0, from)
+	u := units(f.h.Site)
+	v := plots.Fitted{Start: start, RainMM: r.RainMM[from:to], FlowM3S: flow[from:to], Model: fit.Kind.String(),
+		FlowScale: plots.Scale(u.FlowAxis()), RainScale: plots.Scale(u.RainAxis())}
+	if low != nil {
+		v.LowM3S, v.HighM3S = low[from:to], high[from:to]
+	}
+	for _, g := range fit.Used {
+		v.ReadingDay = append(v.ReadingDay, float64(r.Index(g.Date)-from)+0.5)
+		v.ReadingM3S = append(v.ReadingM3S, g.FlowM3S)
+		v.ErrorM3S = append(v.ErrorM3S, g.StandardError())
+	}
+	return plots.FitToReadings(v)
+}
+
+// durationChart draws how often the creek of a homestead gives how much.
+func durationChart(h *series.Homestead) plots.Chart {
+	v := plots.Duration{FlowM3S: h.FlowM3S(), FlowScale: plots.Scale(units(h.Site).FlowAxis())}
+	if m := h.Machine; m != nil {
+		in := h.Site.Hydro.Intake
+		v.NeedM3S = in.ResidualM3S + in.HouseWaterM3S + m.LeastFlow()
+		v.FullM3S = in.ResidualM3S + in.HouseWaterM3S + m.MostFlow()
+	}
+	return plots.FlowDuration(v)
+}
+
+func (f fitting) print(fit *stream.Fitted, u measure.System) {
+	day := func(t time.Time) string { return t.Format("2 January 2006") }
+	n := len(fit.Used)
+	f.say("The %s model by %s, %s to %s.\n", fit.Kind, measure.Plural(n, "reading", "readings"), day(fit.Used[0].Date), day(fit.Used[n-1].Date))
+	f.sayAll(fit.Verdict(u.Flow))
+
+	t := report.Table{Head: []string{"parameter", "value", "from", "to"}}
+	for _, p := range fit.Parameters {
+		value := func(v float64) string {
+			switch {
+			case v != v:
+				return "-"
+			case p.Unit == "L/s":
+				return u.Flow(v / 1000)
+			case p.Unit == "mm":
+				return measure.Digits(v, 3) + " mm"
+			}
+			return measure.Digits(v, 2) + " " + p.Unit
+		}
+		t.Rows = append(t.Rows, []string{p.Label, value(p.Value), value(p.Low), value(p.High)})
+	}
+	if f.rounds > 0 {
+		t.Note = fmt.Sprintf("from - to: where 8 in 10 of %d fits to readings weighed anew end.", f.rounds)
+	}
+	f.say("%s", tableText(t))
+
+	scores := report.Table{Head: []string{"readings", "number", "NSE", "KGE", "NSE of logarithms", "error"}}
+	for _, row := range []struct {
+		name string
+		s    stream.Scores
+	}{{"fitted to", fit.Fitted}, {"left out for a test", fit.HeldOut}} {
+		score := func(v float64) string {
+			if v != v {
+				return "-"
+			}
+			return fmt.Sprintf("%.2f", v)
+		}
+		miss := "-"
+		if row.s.N > 0 {
+			miss = u.Flow(row.s.ErrorM3S)
+		}
+		scores.Rows = append(scores.Rows, []string{row.name, measure.Count(row.s.N), score(row.s.NSE), score(row.s.KGE), score(row.s.NSELog), miss})
+	}
+	scores.Note = "1 is perfect, 0 no better than the mean. The parameters above are those of all readings together."
+	f.say("%s", tableText(scores))
+}
+
+// printFlows prints the flow-duration table in the homesteader's own measure.
+func (f fitting) printFlows(h *series.Homestead, u measure.System) {
+	t := report.Table{
+		Caption: "How often the fitted creek gives how much, over the whole rain record:",
+		Head:    []string{"share of days with more", "creek", u.Bucket() + " fills in"},
+	}
+	if h.Machine != nil {
+		t.Head = append(t.Head, "turbine")
+	}
+	for _, s := range h.FlowShares([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95}) {
+		row := []string{fmt.Sprintf("%.0f %%", 100*s.Exceeded), u.Flow(s.FlowM3S), "never"}
+		if s.FlowM3S > 0 {
+			row[2] = measure.Seconds(u.BucketSeconds(s.FlowM3S))
+		}
+		if h.Machine != nil {
+			row = append(row, measure.Power(s.PowerW))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	f.say("%s", tableText(t))
+}

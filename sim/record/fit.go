@@ -1,0 +1,79 @@
+package record
+
+import (
+	"math"
+	"strings"
+
+	"sunrill/sources/stream"
+)
+
+// Fit is the object that fit prints with --json.
+type Fit struct {
+	Model      string         `json:"model"`
+	Parameters []FitParameter `json:"parameters"`
+	Fitted     FitScores      `json:"fitted"`
+	HeldOut    FitScores      `json:"held_out"`
+	Verdict    string         `json:"verdict"`
+	Other      *Fit           `json:"other,omitempty"` // the lesser one where two models were fitted
+}
+
+// FitParameter is a fitted value and its 80 % range, named as in stream.csv.
+type FitParameter struct {
+	Parameter string   `json:"parameter"`
+	Value     float64  `json:"value"`
+	Low       *float64 `json:"low"`
+	High      *float64 `json:"high"`
+}
+
+// FitScores say how well the model follows readings; null where there are too
+// few to tell.
+type FitScores struct {
+	N        int      `json:"n"`
+	NSE      *float64 `json:"nse"`
+	KGE      *float64 `json:"kge"`
+	NSELog   *float64 `json:"nse_log"`
+	ErrorLPS *float64 `json:"error_lps"`
+}
+
+// SummarizeFit turns a fit into the object that is printed.
+func SummarizeFit(f *stream.Fitted, verdict []string) Fit {
+	r := Fit{Model: f.Kind.String(), Fitted: fitScores(f.Fitted), HeldOut: fitScores(f.HeldOut), Verdict: strings.Join(verdict, " ")}
+	for _, p := range f.Parameters {
+		r.Parameters = append(r.Parameters, FitParameter{p.Name, significant(p.Value), known(p.Low, significant), known(p.High, significant)})
+	}
+	return r
+}
+
+func fitScores(s stream.Scores) FitScores {
+	round := func(v float64) float64 { return Round(v, 4) }
+	return FitScores{s.N, known(s.NSE, round), known(s.KGE, round), known(s.NSELog, round), known(1000*s.ErrorM3S, round)}
+}
+
+// known returns the rounded value, nil for NaN.
+func known(v float64, round func(float64) float64) *float64 {
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil
+	}
+	v = round(v)
+	return &v
+}
+
+// significant rounds to six significant digits, as stream.csv has them.
+func significant(v float64) float64 {
+	if v == 0 {
+		return 0
+	}
+	return Round(v, 5-int(math.Floor(math.Log10(math.Abs(v)))))
+}
+
+// Reading is the object that gauge prints with --json.
+type Reading struct {
+	Method   string  `json:"method"`
+	FlowLPS  float64 `json:"flow_lps"`
+	ErrorLPS float64 `json:"error_lps"`
+}
+
+// SummarizeReading turns a reading into the object that is printed.
+func SummarizeReading(r stream.Reading) Reading {
+	return Reading{r.Method, significant(1000 * r.FlowM3S), significant(1000 * r.ErrorM3S)}
+}
