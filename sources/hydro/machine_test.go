@@ -125,6 +125,48 @@ func TestRunnerDiameter(t *testing.T) {
 	}
 }
 
+// Of two nozzles the runner is made for the larger: its jet by the nozzle's own
+// flow, Q = C A √(2gH) = π/4 d² Cv √(2gH), so d = D √(0.94/0.97).
+func TestRunnerOfTwoNozzles(t *testing.T) {
+	r := plant().Prepare().Runner()
+	within(t, "jet", r.JetM, 0.009*math.Sqrt(0.94/0.97), 1e-9)
+	within(t, "runner", r.LeastDiameterM, r.JetM/0.25, 1e-12)
+	within(t, "any diameter times speed", r.LeastDiameterM*r.RPM, r.DiameterTimesNM, 1e-12)
+	within(t, "runaway", r.RunawayRPM, 1.8*r.RPM, 1e-12)
+}
+
+// The curve starts at nothing, shows all that the machine takes and, where it
+// is near, the peak of the pipe.
+func TestCurve(t *testing.T) {
+	p := plant()
+	for _, bore := range []float64{0.03, 0.045, 0.1} {
+		p.Penstock.BoreM = bore
+		m := p.Prepare()
+		c := m.Curve(101)
+		last := c[100]
+		if len(c) != 101 || c[0].PowerW != 0 || last.FlowM3S < m.MostFlow() || last.NetHeadM < -1e-9 {
+			t.Errorf("bore %g m: %d points from %g W to %g m³/s, net head %g m", bore, len(c), c[0].PowerW, last.FlowM3S, last.NetHeadM)
+		}
+		best := p.Penstock.BestFlow(m.Water)
+		if best < 1.5*m.MostFlow() && last.FlowM3S < best {
+			t.Errorf("bore %g m: the curve ends at %g m³/s, before the peak at %g", bore, last.FlowM3S, best)
+		}
+		for i := 1; i < len(c); i++ {
+			if within := c[i].FlowM3S <= 0.99*best; within && c[i].PowerW <= c[i-1].PowerW {
+				t.Errorf("bore %g m: power falls at %g m³/s, before the peak at %g", bore, c[i].FlowM3S, best)
+			}
+		}
+	}
+}
+
+func TestMachineThatNeverRunsGivesNothing(t *testing.T) {
+	p := plant()
+	p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S, p.Turbine.CutoffM3S = nil, 0.002, 0.003
+	if m := p.Prepare(); m.GreatestW != 0 {
+		t.Errorf("its greatest output is %g W with a cut-off above its design flow", m.GreatestW)
+	}
+}
+
 // With a constant friction factor net power peaks where a third of the head is
 // lost, and a jet larger than the best lowers the power.
 func TestPowerPeaksAtAThirdLost(t *testing.T) {

@@ -256,6 +256,43 @@ func TestCutoffWithForebay(t *testing.T) {
 	within(t, "a spear valve's mean draw", mean, 0.0004, 0.05) // and the first filling
 }
 
+// Without a forebay the cut-off is the water left: a set that the water
+// sustains stands below it, at the visit and between visits.
+func TestCutoffWithoutForebay(t *testing.T) {
+	p := plant()
+	small := p.Prepare().Sets[0].FlowM3S
+	p.Turbine.NozzlesM = p.Turbine.NozzlesM[:1]
+	p.Turbine.CutoffM3S = 1.2 * small
+	left := days{1.3 * small, 1.1 * small, 1.3 * small, small, 0, 0, 0, 1.1 * small, 1.3 * small}
+	for adjust, runs := range map[hydro.Adjust]string{hydro.Weekly: "o.o......", hydro.Daily: "o.o.....o", hydro.Never: "o.o.....o"} {
+		p.Turbine.Adjust = adjust
+		for _, volume := range []float64{0, 1e-6} { // no forebay and next to none
+			p.Forebay.VolumeM3 = volume
+			f := p.Series(nil, left.stream(p))
+			for d := range left {
+				if ran := f.TurbineM3S[24*d+12] > 0; ran != (runs[d] == 'o') {
+					t.Errorf("adjust %v, forebay %g m³, day %d: runs %v with %g of %g m³/s", adjust, volume, d, ran, left[d], p.Turbine.CutoffM3S)
+				}
+			}
+		}
+	}
+}
+
+// A pond that carries the smallest nozzle for days is run in turns on purpose:
+// its stops are none that the water forced.
+func TestPlannedTurnsAreNoForcedStops(t *testing.T) {
+	p := plant()
+	small := p.Prepare().Sets[0].FlowM3S
+	p.Forebay = hydro.Forebay{VolumeM3: small * 0.5 * 3600 * 40, RestartShare: 0.9}
+	f := p.Series(nil, days(slices.Repeat([]float64{small / 2}, 28)).stream(p))
+	if stands := slices.Min(f.PowerW); stands > 0 {
+		t.Fatal("it never stands: this test asks nothing")
+	}
+	if len(f.DryStopHour) != 0 {
+		t.Errorf("dry-pipe stops in hours %v", f.DryStopHour)
+	}
+}
+
 // More water in the creek gives no less energy where nozzles are fitted daily
 // and the pipe is below its peak.
 func TestMoreWaterMorePower(t *testing.T) {
