@@ -7,10 +7,11 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/sim"
+	"sunrill/storage"
 )
 
-// Run checks the books of each hour by itself, to 1e-9; here they are added up
-// again by other means.
+// Run checks the books of each hour by itself; here they are gone over again
+// from the slices that it gives, hour by hour and in sum.
 func TestBooksClose(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in, b := homestead(t, 30)
@@ -19,7 +20,27 @@ func TestBooksClose(t *testing.T) {
 			t.Fatal(err)
 		}
 		var served, unmet, bankIn, bankOut float64
+		stored := b.Start().StoredWh
+		inEff, perOut := b.Bank.ChargeEfficiency, 1/b.Bank.DischargeEfficiency
 		for h := range y.SoC {
+			came := in.PVW[h] + in.HydroW[h] + y.GeneratorW[h] + y.BankOutW[h]
+			went := y.ServedW[h] + y.FlexibleW[h] + y.BankInW[h] + y.DumpW[h] + y.OverDumpW[h] + y.CurtailedW[h]
+			slack := 1e-9 * (came + in.DemandW[h])
+			if math.Abs(came-went) > slack || math.Abs(y.ServedW[h]+y.UnmetW[h]-in.DemandW[h]) > slack {
+				t.Fatalf("hour %d: %g W came, %g W went; %g W asked, %g W served, %g W unmet", h, came, went, in.DemandW[h], y.ServedW[h], y.UnmetW[h])
+			}
+			kept := stored*(1-b.Bank.SelfDischargePerH) + y.BankInW[h]*inEff - y.BankOutW[h]*perOut
+			stored = y.StoredWh[h]
+			if math.Abs(kept-stored) > slack+1e-9*b.Bank.CapacityWh {
+				t.Fatalf("hour %d: the bank should hold %.12g Wh and holds %.12g Wh", h, kept, stored)
+			}
+			floor := b.Bank.FloorSoC * b.Bank.CapacityWh
+			if stored < 0 || stored > b.Bank.CapacityWh || y.BankOutW[h] > 0 && stored < floor {
+				t.Fatalf("hour %d: %g Wh is outside %g to %g Wh", h, stored, floor, b.Bank.CapacityWh)
+			}
+			if y.BankInW[h] > b.Bank.MaxChargeW || y.BankOutW[h] > b.Bank.MaxDischargeW || y.BankInW[h] > 0 && y.BankOutW[h] > 0 {
+				t.Fatalf("hour %d: the bank takes %g W and gives %g W", h, y.BankInW[h], y.BankOutW[h])
+			}
 			served += y.ServedW[h]
 			unmet += y.UnmetW[h]
 			bankIn += y.BankInW[h]
@@ -65,6 +86,66 @@ func TestSpansJoinToTheRun(t *testing.T) {
 		}
 		if got := sim.Tallies(in, []sim.Bus{b, b})[1]; got != y.Tally {
 			t.Fatalf("Tallies gives\n%+v, the run\n%+v", got, y.Tally)
+		}
+	})
+}
+
+// With a bucket in a steady place, without leaks and without a disconnect's
+// hysteresis, a bigger bank of the same kind has in every hour at least as
+// much to give and at least as much room. (Leaks break the law: more charge
+// leaks more. So does a shed: more capacity, more of it out of reach in the
+// cold.)
+func TestBiggerBucketNeverServesLess(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in, b := homestead(t, 40)
+		in.BankC, b.Generator = nil, nil
+		k := &b.Bank
+		k.Model, k.SelfDischargePerH, k.ReconnectSoC, k.IndoorC = storage.Bucket, 0, 0, 25
+		k.StartSoC = max(k.StartSoC, k.FloorSoC)
+		bigger := b
+		bigger.Bank = k.Scaled(k.CapacityWh * rapid.Float64Range(1, 5).Draw(t, "times"))
+		ts := sim.Tallies(in, []sim.Bus{b, bigger})
+		if ts[1].ServedWh < ts[0].ServedWh-1e-9*ts[0].DemandWh {
+			t.Fatalf("%g Wh serve %.9g Wh, %g Wh serve %.9g Wh", k.CapacityWh, ts[0].ServedWh, bigger.Bank.CapacityWh, ts[1].ServedWh)
+		}
+	})
+}
+
+// Efficiencies of 1, no limits and a big bank leave a sum that a pencil can do.
+func TestBigIdealBankIsAPencilSum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in, b := homestead(t, 30)
+		in.OverW, in.FlexibleW, in.FlexibleWh, in.BankC, b.Generator = nil, nil, nil, nil, nil
+		b.Bank = storage.Bank{CapacityWh: 1e7, StartSoC: 0.5, ChargeEfficiency: 1, DischargeEfficiency: 1, MaxChargeW: 1e6, MaxDischargeW: 1e6}
+		y, err := sim.Run(in, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		stored := 5e6
+		for h := range in.DemandW {
+			stored += in.PVW[h] + in.HydroW[h] - in.DemandW[h]
+		}
+		if got := y.StoredWh[len(y.StoredWh)-1]; math.Abs(got-stored) > 1e-3 || y.Tally.UnmetWh != 0 || y.Tally.CurtailedWh != 0 || y.Tally.DumpWh != 0 {
+			t.Fatalf("the bank ends with %.9g Wh, by pencil %.9g Wh; %+v", got, stored, y.Tally)
+		}
+	})
+}
+
+// Where two states meet, all that follows is the same.
+func TestStatesThatMeetStayTogether(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in, b := homestead(t, 30)
+		a, c := b.Start(), b.Start()
+		c.StoredWh *= 0.9
+		c.AvailableWh *= 0.9
+		met := false
+		for h := range in.Hours() {
+			var ta, tc sim.Tally
+			a, c = b.Span(in, a, h, h+1, &ta), b.Span(in, c, h, h+1, &tc)
+			if met && (!a.Meets(c, 2*b.Bank.CapacityWh) || ta.UnmetHours != tc.UnmetHours || math.Abs(ta.UnmetWh-tc.UnmetWh) > 1e-3) {
+				t.Fatalf("hour %d: met before, now %+v and %+v", h, a, c)
+			}
+			met = met || a.Meets(c, b.Bank.CapacityWh)
 		}
 	})
 }
