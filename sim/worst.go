@@ -21,3 +21,18 @@ func Worst(years []Summary) int {
 	}
 	return worst
 }
+
+// PeakDemand returns the greatest firm demand at the bus in any hour of the
+// years, in W, the inverter's excess left out.
+func PeakDemand(years []*Input) float64 {
+	peak := 0.0
+	for _, in := range years {
+		for h, w := range in.DemandW {
+			if in.OverW != nil {
+				w -= in.OverW[h]
+			}
+			peak = max(peak, w)
+		}
+	}
+	return peak
+}
