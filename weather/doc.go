@@ -4,9 +4,10 @@
 // The chain is: the sun's way through a year, once per place and length of year
 // ([NewTrack]); the calibration on the whole record, once ([Calibrate]); for any
 // year, one clearness factor a day ([Sky.Factors]), spread over the hours and
-// split into beam and diffuse ([Hours]); the air of each hour ([AirTemperature],
+// split into beam and diffuse ([Sky.Hours]); the air of each hour ([AirTemperature],
 // [AirFromMonths]). Where the sun was measured, [Measured] takes the place of
-// factors. [SunSpans] tells when the sun clears the hills. Daily sun hours come
+// factors, once [CheckClock] found nothing wrong with its clock. Years that never
+// were come from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily sun hours come
 // from [Sky.SunHours] or [DayKWh].
 //
 // # Units and time
@@ -31,6 +32,9 @@
 // gave winter 16 % too much spread, spring 25 % too little, and the seven
 // darkest days of midwinter half their sun; the floor lifts the darkest days and
 // the residual gives back what spring lacks.
+//
+// The day's sun follows the clear sky's course through the hours; its beam and
+// diffuse parts are those of the laws of [Erbs] ([Sky.Hours]).
 //
 // # Not modelled
 //

@@ -20,7 +20,7 @@ func measuredYears(t testing.TB, p weather.Place, firstYear, years int) (weather
 		for d := range factors {
 			factors[d] = 0.5 + 0.45*math.Sin(float64(d*(i+1)))
 		}
-		sky := weather.Hours(nil, tr, factors)
+		sky := new(weather.Sky).Hours(nil, tr, factors)
 		m.GHI = append(m.GHI, sky.GHI...)
 		m.DNI = append(m.DNI, sky.DNI...)
 		m.DHI = append(m.DHI, sky.DHI...)

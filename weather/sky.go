@@ -39,6 +39,7 @@ type Sky struct {
 	byRange  [12]float64 // zero where the record has no temperatures
 	hasRange bool
 	rangeK   [12]float64 // mean daily range of the month
+	beamOdds [12]float64 // on each day's beam; see Hours; zero: left alone
 	response *response
 }
 
@@ -78,7 +79,8 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 	if o.WetDayShare == 0 {
 		o.WetDayShare = defaultWetDayShare
 	}
-	s := &Sky{opt: o, rainRate: fitRainRate(r.RainMM, o.WetDayShare), response: newResponse(p, o)}
+	tr := calendarTrack(p)
+	s := &Sky{opt: o, rainRate: fitRainRate(r.RainMM, o.WetDayShare), response: newResponse(tr, o)}
 	s.hasRange = r.TMinC != nil && r.TMaxC != nil
 	if s.hasRange {
 		s.rangeK = monthRanges(r)
@@ -92,6 +94,9 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 	if s.hasRange {
 		shape, z = s.rangeShape(shape, r), s.residuals(z, r, 0, rangeOdds)
 		s.byRange = s.scales(months, t, shape, z)
+	}
+	if o.OnPanel == nil { // on the panels the table alone says how much
+		s.beamOdds = fitBeamOdds(tr, months, s.Factors(shape, r, 0))
 	}
 	return s, nil
 }
@@ -249,8 +254,7 @@ type response struct {
 	panelKWh [][]float64 // [day][step]; nil on the level
 }
 
-func newResponse(p Place, o SkyOptions) *response {
-	tr := calendarTrack(p)
+func newResponse(tr *Track, o SkyOptions) *response {
 	r := &response{clearKWh: tr.ClearKWh}
 	if o.OnPanel == nil {
 		return r
@@ -262,13 +266,14 @@ func newResponse(p Place, o SkyOptions) *response {
 		r.panelKWh[d] = make([]float64, responseSteps+1)
 	}
 	factors := make([]float64, days)
+	var plain Sky
 	var sky *SkyHours
 	var plane []float64
 	for i := 1; i <= responseSteps; i++ {
 		for d := range factors {
 			factors[d] = float64(i) / responseSteps
 		}
-		sky = Hours(sky, tr, factors)
+		sky = plain.Hours(sky, tr, factors)
 		plane = onPanel(plane, sky.GHI, sky.DNI, sky.DHI)
 		for h, w := range plane {
 			r.panelKWh[h/24][i] += w / 1000

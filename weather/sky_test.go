@@ -90,7 +90,7 @@ func TestMonthMeansAreKept(t *testing.T) {
 					tracks[y.Days] = tr
 				}
 				from := r.Index(y.Start)
-				sky := weather.Hours(nil, tr, factors[from:from+y.Days])
+				sky := s.Hours(nil, tr, factors[from:from+y.Days])
 				hourly = append(hourly, weather.DayKWh(nil, sky.GHI)...)
 			}
 			for m, got := range monthMeans(r, hourly) {
@@ -136,7 +136,7 @@ func TestMonthMeansAreKeptOnPanels(t *testing.T) {
 	for _, y := range weather.WaterYears(r, time.October, 1) {
 		tr := weather.NewTrack(wetPlace, y, 6)
 		from := r.Index(y.Start)
-		sky := weather.Hours(nil, tr, factors[from:from+y.Days])
+		sky := s.Hours(nil, tr, factors[from:from+y.Days])
 		hourly = append(hourly, weather.DayKWh(nil, onPanel(tr.Path)(nil, sky.GHI, sky.DNI, sky.DHI))...)
 	}
 	for m, got := range monthMeans(r, hourly) {

@@ -93,7 +93,7 @@ func TestHoursAreTheDay(t *testing.T) {
 				factors[d] = factors[d-20]
 			}
 		}
-		sky := weather.Hours(nil, tr, factors)
+		sky := new(weather.Sky).Hours(nil, tr, factors)
 		for h := range sky.GHI {
 			g, b, d := sky.GHI[h], sky.DNI[h], sky.DHI[h]
 			if g < 0 || b < 0 || d < -1e-9 || math.IsNaN(g+b+d) {

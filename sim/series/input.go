@@ -123,7 +123,7 @@ func (m *Maker) sun(h *Homestead, g *geometry, y weather.Year, day int) {
 		m.air = weather.AirFromMonths(m.air, h.Site.Sun.TempC, y)
 	}
 	if h.Site.Sun.Hourly == nil {
-		m.sky = weather.Hours(m.sky, g.track, h.factors[day:day+y.Days])
+		m.sky = h.Sky.Hours(m.sky, g.track, h.factors[day:day+y.Days])
 		m.in.SunHours = h.sunHours[day : day+y.Days]
 		return
 	}
