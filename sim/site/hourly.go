@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"sunrill/weather"
@@ -17,11 +18,11 @@ const (
 type series struct {
 	name   string
 	values []maybe
+	ofSun  bool // runs with the sun: a gap looks like the same hours of the days beside it
 }
 
 // grid lays the rows of an hourly record out as gapless slices, one a column.
-// Gaps of up to three hours are filled by straight lines and told; longer ones
-// are problems.
+// Gaps of up to three hours are filled and told; longer ones are problems.
 func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time.Time, out [][]float64, ok bool) {
 	before := len(l.problems)
 	if l.summerTime(s, times) || !s.inOrder("time", times, time.Hour) {
@@ -33,6 +34,7 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 	for c, col := range columns {
 		out[c] = make([]float64, n)
 		last := -1
+		var dark [][2]int
 		for i, v := range col.values {
 			if !v.given {
 				continue
@@ -47,16 +49,22 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 					for k := 1; k <= gap; k++ {
 						out[c][last+k] = a + (b-a)*float64(k)/float64(gap+1)
 					}
+					if col.ofSun {
+						dark = append(dark, [2]int{last + 1, h})
+					}
 				}
 			}
 			out[c][h], last = v.value, h
+		}
+		for _, gap := range dark {
+			asDaysBeside(out[c], gap[0], gap[1])
 		}
 		if last < n-1 {
 			s.wrong(len(times)-1, col.name, "cut the record where the values end", "%s missing at the end", missingHours(n-1-last))
 		}
 	}
 	if filled > 0 {
-		l.warn("%s: gaps of 1 to %d hours filled by straight lines, %s in all", s.file, shortGapHours, count(filled, "hour"))
+		l.warn("%s: gaps of 1 to %d hours filled from the hours and days beside them, %s in all", s.file, shortGapHours, count(filled, "hour"))
 	}
 	if n < hoursOfYear {
 		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("the record has %s; a year has %d", count(n, "hour"), hoursOfYear), Hint: "a run needs a whole year at least"})
@@ -102,6 +110,22 @@ func (l *loader) clock(s *sheet, sun *HourlySun) bool {
 		return false
 	}
 	return true
+}
+
+// asDaysBeside fills hours from..to with the mean of the same hours of the day
+// before and the day after, as far as there are such: a straight line would
+// shine before sunrise.
+func asDaysBeside(v []float64, from, to int) {
+	for h := from; h < to; h++ {
+		switch before, after := h-24, h+24; {
+		case before >= 0 && after < len(v):
+			v[h] = (v[before] + v[after]) / 2
+		case before >= 0:
+			v[h] = v[before]
+		case after < len(v):
+			v[h] = v[after]
+		}
+	}
 }
 
 func missingHours(n int) string {
@@ -165,12 +189,12 @@ func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
 	if negative > 0 {
 		l.warn("%s: %s a little below 0 taken as 0: instruments do that at night", file, count(negative, "value"))
 	}
-	columns := []series{{"ghi_w_m2", ghi}}
+	columns := []series{{"ghi_w_m2", ghi, true}}
 	add := func(name string, v []maybe) int {
 		if !s.has[name] {
 			return -1
 		}
-		columns = append(columns, series{name, v})
+		columns = append(columns, series{name, v, !strings.HasPrefix(name, "temp")})
 		return len(columns) - 1
 	}
 	iDNI, iDHI := add("dni_w_m2", dni), add("dhi_w_m2", dhi)
@@ -214,7 +238,7 @@ func (l *loader) demand(file string) *Hourly {
 	if !ok {
 		return nil
 	}
-	start, values, ok := l.grid(s, times, []series{{"demand_w", watts}})
+	start, values, ok := l.grid(s, times, []series{{"demand_w", watts, false}})
 	if !ok {
 		return nil
 	}

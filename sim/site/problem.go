@@ -96,7 +96,7 @@ func Nearest(word string, known []string) string {
 		}
 	}
 	for _, k := range known {
-		if best == "" && len(k) >= 4 && (strings.Contains(word, k) || len(word) >= 4 && strings.Contains(k, word)) {
+		if best == "" && (len(k) >= 4 && strings.Contains(word, k) || len(word) >= 3 && strings.Contains(k, word)) {
 			best = k
 		}
 	}
