@@ -152,21 +152,6 @@ func (m *Machine) NeverRuns(streamM3S []float64, u Units) string {
 	return ""
 }
 
-// Caution is a standing word of care, with where it matters.
-type Caution struct{ Where, Text string }
-
-// Cautions returns the cautions of every hydro plant, for check and report.
-func Cautions() []Caution {
-	return []Caution{
-		{"start and stop", "Connect the load or the dump load and see that it works before you open the water, slowly; close the water slowly before you take the load off. An unloaded turbine runs away to nearly twice its speed and voltage within seconds."},
-		{"control", "A full bank must divert the turbine's power to the dump load, never disconnect the turbine. The dump load must take at least the machine's greatest output, with a tenth to a quarter to spare."},
-		{"pipe", "Standing pressure and surge together must stay below the pipe's rating everywhere. Fill the pipe slowly with its vents open."},
-		{"air", "Keep the intake under water and the pipe falling all the way; put a vent just below the intake and at every hump. Air in the pipe costs head and makes it surge."},
-		{"site", "Falling water, wet slopes and a trash rack in flood can kill: go in company, and not in high water."},
-		{"law", "Taking water needs a right or a permit nearly everywhere, and what must stay in the creek is not yours to take. Ask before digging."},
-	}
-}
-
 func seconds(s float64) string {
 	switch {
 	case math.IsInf(s, 1):

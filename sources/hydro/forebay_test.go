@@ -55,8 +55,8 @@ func TestForebayHourAgainstSeconds(t *testing.T) {
 		_, did := f.Hour(p, in, 0, draw)
 
 		const dt = 0.1
-		ran := 0.0
-		for range 36000 {
+		ran, stopped := 0.0, -1.0
+		for i := range 36000 {
 			if !p.Running && p.StoredM3 >= 0.5*f.VolumeM3 {
 				p.Running = true
 			}
@@ -66,6 +66,9 @@ func TestForebayHourAgainstSeconds(t *testing.T) {
 				ran += dt
 			}
 			if p.StoredM3 <= 0 {
+				if p.Running && stopped < 0 {
+					stopped = dt * float64(i+1)
+				}
 				p.Running = false
 			}
 			p.StoredM3 = max(0, min(p.StoredM3, f.VolumeM3))
@@ -73,6 +76,12 @@ func TestForebayHourAgainstSeconds(t *testing.T) {
 		// Each switch may fall into another step.
 		if math.Abs(ran-did.RanS) > 30 {
 			t.Fatalf("ran %.1f s by seconds, %.1f s in one go", ran, did.RanS)
+		}
+		if did.FirstStopS > 1 && did.FirstStopS < 3599 && math.Abs(stopped-did.FirstStopS) > 1 {
+			t.Fatalf("first ran dry after %.1f s by seconds, %.1f s in one go", stopped, did.FirstStopS)
+		}
+		if did.FirstStopS < 0 && stopped >= 0 && stopped < 3599 {
+			t.Fatalf("ran dry after %.1f s by seconds, never in one go", stopped)
 		}
 	})
 }

@@ -278,6 +278,18 @@ func TestCutoffWithoutForebay(t *testing.T) {
 	}
 }
 
+// A turbine that was opened with the day and runs dry half an hour into the
+// next has run for a day.
+func TestForcedStopAfterOneDay(t *testing.T) {
+	p := plant()
+	both := p.Prepare().Sets[2].FlowM3S
+	p.Forebay = hydro.Forebay{VolumeM3: 1800 * both, RestartShare: 0.5}
+	f := p.Series(nil, days{both, 0, 0}.stream(p))
+	if !slices.Equal(f.DryStopHour, []int{24}) {
+		t.Errorf("dry-pipe stops in hours %v, want 24", f.DryStopHour)
+	}
+}
+
 // A pond that carries the smallest nozzle for days is run in turns on purpose:
 // its stops are none that the water forced.
 func TestPlannedTurnsAreNoForcedStops(t *testing.T) {
