@@ -24,7 +24,7 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 	if s.DemandW == nil {
 		v.Household = household(h, y.In)
 		for _, u := range loads.Uses(y.In.Start, y.In.Hours()/24, s.Appliances) {
-			v.Uses = append(v.Uses, plots.Use{Name: u.Name, Wh: u.Wh})
+			v.Uses = append(v.Uses, plots.Use{Name: u.Name, Wh: u.Wh, Flexible: u.Flexible})
 		}
 	}
 	return v
@@ -32,15 +32,19 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 
 // yearPage puts the report of a year together.
 func yearPage(h *series.Homestead, v report.Year, sections []report.Section) report.Page {
+	page := sitePage(h)
+	page.Subtitle = "The year " + v.Name()
+	page.Verdict, page.Bad = v.Verdict()
+	page.Sections = sections
+	return page
+}
+
+// sitePage is what every report of a site says.
+func sitePage(h *series.Homestead) report.Page {
 	s := h.Site
-	verdict, bad := v.Verdict()
 	return report.Page{
 		Title:       s.Name,
-		Subtitle:    "The year " + v.Name(),
-		Verdict:     verdict,
-		Bad:         bad,
 		Warnings:    slices.Concat(s.Warnings, h.Warnings()),
-		Sections:    sections,
 		Cautions:    report.Cautions(dangers(h)),
 		Assumptions: assumptions(h),
 		NotModelled: report.NotModelled(h.Machine != nil),

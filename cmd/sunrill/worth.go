@@ -1,0 +1,133 @@
+package main
+
+import (
+	"errors"
+	"io"
+
+	"github.com/spf13/pflag"
+
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/record"
+	"sunrill/sim/series"
+	"sunrill/sim/worth"
+	"sunrill/weather"
+)
+
+func worthCommand() command {
+	madeUp := 200
+	return command{
+		name:  "worth",
+		args:  "[SITE] [flags]",
+		brief: "whether hydro is worth it, against panels, bank, generator",
+		long: `Runs each way to live over all years of the record: as it is, with hydro, with
+more panels, with a bigger bank, with both, with a generator. Sizes are searched
+so that each way leaves no more unmet hours than hydro does. With the prices in
+[costs] of site.toml it says what each way costs a year and which price would
+turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
+		example: "sunrill worth",
+		groups:  withSite | withYears | withFiles | withSeed | withResult,
+		flags: func(fs *pflag.FlagSet) {
+			fs.IntVar(&madeUp, "made-up", 200, "number of made-up years beside the record; 0: none")
+		},
+		run: func(c *call) error {
+			if madeUp < 0 || madeUp > 100000 {
+				return usageError{"--made-up: a number from 0 to 100000"}
+			}
+			h, err := c.homestead()
+			if err != nil {
+				return err
+			}
+			r, err := c.compareWays(h, madeUp)
+			if err != nil {
+				return err
+			}
+			v := report.Worth{Result: r, System: units(h.Site)}
+			sections := v.Sections()
+			f, err := c.folder(h.Site)
+			if err != nil {
+				return err
+			}
+			defer f.Discard()
+			if err := record.Worth(f, r); err != nil {
+				return err
+			}
+			page := studyPage(h, "Ways to live, compared", v.Verdict, sections)
+			if err := c.writeStudy(f, page); err != nil {
+				return err
+			}
+			c.printStudy(page)
+			c.printFiles(f.Names())
+			return c.emit(r)
+		},
+	}
+}
+
+// compareWays runs the comparison over the years that the flags name, all by
+// default.
+func (c *call) compareWays(h *series.Homestead, madeUp int) (*worth.Result, error) {
+	years, err := c.pick(h, true)
+	if err != nil {
+		return nil, err
+	}
+	s := h.Site
+	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, MadeUpYears: madeUp}
+	for _, a := range s.Arrays {
+		p.PanelW += a.PowerW
+	}
+	for _, y := range years {
+		p.Years = append(p.Years, h.Input(y))
+	}
+	p.Generator = worth.DefaultGenerator(sim.PeakDemand(p.Years), s.Bank.FloorSoC)
+	if s.Hydro != nil {
+		p.PipeM, p.HeadM = s.Hydro.Penstock.LengthM, s.Hydro.Penstock.GrossHeadM
+	}
+	if h.RainMovesStream() && madeUp > 0 {
+		chain, err := weather.FitChain(s.Rain, weather.ChainOptions{YearMonth: s.YearMonth, YearDay: s.YearDay, Seed: c.opts.seed})
+		if err != nil {
+			return nil, err
+		}
+		p.MadeUp = func(n int, use func(i int, in *sim.Input)) error { return h.MadeUp(c.ctx, chain, n, use) }
+	}
+	step, done := c.progress("ways to live")
+	p.Progress = step
+	r, err := worth.Compare(c.ctx, p)
+	done()
+	if errors.Is(err, worth.ErrNoHydro) {
+		return nil, usageError{"this site describes no hydro, so there is nothing to weigh: describe [stream], [penstock] and [turbine] in site.toml as you would build them (sunrill reckon gives a first idea, sunrill new a folder with all of them)"}
+	}
+	return r, err
+}
+
+// writeStudy writes a study's charts and its page and commits the folder.
+func (c *call) writeStudy(f *record.Folder, page report.Page) error {
+	if err := c.writeCharts(f, report.Charts(page.Sections)); err != nil {
+		return err
+	}
+	if err := f.Write("report.html", func(w io.Writer) error { return report.Write(w, page) }); err != nil {
+		return err
+	}
+	if err := c.ctx.Err(); err != nil {
+		return err
+	}
+	return f.Commit()
+}
+
+// studyPage puts the report of one study together.
+func studyPage(h *series.Homestead, subtitle string, verdict func() ([]string, bool), sections []report.Section) report.Page {
+	sentences, bad := verdict()
+	page := sitePage(h)
+	page.Subtitle, page.Verdict, page.Bad, page.Sections = subtitle, sentences, bad, sections
+	return page
+}
+
+// printStudy prints a study's verdict and its tables.
+func (c *call) printStudy(page report.Page) {
+	c.say("%s: %s\n", page.Title, page.Subtitle)
+	c.sayAll(page.Verdict)
+	for _, s := range page.Sections {
+		for _, t := range s.Tables {
+			c.say("%s", tableText(t))
+		}
+	}
+}
