@@ -47,7 +47,11 @@ func commands() []command {
 		newCommand(),
 		checkCommand(),
 		reckonCommand(),
+		gaugeCommand(),
+		fitCommand(),
 		yearCommand(),
+		worthCommand(),
+		changeoverCommand(),
 		versionCommand(),
 	}
 }

@@ -103,12 +103,12 @@ func (r rule) text(u measure.System) string {
 	var open, close string
 	switch {
 	case r.opening.days > 0:
-		open = fmt.Sprintf("Open the valve when the creek has run at %s or more%s %s", u.Flow(r.opening.flowM3S), bucket(u, r.opening.flowM3S, "less"), running(r.opening.days))
+		open = fmt.Sprintf("Open the valve when the creek has run at %s or more%s %s", flow(u, r.opening.flowM3S), bucket(u, r.opening.flowM3S, "less"), running(r.opening.days))
 	case r.rainMM > 0:
 		open = fmt.Sprintf("Open the valve when %s of rain have fallen since the water year began", u.Rain(r.rainMM))
 	}
 	if r.flow.days > 0 {
-		close = fmt.Sprintf("it has run below %s%s %s", u.Flow(r.flow.flowM3S), bucket(u, r.flow.flowM3S, "more"), running(r.flow.days))
+		close = fmt.Sprintf("it has run below %s%s %s", flow(u, r.flow.flowM3S), bucket(u, r.flow.flowM3S, "more"), running(r.flow.days))
 		if r.rainMM > 0 || open == "" {
 			close = "the creek" + close[len("it"):]
 		}
@@ -131,6 +131,12 @@ func (r rule) text(u measure.System) string {
 		return open + ", and leave it open until the water year ends."
 	}
 	return open + ", and close it when " + close + "."
+}
+
+// flow writes a flow with the two digits that the search gave it.
+func flow(u measure.System, m3s float64) string {
+	a := u.FlowAxis()
+	return measure.Digits(a.Of(m3s), 2) + " " + a.Unit
 }
 
 // bucket adds what a bucket says of a flow, where it fills slowly enough to be

@@ -316,6 +316,34 @@ func (r *Result) Start() time.Time { return r.all.start }
 // Of returns the outcome of a pair, as the mean of the years.
 func (r *Result) Of(p Pair) Outcome { return r.all.of(p) }
 
+// InYear takes a pair of the dates that the years share to one of the years:
+// after a 29 February its days are one later.
+func (r *Result) InYear(p Pair, start time.Time, days int) Pair {
+	return r.all.inYear(p, &Table{Days: days, leap: leapDay(start, days)})
+}
+
+// Find returns the pair of two dates, month and day as in [Choice]; an empty
+// opening is the year's start, an empty closing its end. It reports false
+// where the study knows no such pair.
+func (r *Result) Find(open, close string) (Pair, bool) {
+	p := Pair{-1, -1}
+	if open == "" {
+		p.Open = 0
+	}
+	if close == "" {
+		p.Close = r.all.days
+	}
+	for d := range r.all.days {
+		if date := r.all.date(d); date == open {
+			p.Open = d
+		}
+		if r.all.date(d+1) == close { // closing on the first day is closing at the end
+			p.Close = d + 1
+		}
+	}
+	return p, p.Open >= 0 && p.Close >= 0 && p.Open != p.Close && (r.all.around || !p.around())
+}
+
 // Around reports whether the study looked at valves that are open at both ends
 // of the year.
 func (r *Result) Around() bool { return r.all.around }

@@ -1,0 +1,175 @@
+package main
+
+import (
+	"fmt"
+
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/changeover"
+	"sunrill/sim/record"
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+	"sunrill/weather"
+)
+
+func changeoverCommand() command {
+	return command{
+		name:  "changeover",
+		args:  "[SITE] [flags]",
+		brief: "when to open the valve in autumn and close it in spring",
+		long: `Tries every pair of opening and closing dates, some 67,000 a year, hour by hour.
+Prints the best pair, the dates within which there is no hurry, what a week or
+more too early or too late costs, and a rule to follow with a bucket and a rain
+gauge. Writes changeover.csv (a row a pair), changeover.json and charts. Without
+--years it looks at the whole record, which the rule needs.`,
+		example: "sunrill changeover",
+		groups:  withSite | withYears | withFiles | withResult,
+		run: func(c *call) error {
+			h, err := c.homestead()
+			if err != nil {
+				return err
+			}
+			years, err := c.pick(h, true)
+			if err != nil {
+				return err
+			}
+			if err := needsHydro(h); err != nil {
+				return err
+			}
+			step, done := c.progress("years of every pair of dates")
+			r, err := changeoverStudy(c, h, years, step)
+			done()
+			if err != nil {
+				return err
+			}
+			v, err := changeoverReport(h, r, years[len(years)-1])
+			if err != nil {
+				return err
+			}
+			names, err := writeChangeover(c, h, v)
+			if err != nil {
+				return err
+			}
+			c.printChangeover(h, v)
+			c.printFiles(names)
+			return c.emit(record.ChangeoverObject(r))
+		},
+	}
+}
+
+// needsHydro returns what a site must have before dates can be found for it.
+func needsHydro(h *series.Homestead) error {
+	var missing []string
+	if h.Machine == nil {
+		missing = append(missing, "[penstock] and [turbine]")
+	}
+	if h.FlowM3S() == nil {
+		missing = append(missing, "[stream]")
+	}
+	if missing == nil {
+		return nil
+	}
+	what := missing[0]
+	if len(missing) > 1 {
+		what += " and " + missing[1]
+	}
+	return site.Problems{{
+		File: "site.toml",
+		What: "the site has no hydro, so there is no valve to open or close: " + what + " missing",
+		Hint: "describe the creek and the machine (\"sunrill new DIR --blank\" writes every key with a comment), or try \"sunrill reckon\" first",
+	}}
+}
+
+// changeoverStudy asks for the dates of these years.
+func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step func(done, total int)) (*changeover.Result, error) {
+	return changeover.Study{
+		Bus:      h.Bus(),
+		Years:    len(years),
+		Input:    func(i int) (*sim.Input, error) { return h.Open(years[i]), nil },
+		South:    h.Site.Place.LatDeg < 0,
+		Units:    units(h.Site),
+		Progress: step,
+	}.Run(c.ctx)
+}
+
+// changeoverReport gathers what the section shows: the result, and one year
+// run with the best dates and with the valve closed.
+func changeoverReport(h *series.Homestead, r *changeover.Result, y weather.Year) (report.Changeover, error) {
+	v := report.Changeover{Result: r, System: units(h.Site), Pair: r.InYear(r.Best.Pair, y.Start, y.Days)}
+	closed, err := sim.Run(series.Without(h.Open(y)), h.Bus())
+	if err != nil {
+		return v, err
+	}
+	v.Year, v.Closed = closed, closed
+	if v.Pair != changeover.Never {
+		valve := series.Valve{Open: dateOf(r, r.Best.Pair.Open), Close: dateOf(r, r.Best.Pair.Close)}
+		if !r.Best.Dated() {
+			valve = series.Valve{}
+		}
+		if v.Year, err = sim.Run(h.WithValve(valve).Input(y), h.Bus()); err != nil {
+			return v, err
+		}
+	}
+	if own := h.Valve; own != (series.Valve{}) {
+		open, close := "", ""
+		if own.Open != nil {
+			open, v.OwnDates = monthDay(own.Open), "from "+spoken(own.Open)
+		}
+		if own.Close != nil {
+			close = monthDay(own.Close)
+			if v.OwnDates != "" {
+				v.OwnDates += " "
+			}
+			v.OwnDates += "to " + spoken(own.Close)
+		}
+		if p, ok := r.Find(open, close); ok {
+			o := r.Of(p)
+			v.Own = &o
+		}
+	}
+	return v, nil
+}
+
+func dateOf(r *changeover.Result, day int) *site.Date {
+	t := r.Start().AddDate(0, 0, day)
+	return &site.Date{Month: t.Month(), Day: t.Day()}
+}
+
+func monthDay(d *site.Date) string { return fmt.Sprintf("%02d-%02d", d.Month, d.Day) }
+
+func spoken(d *site.Date) string { return fmt.Sprintf("%d %s", d.Day, d.Month) }
+
+// writeChangeover writes the files and returns their names.
+func writeChangeover(c *call, h *series.Homestead, v report.Changeover) ([]string, error) {
+	f, err := c.folder(h.Site)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Discard()
+	if err := record.Changeover(f, v.Result); err != nil {
+		return nil, err
+	}
+	if err := c.writeCharts(f, report.Charts([]report.Section{v.Section()})); err != nil {
+		return nil, err
+	}
+	if err := c.ctx.Err(); err != nil {
+		return nil, err
+	}
+	return f.Names(), f.Commit()
+}
+
+// printChangeover prints the section's words and tables.
+func (c *call) printChangeover(h *series.Homestead, v report.Changeover) {
+	r := v.Result
+	if len(r.Years) == 1 {
+		c.say("%s, the water year from %s\n", h.Site.Name, r.Start().Format("2 January 2006"))
+	} else {
+		c.say("%s, %d water years, %d to %d\n", h.Site.Name, len(r.Years), r.Years[0], r.Years[len(r.Years)-1])
+	}
+	sec := v.Section()
+	c.sayAll(sec.Text)
+	for _, t := range sec.Tables {
+		c.say("%s", tableText(t))
+	}
+	c.say("%s", wrap("Load before water: never open the valve without load and dump load connected.")+"\n")
+}

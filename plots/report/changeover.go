@@ -1,0 +1,265 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"sunrill/plots"
+	"sunrill/sim"
+	"sunrill/sim/changeover"
+	"sunrill/sim/measure"
+)
+
+// Changeover is what the section on opening and closing the valve is made
+// from.
+type Changeover struct {
+	Result *changeover.Result
+	System measure.System
+
+	// One water year with the dates of Pair, and the same with the valve
+	// closed; both nil: not drawn.
+	Year, Closed *sim.Year
+	Pair         changeover.Pair
+
+	// What the site's own dates come to; nil: it has none.
+	Own      *changeover.Outcome
+	OwnDates string // "5 November to 20 April"
+}
+
+// Section returns the chapter.
+func (v Changeover) Section() Section {
+	r := v.Result
+	sec := Section{
+		ID:    "changeover",
+		Title: "When to open and close the valve",
+		Text:  []string{r.Verdict},
+	}
+	if v.Own != nil {
+		sec.Text = append(sec.Text, v.ownText())
+	}
+	sec.Text = append(sec.Text, v.windowText()...)
+	sec.Text = append(sec.Text, v.steadyText()...)
+	sec.Text = append(sec.Text, v.RuleText()...)
+
+	sec.Figures = append(sec.Figures, Figure{v.mapChart(), "changeover.csv"})
+	if v.Year != nil {
+		sec.Figures = append(sec.Figures, Figure{v.yearChart(), ""})
+	}
+	if len(r.Years) > 1 {
+		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), "changeover.json"})
+	}
+	if t := v.CostTable(); len(t.Rows) > 0 {
+		sec.Tables = append(sec.Tables, t)
+	}
+	if len(r.Years) > 1 {
+		sec.Tables = append(sec.Tables, v.YearTable())
+	}
+	return sec
+}
+
+func (v Changeover) several() bool { return len(v.Result.Years) > 1 }
+
+// ownText lays the site's own dates beside the best.
+func (v Changeover) ownText() string {
+	own, best := v.Own, v.Result.Best
+	more := own.UnmetHours - best.UnmetHours
+	if more < 0.05 {
+		return fmt.Sprintf("Your own dates, %s, leave the house short no longer than the best ones.", v.OwnDates)
+	}
+	return fmt.Sprintf("Your own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, unmetHours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
+}
+
+// windowText says within which dates there is no hurry.
+func (v Changeover) windowText() []string {
+	w := v.Result.Window
+	if w == nil {
+		return nil
+	}
+	open := v.spanText("opening", w.OpenDays.From, w.OpenDays.To)
+	close := v.spanText("closing", w.CloseDays.From, w.CloseDays.To)
+	return []string{fmt.Sprintf("There is no hurry within these dates, each of which costs at most one unmet hour while the other date is kept: %s, and %s.", open, close)}
+}
+
+func (v Changeover) spanText(what string, from, to int) string {
+	if from == to {
+		return fmt.Sprintf("%s on %s only", what, v.spoken(from))
+	}
+	return fmt.Sprintf("%s from %s to %s", what, v.spoken(from), v.spoken(to))
+}
+
+func (v Changeover) spoken(day int) string {
+	return v.Result.Start().AddDate(0, 0, day).Format("2 January")
+}
+
+// steadyText names the pair for those who plan for a bad year.
+func (v Changeover) steadyText() []string {
+	s := v.Result.Steady
+	if !v.several() || !s.Dated() {
+		return nil
+	}
+	if s.Pair == v.Result.Best.Pair {
+		return []string{fmt.Sprintf("The same dates also hold best in bad years: in %d of %d years they leave at most %s unmet.",
+			s.HoldsYears, len(v.Result.Years), unmetHours(s.HoldsHours))}
+	}
+	return []string{fmt.Sprintf("To plan for a bad year, open on %s and close on %s: in %d of %d years that leaves at most %s unmet.",
+		v.spoken(s.Pair.Open), v.spoken(s.Pair.Close), s.HoldsYears, len(v.Result.Years), unmetHours(s.HoldsHours))}
+}
+
+// RuleText gives the rule to live by and what it costs.
+func (v Changeover) RuleText() []string {
+	r := v.Result.Rule
+	if r == nil || !v.several() {
+		return nil
+	}
+	cost := fmt.Sprintf("Followed in all %d years, the rule leaves %s unmet a year", len(v.Result.Years), unmetHours(r.UnmetHours))
+	if r.Regret < 0.05 {
+		cost += ", as few as with perfect foresight"
+	} else {
+		cost += fmt.Sprintf(", %s more than with perfect foresight", unmetHours(r.Regret))
+	}
+	cost += fmt.Sprintf(", and the intake runs dry %s times a year.", measure.Digits(r.DryPipeStops, 2))
+	if r.LeftOutGroups > 1 {
+		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", unmetHours(r.LeftOutUnmet))
+	}
+	return []string{"A rule to live by: " + lowerFirst(r.Text), cost}
+}
+
+func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
+
+// unmetHours writes hours, also a mean of them.
+func unmetHours(h float64) string {
+	switch {
+	case h == 0:
+		return "no hour"
+	case h != math.Trunc(h) && h < 10:
+		return fmt.Sprintf("%.1f hours", h)
+	}
+	return measure.Plural(int(math.Round(h)), "hour", "hours")
+}
+
+// CostTable tells what other days cost.
+func (v Changeover) CostTable() Table {
+	t := Table{
+		Caption: "What another day costs, against the best dates",
+		Head:    []string{"if you", "unmet hours", "unmet, kWh", "hours below comfort"},
+		Data:    "changeover.csv",
+		Note:    "The other date is kept at its best.",
+	}
+	for _, c := range v.Result.Costs {
+		when := "late"
+		weeks := c.Weeks
+		if weeks < 0 {
+			when, weeks = "early", -weeks
+		}
+		t.Rows = append(t.Rows, []string{
+			fmt.Sprintf("%s %s %s", c.Date, numberWords(weeks), when),
+			more(c.UnmetHours, 0), more(c.UnmetKWh, 1), more(c.LowHours, 0),
+		})
+	}
+	return t
+}
+
+func numberWords(weeks int) string {
+	if weeks == 1 {
+		return "a week"
+	}
+	return map[int]string{2: "two weeks", 4: "four weeks"}[weeks]
+}
+
+// more writes a difference with its sign.
+func more(v float64, places int) string {
+	s := fmt.Sprintf("%+.*f", places, v)
+	if strings.Trim(s, "+-0.") == "" {
+		return "0"
+	}
+	return strings.Replace(s, "-", "−", 1)
+}
+
+// YearTable lists the best dates and the rule's of each year.
+func (v Changeover) YearTable() Table {
+	r := v.Result
+	rain := v.System.RainAxis()
+	places := 0
+	if v.System == measure.US {
+		places = 1
+	}
+	t := Table{
+		Caption: "The years",
+		Head:    []string{"from", "rain, " + rain.Unit, "best opening", "best closing", "unmet hours", "closed all year"},
+		Minor:   []int{1},
+		Data:    "changeover.json",
+		Note:    "Best dates are known only afterwards.",
+	}
+	if r.Rule != nil {
+		t.Head = append(t.Head, "rule opens", "rule closes", "unmet hours by rule")
+		t.Minor = append(t.Minor, 6, 7)
+	}
+	for i, y := range r.Each {
+		row := []string{fmt.Sprint(y.Year), fmt.Sprintf("%.*f", places, rain.Of(y.RainMM)), dateWord(y.Open), dateWord(y.Close),
+			measure.Count(int(y.UnmetHours)), measure.Count(int(y.Never))}
+		if r.Rule != nil {
+			p := r.Rule.Played[i]
+			row = append(row, dateWord(p.Open), dateWord(p.Close), measure.Count(int(p.UnmetHours)))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// dateWord writes "11-05" as "5 Nov" and leaves words as they are.
+func dateWord(s string) string {
+	// In a leap year every date of a calendar is known.
+	if d, err := time.Parse("2006-01-02", "2016-"+s); err == nil {
+		return d.Format("2 Jan")
+	}
+	return s
+}
+
+func (v Changeover) mapChart() plots.Chart {
+	r := v.Result
+	m := plots.ChangeoverMap{Start: r.Start(), Days: r.Days(), Years: len(r.Years)}
+	m.UnmetHours = func(open, close int) float64 {
+		if open == close || close < open && !r.Around() {
+			return math.NaN()
+		}
+		return r.Of(changeover.Pair{Open: open, Close: close}).UnmetHours
+	}
+	if w := r.Window; w != nil {
+		m.Dated = true
+		m.BestOpen, m.BestClose = r.Best.Pair.Open, r.Best.Pair.Close
+		m.OpenFrom, m.OpenTo = w.OpenDays.From, w.OpenDays.To
+		m.CloseFrom, m.CloseTo = w.CloseDays.From, w.CloseDays.To
+	}
+	return plots.ChangeoverDates(m)
+}
+
+func (v Changeover) yearChart() plots.Chart {
+	y := v.Year
+	c := plots.ChangeoverYear{
+		Start: y.In.Start, FlowM3S: y.In.FlowM3S, TurbineM3S: y.In.TurbineM3S, CutoffM3S: y.In.CutoffM3S,
+		SoC: y.SoC, FloorSoC: y.Bus.Bank.FloorSoC, Open: v.Pair.Open, Close: v.Pair.Close,
+		FlowScale: plots.Scale(v.System.FlowAxis()),
+	}
+	if v.Closed != nil {
+		c.ClosedSoC = v.Closed.SoC
+	}
+	return plots.ChangeoverThroughYear(c)
+}
+
+func (v Changeover) yearsChart() plots.Chart {
+	r := v.Result
+	s := plots.ChangeoverSeasons{Start: r.Start(), Days: r.Days(), RainScale: plots.Scale(v.System.RainAxis())}
+	for _, y := range r.Each {
+		one := plots.ChangeoverSeason{Year: y.Year, RainMM: y.RainMM, Open: y.Pair.Open, Close: y.Pair.Close}
+		if !y.Dated() {
+			one.Word = y.Open
+		} else {
+			one.OpenFrom, one.OpenTo = y.Window.OpenDays.From, y.Window.OpenDays.To
+			one.CloseFrom, one.CloseTo = y.Window.CloseDays.From, y.Window.CloseDays.To
+		}
+		s.Seasons = append(s.Seasons, one)
+	}
+	return plots.ChangeoverByYear(s)
+}
