@@ -81,9 +81,6 @@ func (m *Machine) Warnings(u Units) []Warning {
 	case d > dropBranch:
 		say("cable", "the cable loses %.1f %% of the voltage at full output; %.0f %% is usual for one circuit", 100*d, 100*dropBranch)
 	}
-	if o := p.Turbine.Overall; o > 0 && (o < leastGood || o > mostGood) {
-		say("efficiency", "an overall efficiency of %.0f %% is rarely true of a small set; 40 to 70 %% is usual", 100*o)
-	}
 	if p.Turbine.Overall == 0 {
 		best := 0.0
 		for _, e := range p.Turbine.Efficiency {
