@@ -164,7 +164,7 @@ func allCharts() []plots.Chart {
 		plots.HorizonAndSun(plots.Skyline{BearingDeg: []float64{0, 90, 120, 150, 180, 200, 220, 270}, HeightDeg: []float64{3, 5, 14, 19, 22, 20, 11, 8},
 			Paths: []plots.SunPath{sunPath("Jun", 23.44), sunPath("May, Jul", 20.1), sunPath("Apr, Aug", 11.8), sunPath("Mar, Sep", 0), sunPath("Feb, Oct", -11), sunPath("Jan, Nov", -20.1), sunPath("Dec", -23.44)}}),
 		plots.DayBySeason(house),
-		plots.WhoUsesWhat([]plots.Use{{"fridge", 320e3}, {"lights", 110e3}, {"laptop and router", 190e3}, {"well pump", 88.4e3}, {"washing machine", 60e3}, {"radio", 8e3}}),
+		plots.WhoUsesWhat([]plots.Use{{"fridge", 320e3, false}, {"lights", 110e3, false}, {"hot water", 700e3, true}, {"laptop and router", 190e3, false}, {"well pump", 88.4e3, false}, {"washing machine", 60e3, false}, {"radio", 8e3, false}}),
 		plots.UnmetByYear(plots.Years{Names: []string{"2004–05", "2005–06", "2006–07", "2007–08", "2008–09", "2009–10", "2010–11", "2011–12", "2012–13", "2013–14", "2014–15", "2015–16"},
 			UnmetHours: []int{12, 0, 140, 33, 80, 5, 0, 22, 61, 19, 212, 40}, RainMM: []float64{1100, 1400, 870, 1010, 930, 1250, 1390, 1100, 990, 1180, 760, 1040}}),
 		plots.MeterBeside(plots.Metered{Start: yearStart, What: plots.Bank, Simulated: m.soc, Measured: measured}),

@@ -126,18 +126,24 @@ func Tiles(columns int, ps ...*plot.Plot) func(draw.Canvas) {
 
 // Use is what one appliance or group takes in a year.
 type Use struct {
-	Name string
-	Wh   float64
+	Name     string
+	Wh       float64
+	Flexible bool // takes only what is left over, up to Wh
 }
 
 // WhoUsesWhat draws the yearly energy of each use as a level bar, the largest
-// on top.
+// on top; flexible uses stand above the others.
 func WhoUsesWhat(uses []Use) Chart {
 	us := append([]Use(nil), uses...)
-	sort.SliceStable(us, func(i, j int) bool { return us[i].Wh > us[j].Wh })
+	sort.SliceStable(us, func(i, j int) bool {
+		if us[i].Flexible != us[j].Flexible {
+			return us[i].Flexible // on top, apart from the rest
+		}
+		return us[i].Wh > us[j].Wh
+	})
 	const most = 12
 	if len(us) > most {
-		rest := Use{Name: fmt.Sprintf("%d more", len(us)-most+1)}
+		rest := Use{Name: fmt.Sprintf("%d more", len(us)-most+1), Flexible: us[most-1].Flexible}
 		for _, u := range us[most-1:] {
 			rest.Wh += u.Wh
 		}
@@ -146,18 +152,29 @@ func WhoUsesWhat(uses []Use) Chart {
 	n := len(us)
 	p := New("kWh a year", "")
 	names := make(Names, n)
-	var boxes []Box
+	var firm, flexible []Box
 	var w Words
-	total := 0.0
+	total, largest := 0.0, Use{}
 	for i, u := range us {
 		row := n - 1 - i
 		names[row] = u.Name
-		boxes = append(boxes, Box{0, u.Wh / 1000, float64(row) - 0.36, float64(row) + 0.36})
+		box := Box{0, u.Wh / 1000, float64(row) - 0.36, float64(row) + 0.36}
+		if u.Flexible {
+			flexible = append(flexible, box)
+		} else {
+			firm = append(firm, box)
+		}
 		w.X, w.Y, w.Text = append(w.X, u.Wh/1000), append(w.Y, float64(row)), append(w.Text, short(u.Wh/1000))
-		total += u.Wh
+		if !u.Flexible {
+			total += u.Wh
+			if u.Wh > largest.Wh {
+				largest = u
+			}
+		}
 	}
-	bars := Bars{Boxes: boxes, Color: mix(white, black, 0.55)}
-	p.Add(bars, w)
+	bars := Bars{Boxes: firm, Color: mix(white, black, 0.55)}
+	spare := Bars{Boxes: flexible, Color: Surplus.Color(), Hatch: Surplus.Hatch(), Outline: Demand.Solid(Fine)}
+	p.Add(bars, spare, w)
 	p.X.Min, p.Y.Min, p.Y.Max = 0, -0.6, float64(n)-0.4
 	p.X.Max *= 1.15
 	p.Y.Tick.Marker = names
@@ -166,12 +183,15 @@ func WhoUsesWhat(uses []Use) Chart {
 		Name:    "who-uses-what",
 		Title:   "Who uses what in a year",
 		Plot:    p,
-		Height:  70 + 22*vg.Length(n),
+		Height:  80 + 22*vg.Length(n),
 		Caption: "What each use takes at its own plug or wire. The longest bars are where a change of habit or of appliance helps most.",
 	}
-	if n > 0 && total > 0 {
-		c.Alt = fmt.Sprintf("%d uses take %s kWh a year together; the largest is %s with %s kWh, %.0f %%.", len(uses),
-			short(total/1000), us[0].Name, short(us[0].Wh/1000), 100*us[0].Wh/total)
+	if len(flexible) > 0 {
+		c.Key = []Key{{"asked for", bars}, {"most it could take of what is left over", spare}}
+	}
+	if total > 0 {
+		c.Alt = fmt.Sprintf("Bars for %d uses. The house asks for %s kWh a year; the largest use is %s with %s kWh, %.0f %%.", len(uses),
+			short(total/1000), largest.Name, short(largest.Wh/1000), 100*largest.Wh/total)
 	}
 	return c
 }

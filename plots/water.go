@@ -82,8 +82,13 @@ func RainAndCreek(v Water) Chart {
 		Draw:   Stack([]float64{1, 2.4}, rain, creek),
 		Height: 330,
 	}
-	c.Caption = "The first autumn storms only wet the ground; the creek follows later and lasts longer. " +
-		"The turbine stands still while what is left for it lies below its cut-off."
+	c.Caption = "The first autumn storms only wet the ground; the creek follows later and lasts longer."
+	switch {
+	case v.CutoffM3S > 0:
+		c.Caption += " The turbine stands still while what is left for it lies below its cut-off."
+	case len(taking) > 0:
+		c.Caption += " The house and the creek itself have their water before the turbine."
+	}
 	if cutOffPeaks {
 		c.Caption += fmt.Sprintf(" Floods above %s %s run off the top of the picture.", grouped(top, 0), inFlow.Unit)
 	}

@@ -69,7 +69,7 @@ func madeUp(t testing.TB) report.Year {
 // full adds what a site may have more.
 func full(t testing.TB) report.Year {
 	v := madeUp(t)
-	v.Uses = []plots.Use{{Name: "fridge", Wh: 320e3}, {Name: "well pump and pressure tank", Wh: 190e3}, {Name: "lights", Wh: 110e3}}
+	v.Uses = []plots.Use{{Name: "fridge", Wh: 320e3}, {Name: "well pump and pressure tank", Wh: 190e3}, {Name: "lights", Wh: 110e3}, {Name: "hot water", Wh: 900e3, Flexible: true}}
 	v.Household = &plots.Household{Uses: []string{"fridge", "well pump", "lights"}, Seasons: []string{"Dec–Feb", "Mar–May", "Jun–Aug", "Sep–Nov"}}
 	for range 4 {
 		day := make([][24]float64, 3)

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 
 	"sunrill/plots"
@@ -106,8 +108,15 @@ func (v Year) energyText() []string {
 	s += fmt.Sprintf(". The house asked for %s and got %s.", measure.Energy(t.DemandWh), measure.Energy(t.ServedWh))
 	over := t.DumpWh + t.OverDumpWh + t.CurtailedWh
 	if given > 0 && over > 0 {
-		s += fmt.Sprintf(" %s (%s of what the sources could give) found no use: %s went to the dump load, %s of the panels was held back.",
-			measure.Energy(over), measure.Percent(over/given), measure.Energy(t.DumpWh+t.OverDumpWh), measure.Energy(t.CurtailedWh))
+		s += fmt.Sprintf(" %s (%s of what the sources could give) found no use", measure.Energy(over), measure.Percent(over/given))
+		switch dump := t.DumpWh + t.OverDumpWh; {
+		case dump <= 0:
+			s += ": the panels were held back."
+		case t.CurtailedWh <= 0:
+			s += " and went to the dump load."
+		default:
+			s += fmt.Sprintf(": %s of the creek’s went to the dump load, %s of the panels’ was held back.", measure.Energy(dump), measure.Energy(t.CurtailedWh))
+		}
 	}
 	text := []string{s}
 	if v.Summary.FlexibleNeedWh > 0 {
@@ -310,8 +319,43 @@ func (v Year) household() Section {
 	}
 	if v.Uses != nil {
 		sec.Figures = append(sec.Figures, Figure{Chart: plots.WhoUsesWhat(v.Uses)})
+		sec.Tables = append(sec.Tables, v.useTable())
 	}
 	return sec
+}
+
+// useTable tells who uses what, the largest first, flexible uses last.
+func (v Year) useTable() Table {
+	t := Table{
+		Caption: "Who uses what",
+		Head:    []string{"use", "kWh a year", "Wh a day", "share"},
+		Note:    "At the plug or wire: what the inverter takes for itself comes on top.",
+	}
+	us := slices.Clone(v.Uses)
+	total := 0.0
+	for _, u := range us {
+		if !u.Flexible {
+			total += u.Wh
+		}
+	}
+	slices.SortStableFunc(us, func(a, b plots.Use) int {
+		if a.Flexible != b.Flexible {
+			if a.Flexible {
+				return 1
+			}
+			return -1
+		}
+		return cmp.Compare(b.Wh, a.Wh)
+	})
+	days := float64(v.Year.In.Hours()) / 24
+	for _, u := range us {
+		share := "flexible, at most"
+		if !u.Flexible && total > 0 {
+			share = measure.Percent(u.Wh / total)
+		}
+		t.Rows = append(t.Rows, []string{u.Name, kWh(u.Wh), measure.Count(int(u.Wh/days + 0.5)), share})
+	}
+	return t
 }
 
 func (v Year) hills() Section {
