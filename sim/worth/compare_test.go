@@ -1,0 +1,288 @@
+package worth_test
+
+import (
+	"context"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/worth"
+	"sunrill/storage"
+)
+
+// An invented homestead: sun that is weak from November to January, a creek
+// that runs from November to March, a steady house.
+func homestead(years int) *worth.Plan {
+	bank, _ := storage.Preset("lfp", 10000, 48)
+	p := &worth.Plan{
+		Bus:    sim.Bus{Bank: bank, DumpW: 2000},
+		PanelW: 3000, Hydro: true, PipeM: 200, HeadM: 40,
+		Prices: prices(),
+	}
+	for n := range years {
+		start := time.Date(2001+n, 10, 1, 0, 0, 0, 0, time.UTC)
+		hours := int(start.AddDate(1, 0, 0).Sub(start).Hours())
+		in := &sim.Input{Start: start, PVW: make([]float64, hours), HydroW: make([]float64, hours), DemandW: make([]float64, hours), FlowM3S: make([]float64, hours/24), CloseHour: hours}
+		for h := range hours {
+			day := start.AddDate(0, 0, h/24)
+			sun := 0.7
+			if m := day.Month(); m >= 11 || m == 1 {
+				sun = 0.10 + 0.02*float64(n)
+			}
+			in.PVW[h] = 3000 * sun * math.Max(0, math.Sin(math.Pi*(float64(h%24)-6)/12))
+			if m := day.Month(); m >= 11 || m <= 3 {
+				in.HydroW[h] = 300 - 20*float64(n)
+				in.FlowM3S[h/24] = 0.002
+			}
+			in.DemandW[h] = 250
+		}
+		p.Years = append(p.Years, in)
+	}
+	p.Generator = worth.DefaultGenerator(sim.PeakDemand(p.Years), bank.FloorSoC)
+	return p
+}
+
+func prices() *worth.Prices {
+	v := func(x float64) *float64 { return &x }
+	return &worth.Prices{
+		Currency: "crowns", PanelPerKW: v(1000), BankPerKWh: v(400), PenstockPerM: v(8), Turbine: v(2000), Works: v(1500),
+		Inverter: v(1000), Generator: v(900), FuelPerL: v(1.8), UpkeepHydro: v(80), UpkeepPanels: v(20), UpkeepGenerator: v(0.5),
+		LabourHydroH: v(30), LabourGeneratorH: v(10), LabourPerH: v(0),
+		LifePanelsY: 25, LifeHydroY: 15, LifePenstockY: 40, LifeInverterY: 12, LifeGeneratorH: 3000, DiscountRate: 0.04, Years: 20,
+	}
+}
+
+func compare(t *testing.T, p *worth.Plan) *worth.Result {
+	t.Helper()
+	r, err := worth.Compare(context.Background(), p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
+}
+
+// meanUnmet runs a setup through sim.Run, apart from the study's own code.
+func meanUnmet(t *testing.T, p *worth.Plan, panelTimes, bankWh float64, hydro bool) float64 {
+	t.Helper()
+	b := p.Bus
+	b.Bank = b.Bank.Scaled(bankWh)
+	sum := 0
+	for _, in := range p.Years {
+		one := *in
+		one.PVW = make([]float64, in.Hours())
+		for h, w := range in.PVW {
+			one.PVW[h] = w * panelTimes
+		}
+		if !hydro {
+			one.HydroW = make([]float64, in.Hours())
+		}
+		y, err := sim.Run(&one, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum += y.Tally.UnmetHours
+	}
+	return float64(sum) / float64(len(p.Years))
+}
+
+func TestWithHydroIsTheYear(t *testing.T) {
+	p := homestead(3)
+	r := compare(t, p)
+	want := 0.0
+	for _, in := range p.Years {
+		y, err := sim.Run(in, p.Bus)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want += float64(y.Tally.UnmetHours) / float64(len(p.Years))
+	}
+	if got := r.Way(worth.WithHydro).UnmetMean; math.Abs(got-want) > 1e-9 {
+		t.Errorf("with hydro: %g unmet hours, sim.Run over the same years gives %g", got, want)
+	}
+	if got := r.Way(worth.WithoutHydro).UnmetMean; got <= want {
+		t.Errorf("without hydro: %g unmet hours, no more than the %g with it", got, want)
+	}
+}
+
+// The searches' answers reach hydro's unmet hours, and the next smaller size
+// does not.
+func TestEqualReliabilityIsTheLeastThatDoes(t *testing.T) {
+	p := homestead(3)
+	r := compare(t, p)
+	target := r.Way(worth.WithHydro).UnmetMean
+	panels := r.Way(worth.MorePanels)
+	if !panels.Found {
+		t.Fatal("more panels: nothing found")
+	}
+	times := func(kW float64) float64 { return kW * 1000 / p.PanelW }
+	bankWh := p.Bus.Bank.CapacityWh
+	if got := meanUnmet(t, p, times(panels.PanelKW), bankWh, false); got > target {
+		t.Errorf("%.1f kW of panels leave %g unmet hours, hydro %g", panels.PanelKW, got, target)
+	}
+	if got := meanUnmet(t, p, times(panels.PanelKW-0.1), bankWh, false); got <= target {
+		t.Errorf("%.1f kW would do already: %g unmet hours against %g", panels.PanelKW-0.1, got, target)
+	}
+	both := r.Way(worth.PanelsAndBank)
+	if !both.Found {
+		t.Fatal("panels and bank: nothing found")
+	}
+	if got := meanUnmet(t, p, times(both.PanelKW), both.BankKWh*1000, false); got > target {
+		t.Errorf("%.1f kW with %.1f kWh leave %g unmet hours, hydro %g", both.PanelKW, both.BankKWh, got, target)
+	}
+	if both.BankKWh*1000 > bankWh {
+		if got := meanUnmet(t, p, times(both.PanelKW), both.BankKWh*1000-100, false); got <= target {
+			t.Errorf("%.1f kW with %.1f kWh would do already", both.PanelKW, both.BankKWh-0.1)
+		}
+	}
+	if *both.CostAYear > *panels.CostAYear+1e-9 {
+		t.Errorf("panels and bank cost %g a year, panels alone %g: the search missed it", *both.CostAYear, *panels.CostAYear)
+	}
+}
+
+// A bank carries days, not months: it is said, not searched for ever.
+func TestBankAloneCannot(t *testing.T) {
+	p := homestead(1)
+	for h := range p.Years[0].PVW {
+		if p.Years[0].HydroW[h] > 0 {
+			p.Years[0].PVW[h] = 0 // five months without any sun
+		}
+	}
+	w := compare(t, p).Way(worth.BiggerBank)
+	if w.Found || !strings.Contains(w.Note, "ten times") {
+		t.Errorf("bigger bank: found %v, %q", w.Found, w.Note)
+	}
+	if math.Abs(w.BankKWh-100) > 1e-9 {
+		t.Errorf("looked up to %g kWh, want ten times 10", w.BankKWh)
+	}
+}
+
+// Worth it while cheap, not when dear; the turning points lie between, and at
+// them the costs are equal.
+func TestTurningPointTurnsTheVerdict(t *testing.T) {
+	p := homestead(2)
+	r := compare(t, p)
+	if len(r.TurningPoints) == 0 {
+		t.Fatalf("no turning points: %s", r.Verdict)
+	}
+	for _, tp := range r.TurningPoints {
+		if tp.Name != "turbine" {
+			continue
+		}
+		for _, side := range []float64{0.99, 1.01} {
+			q := homestead(2)
+			turbine := tp.TurnsAt * side
+			q.Prices.Turbine = &turbine
+			if got := compare(t, q).Worth; got != (side < 1) {
+				t.Errorf("turbine at %.2f of its turning point: worth %v", side, got)
+			}
+		}
+		return
+	}
+	t.Errorf("the turbine's price turns nothing: %+v", r.TurningPoints)
+}
+
+// At the flow and head where hydro begins to pay, it pays; below, it does not.
+func TestCreekPaysAboveItsLimit(t *testing.T) {
+	p := homestead(2)
+	cheap := 300.0
+	p.Prices.Turbine = &cheap
+	r := compare(t, p)
+	if !r.Worth || r.Creek.PaysHead == nil || r.Creek.PaysM3S == nil {
+		t.Fatalf("worth %v, creek %+v", r.Worth, r.Creek)
+	}
+	share := *r.Creek.PaysHead / p.HeadM
+	if math.Abs(*r.Creek.PaysM3S/r.Creek.FlowM3S-share) > 1e-9 {
+		t.Errorf("flow and head shrink by different shares: %g, %g", *r.Creek.PaysM3S/r.Creek.FlowM3S, share)
+	}
+	for _, times := range []float64{0.9, 1.05} {
+		q := homestead(2)
+		q.Prices.Turbine = &cheap
+		for _, in := range q.Years {
+			for h := range in.HydroW {
+				in.HydroW[h] *= share * times
+			}
+		}
+		if got := compare(t, q).Worth; got != (times > 1) {
+			t.Errorf("at %.2f of the limit hydro's worth is %v", times, got)
+		}
+	}
+}
+
+func TestMissingPricesAreNamed(t *testing.T) {
+	p := homestead(1)
+	p.Prices.Turbine, p.Prices.BankPerKWh = nil, nil
+	r := compare(t, p)
+	for _, want := range []string{"turbine", "bank, per kWh"} {
+		found := false
+		for _, m := range r.Missing {
+			found = found || m == want
+		}
+		if !found {
+			t.Errorf("missing prices %q lack %q", r.Missing, want)
+		}
+	}
+	for _, it := range r.Way(worth.WithHydro).Items {
+		if it.Name == "turbine" {
+			t.Error("a turbine without a price is in the sum")
+		}
+	}
+	p.Prices = nil
+	r = compare(t, p)
+	if w := r.Way(worth.WithHydro); w.CostAYear != nil || w.Capital != nil {
+		t.Error("costs without prices")
+	}
+	if !strings.Contains(r.Verdict, "No prices") {
+		t.Errorf("verdict without prices: %s", r.Verdict)
+	}
+}
+
+// Costs by hand: the items of hydro and its sum.
+func TestCostsOfHydroByHand(t *testing.T) {
+	p := homestead(1)
+	w := compare(t, p).Way(worth.WithHydro)
+	if got, want := *w.Capital, 200*8+2000+1500.0; math.Abs(got-want) > 1e-9 {
+		t.Errorf("capital %g, by hand %g", got, want)
+	}
+	crf := worth.CapitalRecovery
+	want := 1600*crf(.04, 40) + 2000*crf(.04, 15) + 1500*crf(.04, 40) + 80 + // hydro
+		10*400*crf(.04, w.BankLifeY) + 1000*crf(.04, 12) + 20 // bank, inverter, panels
+	if math.Abs(*w.CostAYear-want) > 1e-6 {
+		t.Errorf("cost a year %g, by hand %g", *w.CostAYear, want)
+	}
+	if got := *w.PresentValue; math.Abs(got-want/crf(.04, 20)) > 1e-6 {
+		t.Errorf("present value %g, by hand %g", got, want/crf(.04, 20))
+	}
+	if got := *w.CostPerKWh; math.Abs(got-want/w.ServedKWh) > 1e-9 {
+		t.Errorf("per kWh %g, by hand %g", got, want/w.ServedKWh)
+	}
+}
+
+func TestGeneratorCarriesTheHouse(t *testing.T) {
+	r := compare(t, homestead(1))
+	w := r.Way(worth.GeneratorInstead)
+	if w.UnmetMean != 0 || w.FuelL <= 0 || w.RunningH <= 0 {
+		t.Errorf("generator instead: %g unmet hours, %g L, %g h", w.UnmetMean, w.FuelL, w.RunningH)
+	}
+	if both := r.Way(worth.HydroAndGenerator); both.FuelL >= w.FuelL {
+		t.Errorf("with hydro the generator burns %g L, alone %g L", both.FuelL, w.FuelL)
+	}
+}
+
+func TestWithoutHydroThereIsNothingToWeigh(t *testing.T) {
+	p := homestead(1)
+	p.Hydro = false
+	if _, err := worth.Compare(context.Background(), p); !errors.Is(err, worth.ErrNoHydro) {
+		t.Errorf("error %v, want ErrNoHydro", err)
+	}
+}
+
+func TestCompareStopsWhenCancelled(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := worth.Compare(ctx, homestead(1)); !errors.Is(err, context.Canceled) {
+		t.Errorf("error %v, want context.Canceled", err)
+	}
+}
