@@ -6,17 +6,15 @@ import "math"
 // its rise with temperature (from memory, both standard; the resistances of
 // [NEC] ch. 9 table 8 come out of them).
 const (
-	copperOhmM20C  = 1.7241e-8
-	copperPerK     = 0.00393
-	cableC         = 20.0 // a cable in or on cool ground, lightly loaded
-	dropBranch     = 0.03 // [NEC] guidance for one circuit
-	dropWhole      = 0.05 // and for the whole way
-	awgZeroMM      = 0.127
-	awgRatio       = 92
-	awgSteps       = 39
-	awgThinnest    = 36
-	AWGThickest    = -3 // 4/0
-	AWGThinnestUse = 18 // thinner wire carries no turbine's power
+	copperOhmM20C = 1.7241e-8
+	copperPerK    = 0.00393
+	cableC        = 20.0 // a cable in or on cool ground, lightly loaded
+	dropBranch    = 0.03 // [NEC] guidance for one circuit
+	dropWhole     = 0.05 // and for the whole way
+	awgZeroMM     = 0.127
+	awgRatio      = 92
+	awgSteps      = 39
+	awgThinnest   = 36
 )
 
 // AWGSection returns the copper section in m² of a solid conductor of the

@@ -70,7 +70,7 @@ func WaveSpeed(densityKgM3, boreWallRatio, modulusPa float64) float64 {
 }
 
 // Joukowsky returns the pressure rise in Pa where a flow is slowed at once,
-// Δp = ρ a Δv. Ref: [Wylie] eq. 1-8.
+// Δp = ρ a Δv. Ref: [Wylie].
 func Joukowsky(densityKgM3, waveSpeedMS, slowedMS float64) float64 {
 	return densityKgM3 * waveSpeedMS * slowedMS
 }

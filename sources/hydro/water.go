@@ -19,7 +19,7 @@ func WaterAt(waterC float64) Water {
 
 // Density returns the density in kg/m³ of air-free fresh water at atmospheric
 // pressure, by the rational polynomial of [Kell], good to 0.01 kg/m³ between 0
-// and 100 °C.
+// and 100 °C. (Coefficients from memory, held to a published table in tests.)
 func Density(waterC float64) float64 {
 	t := waterC
 	num := 999.83952 + t*(16.945176+t*(-7.9870401e-3+t*(-46.170461e-6+t*(105.56302e-9-280.54253e-12*t))))
@@ -31,7 +31,8 @@ func Density(waterC float64) float64 {
 //
 //	log10(µ/µ20) = (20−t)/(t+96) · (1.2364 − 1.37e-3 (20−t) + 5.7e-6 (20−t)²)
 //
-// with µ20 = 1.002 mPa·s and t in °C, between −8 and 150 °C. Ref: [KSW].
+// with µ20 = 1.002 mPa·s and t in °C, between −8 and 150 °C. Ref: [KSW], its
+// coefficients from memory, held to a published table in tests.
 func Viscosity(waterC float64) float64 {
 	d := 20 - waterC
 	return 1.002e-3 * math.Pow(10, d/(waterC+96)*(1.2364+d*(-1.37e-3+d*5.7e-6)))
