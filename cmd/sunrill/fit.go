@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -141,8 +142,8 @@ func (f fitting) tell(all []*stream.Fitted) error {
 		}
 	}
 	f.printFlows(fitted, u)
-	f.say("%s\n", wrap(fmt.Sprintf("To use the %s, copy %s/stream.csv into the site's folder and have in site.toml, under [stream], model = %q and parameters = \"stream.csv\"; take out the parameters that stand there now, the area apart.",
-		best.Kind, f.opts.out, best.Kind.String())))
+	f.say("%s\n", wrap(fmt.Sprintf("To use the %s, copy %s/stream.csv into the site's folder and have in site.toml, under [stream], model = %q and parameters = \"stream.csv\"; take out the parameters that stand there now, but leave the area if it does.",
+		best.Kind, strings.TrimSuffix(f.opts.out, "/"), best.Kind.String())))
 	f.printFiles(names)
 	return f.emit(result)
 }

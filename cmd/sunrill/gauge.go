@@ -83,7 +83,7 @@ func runGauge(c *call) error {
 		c.warn(text)
 	}
 	c.say("%s, give or take %s: %s.", both(func(s measure.System) string { return s.Flow(r.FlowM3S) }),
-		both(func(s measure.System) string { return s.Flow(r.ErrorM3S) }), measure.Metric.BucketFills(r.FlowM3S))
+		measure.Percent(r.ErrorM3S/r.FlowM3S), measure.Metric.BucketFills(r.FlowM3S))
 	if method == "float" {
 		c.say("%s", wrap("A float runs faster than the creek as a whole: the flow is taken down by the usual factor of the bed, quoted from memory. A bucket or a weir is surer."))
 	}
