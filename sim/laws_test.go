@@ -84,7 +84,10 @@ func TestSpansJoinToTheRun(t *testing.T) {
 		if c != y.Tally {
 			t.Fatalf("spans give\n%+v, the run\n%+v", c, y.Tally)
 		}
-		if got := sim.Tallies(in, []sim.Bus{b, b})[1]; got != y.Tally {
+		// Several banks side by side, the run's among them.
+		small, big := b, b
+		small.Bank, big.Bank = b.Bank.Scaled(300), b.Bank.Scaled(30000)
+		if got := sim.Tallies(in, []sim.Bus{small, b, big})[1]; got != y.Tally {
 			t.Fatalf("Tallies gives\n%+v, the run\n%+v", got, y.Tally)
 		}
 	})

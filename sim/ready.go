@@ -73,8 +73,8 @@ func (b *Bus) ready(in *Input) ready {
 			p.startWh = -1 // without a bank only a shortage starts it
 		}
 		p.quietFrom, p.quietTo = g.QuietFromH, g.QuietToH
+		p.firstHour = in.Start.Hour()
 	}
-	p.firstHour = in.Start.Hour()
 	return p
 }
 
