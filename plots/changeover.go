@@ -72,6 +72,10 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 			return shade(class)
 		},
 	})
+	for _, d := range (MonthTicks{Start: v.Start, Days: v.Days}).starts() {
+		faint := draw.LineStyle{Color: color.NRGBA{0xFF, 0xFF, 0xFF, 0x60}, Width: 0.5}
+		p.Add(Rule{At: d, Style: faint}, Rule{At: d, Upright: true, Style: faint})
+	}
 	c := Chart{
 		Name:   "changeover-map",
 		Title:  "What each pair of dates costs",
@@ -79,18 +83,18 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 		Height: 400,
 	}
 	for i, top := range classes {
-		label := "up to " + grouped(top, 0)
+		label := "to " + grouped(top, 0)
 		switch {
 		case i == 0:
 			label = "within 1 unmet hour of the best"
 		case i == len(classes)-1 && i > 0:
-			label = fmt.Sprintf("up to %s h more", grouped(math.Ceil(most-least), 0))
+			label = fmt.Sprintf("to %s h more", grouped(math.Ceil(most-least), 0))
 		}
 		c.Key = append(c.Key, Key{label, Swatch{shade(i)}})
 	}
 	ofYears := "in the year"
 	if v.Years > 1 {
-		ofYears = fmt.Sprintf("a year, the mean of %d", v.Years)
+		ofYears = fmt.Sprintf("a year (mean of %d years)", v.Years)
 	}
 	c.Caption = fmt.Sprintf("Find the month of opening below and go up to the month of closing. The best dates leave %s unmet hours %s, the worst %s. ", hoursText(least), ofYears, hoursText(most))
 	if v.Dated {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"sunrill/plots/report"
 	"sunrill/sim"
@@ -42,7 +43,7 @@ gauge. Writes changeover.csv (a row a pair), changeover.json and charts. Without
 			if err != nil {
 				return err
 			}
-			v, err := changeoverReport(h, r, years[len(years)-1])
+			v, err := changeoverReport(h, r, years[r.MiddleYear()])
 			if err != nil {
 				return err
 			}
@@ -110,24 +111,55 @@ func changeoverReport(h *series.Homestead, r *changeover.Result, y weather.Year)
 			return v, err
 		}
 	}
-	if own := h.Valve; own != (series.Valve{}) {
-		open, close := "", ""
-		if own.Open != nil {
-			open, v.OwnDates = monthDay(own.Open), "from "+spoken(own.Open)
-		}
-		if own.Close != nil {
-			close = monthDay(own.Close)
-			if v.OwnDates != "" {
-				v.OwnDates += " "
-			}
-			v.OwnDates += "to " + spoken(own.Close)
-		}
-		if p, ok := r.Find(open, close); ok {
-			o := r.Of(p)
-			v.Own = &o
-		}
-	}
+	v.Own, v.OwnDates = ownDates(h.Valve, r)
 	return v, nil
+}
+
+// ownDates returns what the site's own dates come to, and writes them; nil if
+// it has none.
+func ownDates(own series.Valve, r *changeover.Result) (*changeover.Outcome, string) {
+	if own == (series.Valve{}) {
+		return nil, ""
+	}
+	var words []string
+	open, close := "", ""
+	if own.Open != nil {
+		open = monthDay(own.Open)
+		words = append(words, "from "+spoken(own.Open))
+	}
+	if own.Close != nil {
+		close = monthDay(own.Close)
+		words = append(words, "to "+spoken(own.Close))
+	}
+	p, ok := r.Find(open, close)
+	if !ok {
+		return nil, ""
+	}
+	o := r.Of(p)
+	return &o, strings.Join(words, " ")
+}
+
+// yearChangeover is the section of a year's report on its changeover; none
+// where the site has no valve to open.
+func yearChangeover(c *call, h *series.Homestead, y *sim.Year) ([]report.Section, error) {
+	if needsHydro(h) != nil {
+		return nil, nil
+	}
+	year := weather.Year{Start: y.In.Start, Days: y.In.Hours() / 24}
+	r, err := changeover.Study{
+		Bus: h.Bus(), Years: 1, DatesOnly: true,
+		Input: func(int) (*sim.Input, error) { return h.Open(year), nil },
+		South: h.Site.Place.LatDeg < 0, Units: units(h.Site),
+	}.Run(c.ctx)
+	if err != nil {
+		return nil, err
+	}
+	v, err := changeoverReport(h, r, year)
+	if err != nil {
+		return nil, err
+	}
+	v.OfYear = true
+	return []report.Section{v.Section()}, nil
 }
 
 func dateOf(r *changeover.Result, day int) *site.Date {

@@ -128,6 +128,11 @@ func writeYear(c *call, h *series.Homestead, v report.Year) ([]string, error) {
 		return nil, err
 	}
 	sections := v.Sections()
+	changeover, err := yearChangeover(c, h, v.Year)
+	if err != nil {
+		return nil, err
+	}
+	sections = append(sections, changeover...)
 	if err := c.writeCharts(f, report.Charts(sections)); err != nil {
 		return nil, err
 	}

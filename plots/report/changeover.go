@@ -25,7 +25,9 @@ type Changeover struct {
 
 	// What the site's own dates come to; nil: it has none.
 	Own      *changeover.Outcome
-	OwnDates string // "5 November to 20 April"
+	OwnDates string // "from 5 November to 20 April"
+
+	OfYear bool // the section is part of the report of a year, whose files do not hold the numbers
 }
 
 // Section returns the chapter.
@@ -36,6 +38,9 @@ func (v Changeover) Section() Section {
 		Title: "When to open and close the valve",
 		Text:  []string{r.Verdict},
 	}
+	if v.OfYear {
+		sec.Text = append(sec.Text, "These dates are known only afterwards: \"sunrill changeover\" looks at all years and finds a rule to follow.")
+	}
 	if v.Own != nil {
 		sec.Text = append(sec.Text, v.ownText())
 	}
@@ -43,12 +48,12 @@ func (v Changeover) Section() Section {
 	sec.Text = append(sec.Text, v.steadyText()...)
 	sec.Text = append(sec.Text, v.RuleText()...)
 
-	sec.Figures = append(sec.Figures, Figure{v.mapChart(), "changeover.csv"})
+	sec.Figures = append(sec.Figures, Figure{v.mapChart(), v.file("changeover.csv")})
 	if v.Year != nil {
 		sec.Figures = append(sec.Figures, Figure{v.yearChart(), ""})
 	}
 	if len(r.Years) > 1 {
-		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), "changeover.json"})
+		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), v.file("changeover.json")})
 	}
 	if t := v.CostTable(); len(t.Rows) > 0 {
 		sec.Tables = append(sec.Tables, t)
@@ -59,6 +64,14 @@ func (v Changeover) Section() Section {
 	return sec
 }
 
+// file is the name of a file with the numbers, if it stands beside the page.
+func (v Changeover) file(name string) string {
+	if v.OfYear {
+		return ""
+	}
+	return name
+}
+
 func (v Changeover) several() bool { return len(v.Result.Years) > 1 }
 
 // ownText lays the site's own dates beside the best.
@@ -66,9 +79,9 @@ func (v Changeover) ownText() string {
 	own, best := v.Own, v.Result.Best
 	more := own.UnmetHours - best.UnmetHours
 	if more < 0.05 {
-		return fmt.Sprintf("Your own dates, %s, leave the house short no longer than the best ones.", v.OwnDates)
+		return fmt.Sprintf("The site's own dates, %s, leave the house short no longer than the best ones.", v.OwnDates)
 	}
-	return fmt.Sprintf("Your own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, unmetHours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
+	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, unmetHours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
 }
 
 // windowText says within which dates there is no hurry.
@@ -119,7 +132,10 @@ func (v Changeover) RuleText() []string {
 	} else {
 		cost += fmt.Sprintf(", %s more than with perfect foresight", unmetHours(r.Regret))
 	}
-	cost += fmt.Sprintf(", and the intake runs dry %s times a year.", measure.Digits(r.DryPipeStops, 2))
+	if r.DryPipeStops > 0 {
+		cost += fmt.Sprintf(", and the intake runs dry %s times a year", measure.Digits(r.DryPipeStops, 2))
+	}
+	cost += ". It is chosen so that a bucket or a gauge misread by a fifth costs little."
 	if r.LeftOutGroups > 1 {
 		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", unmetHours(r.LeftOutUnmet))
 	}
@@ -144,7 +160,7 @@ func (v Changeover) CostTable() Table {
 	t := Table{
 		Caption: "What another day costs, against the best dates",
 		Head:    []string{"if you", "unmet hours", "unmet, kWh", "hours below comfort"},
-		Data:    "changeover.csv",
+		Data:    v.file("changeover.csv"),
 		Note:    "The other date is kept at its best.",
 	}
 	for _, c := range v.Result.Costs {
@@ -189,7 +205,7 @@ func (v Changeover) YearTable() Table {
 		Caption: "The years",
 		Head:    []string{"from", "rain, " + rain.Unit, "best opening", "best closing", "unmet hours", "closed all year"},
 		Minor:   []int{1},
-		Data:    "changeover.json",
+		Data:    v.file("changeover.json"),
 		Note:    "Best dates are known only afterwards.",
 	}
 	if r.Rule != nil {

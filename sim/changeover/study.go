@@ -1,6 +1,7 @@
 package changeover
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"runtime"
@@ -22,6 +23,8 @@ type Study struct {
 	// is open all year. It is called from several goroutines at once, and
 	// what it returns is let go of before many more are asked for.
 	Input func(i int) (*sim.Input, error)
+
+	DatesOnly bool // do without a rule
 
 	South    bool                  // south of the equator: midwinter is in June
 	Units    measure.System        // of the rule's round numbers and its sentence
@@ -129,7 +132,7 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 		r.Costs = r.all.costs(best)
 	}
 	r.Steady = g.steady(r.all)
-	if g.stream && best != Never {
+	if g.stream && best != Never && !s.DatesOnly {
 		g.book.mayStart, g.book.mayStay = best.Open == 0, best.Close == r.all.days
 		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, s.workers()); err != nil {
 			return nil, err
@@ -315,6 +318,17 @@ func (r *Result) Start() time.Time { return r.all.start }
 
 // Of returns the outcome of a pair, as the mean of the years.
 func (r *Result) Of(p Pair) Outcome { return r.all.of(p) }
+
+// MiddleYear returns which of the years is the middle one by the unmet hours
+// of its best dates.
+func (r *Result) MiddleYear() int {
+	order := make([]int, len(r.Years))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(r.Each[a].UnmetHours, r.Each[b].UnmetHours) })
+	return order[(len(order)-1)/2]
+}
 
 // InYear takes a pair of the dates that the years share to one of the years:
 // after a 29 February its days are one later.
