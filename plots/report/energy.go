@@ -1,0 +1,126 @@
+package report
+
+import (
+	"fmt"
+
+	"sunrill/plots"
+	"sunrill/sim"
+	"sunrill/sim/measure"
+)
+
+// energy is the chapter on what came in and what was asked for.
+func (v Year) energy() Section {
+	months := v.Year.Months()
+	var m plots.MonthlyEnergy
+	generator := 0.0
+	for _, p := range months {
+		m.Months = append(m.Months, p.Start)
+		m.PanelsWh = append(m.PanelsWh, p.PVWh)
+		m.HydroWh = append(m.HydroWh, p.HydroWh)
+		m.GeneratorWh = append(m.GeneratorWh, p.GeneratorWh)
+		m.DemandWh = append(m.DemandWh, p.DemandWh)
+		m.UnmetWh = append(m.UnmetWh, p.UnmetWh)
+		m.UnmetHours = append(m.UnmetHours, p.UnmetHours)
+		generator += p.GeneratorWh
+	}
+	return Section{
+		ID:      "energy",
+		Title:   "Energy through the year",
+		Text:    v.energyText(),
+		Figures: []Figure{{plots.EnergyByMonth(m), "months.csv"}},
+		Tables:  []Table{v.monthTable(months, generator > 0)},
+	}
+}
+
+func (v Year) energyText() []string {
+	t := v.Summary.Tally
+	given := t.PVWh + t.HydroWh + t.GeneratorWh
+	s := fmt.Sprintf("The panels could give %s, the creek %s", measure.Energy(t.PVWh), measure.Energy(t.HydroWh))
+	if !v.hasWater() {
+		s = fmt.Sprintf("The panels could give %s", measure.Energy(t.PVWh))
+	}
+	if t.GeneratorWh > 0 {
+		s += fmt.Sprintf(", and the generator gave %s in %s with %s L of fuel", measure.Energy(t.GeneratorWh),
+			measure.Plural(v.Summary.GeneratorHours, "hour", "hours"), measure.Digits(t.FuelL, 3))
+	}
+	s += fmt.Sprintf(". The house asked for %s and got %s.", measure.Energy(t.DemandWh), measure.Energy(t.ServedWh))
+	over := t.DumpWh + t.OverDumpWh + t.CurtailedWh
+	if given > 0 && over > 0 {
+		s += fmt.Sprintf(" %s (%s of what the sources could give) found no use", measure.Energy(over), measure.Percent(over/given))
+		switch dump := t.DumpWh + t.OverDumpWh; {
+		case dump <= 0:
+			s += ": the panels were held back."
+		case t.CurtailedWh <= 0:
+			s += " and went to the dump load."
+		default:
+			s += fmt.Sprintf(": %s of the creek’s went to the dump load, %s of the panels’ was held back.", measure.Energy(dump), measure.Energy(t.CurtailedWh))
+		}
+	}
+	text := []string{s}
+	if v.Summary.FlexibleNeedWh > 0 {
+		text = append(text, fmt.Sprintf("The flexible uses got %s, %s of what they could take.",
+			measure.Energy(t.FlexibleWh), measure.Percent(v.Summary.FlexibleShare())))
+	}
+	return text
+}
+
+// monthTable is months.csv as a person reads it.
+func (v Year) monthTable(months []sim.Period, generator bool) Table {
+	flow, rain := v.System.FlowAxis(), v.System.RainAxis()
+	sun := "sun h a day"
+	if v.OnPanel {
+		sun = "sun h a day on the panels"
+	}
+	t := Table{
+		Caption: "The months, energies in kWh",
+		Head:    []string{"month", "rain, " + rain.Unit, sun},
+		Data:    "months.csv",
+		Note:    "Sun h: equivalent hours of full sun, 1 kW on each square metre. Panels and creek: what they could give. Left over: dumped or held back.",
+	}
+	t.Minor = []int{1, 2}
+	if v.hasWater() {
+		t.Head = append(t.Head, "creek, "+flow.Unit)
+		t.Minor = append(t.Minor, 3)
+	}
+	t.Head = append(t.Head, "panels")
+	if v.hasWater() {
+		t.Head = append(t.Head, "creek")
+	}
+	if generator {
+		t.Head = append(t.Head, "generator")
+	}
+	t.Head = append(t.Head, "asked for", "unmet", "unmet hours", "left over", "lowest charge")
+	for _, p := range months {
+		rainPlaces := 0
+		if v.System == measure.US {
+			rainPlaces = 1
+		}
+		row := []string{p.Start.Format("Jan 2006"), fmt.Sprintf("%.*f", rainPlaces, rain.Of(p.RainMM)), fmt.Sprintf("%.1f", p.SunHours)}
+		if v.hasWater() {
+			row = append(row, measure.Digits(flow.Of(p.FlowM3S), 2))
+		}
+		row = append(row, kWh(p.PVWh))
+		if v.hasWater() {
+			row = append(row, kWh(p.HydroWh))
+		}
+		if generator {
+			row = append(row, kWh(p.GeneratorWh))
+		}
+		t.Rows = append(t.Rows, append(row, kWh(p.DemandWh), kWh(p.UnmetWh), measure.Count(p.UnmetHours),
+			kWh(p.DumpWh+p.OverDumpWh+p.CurtailedWh), fmt.Sprintf("%.0f %%", 100*p.MinSoC)))
+	}
+	return t
+}
+
+// kWh writes an energy for a table whose unit stands in its head: whole
+// numbers, tenths below ten.
+func kWh(wh float64) string {
+	v := wh / 1000
+	switch {
+	case v == 0:
+		return "0"
+	case v < 9.95:
+		return fmt.Sprintf("%.1f", v)
+	}
+	return measure.Count(int(v + 0.5))
+}

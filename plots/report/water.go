@@ -1,0 +1,54 @@
+package report
+
+import (
+	"fmt"
+
+	"sunrill/plots"
+	"sunrill/sim/measure"
+)
+
+// water is the chapter on rain, creek and turbine.
+func (v Year) water() Section {
+	y, s := v.Year, v.Summary
+	in := y.In
+	sec := Section{
+		ID:    "water",
+		Title: "Rain, creek and turbine",
+		Figures: []Figure{{plots.RainAndCreek(plots.Water{
+			Start: in.Start, RainMM: in.RainMM, FlowM3S: in.FlowM3S, TurbineM3S: in.TurbineM3S, CutoffM3S: in.CutoffM3S,
+			OpenHour: in.OpenHour, CloseHour: in.CloseHour, DryStopHour: in.DryStopHour,
+			FlowScale: plots.Scale(v.System.FlowAxis()), RainScale: plots.Scale(v.System.RainAxis()),
+		}), "days.csv"}},
+	}
+	if in.TurbineM3S == nil {
+		sec.Text = []string{"The creek is known, but the site has no turbine."}
+		return sec
+	}
+	text := fmt.Sprintf("The turbine gave power on %s.", measure.Plural(s.HydroDays, "day", "days"))
+	if in.OpenHour > 0 || in.CloseHour < in.Hours() {
+		if in.CloseHour > in.OpenHour {
+			text += fmt.Sprintf(" The valve is open from %s to %s.", v.day(in.OpenHour), v.day(in.CloseHour-1))
+		} else {
+			text += " The valve stays shut all year."
+		}
+	}
+	if in.CutoffM3S > 0 {
+		text += fmt.Sprintf(" The turbine stands still when less than %s is left for it (%s).", v.System.Flow(in.CutoffM3S), v.System.BucketFills(in.CutoffM3S))
+	}
+	sec.Text = append(sec.Text, text)
+	if n := len(in.DryStopHour); n > 0 {
+		text := fmt.Sprintf("%s: the water could not keep the pipe full, on ", measure.Plural(n, "dry-pipe stop", "dry-pipe stops"))
+		for i, h := range in.DryStopHour {
+			if i == 8 {
+				text += fmt.Sprintf(" and %d more times", n-i)
+				break
+			}
+			if i > 0 {
+				text += ", "
+			}
+			text += v.at(h).Format("2 Jan")
+		}
+		sec.Text = append(sec.Text, text+".")
+	}
+	return sec
+}
