@@ -88,7 +88,7 @@ var chemistries = []chemistry{
 		wellRate:         sourced{1, "of no effect with one well"},
 		chargeAboveC:     sourced{0, "a maker's manual: no charging below 0 °C, lithium would plate out"},
 		calendarYears:    sourced{12, fromMemory},
-		capacityByTemp:   []TempPoint{{-20, 0.70}, {0, 0.90}, {10, 0.96}, {25, 1}},
+		capacityByTemp:   []TempPoint{{-20, 0.70}, {0, 0.90}, {10, 0.96}, {20, 1}},
 		capacityByTempBy: fromMemory,
 		cycleLife:        []CyclePoint{{0.20, 15000}, {0.50, 6000}, {0.80, 3000}, {1, 2000}},
 		cycleLifeBy:      "2000 to 5000 cycles at 80 to 90 % depth in guides; the rest from memory",
