@@ -3,7 +3,6 @@ package plots
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"gonum.org/v1/plot"
@@ -21,79 +20,55 @@ type WayPoint struct {
 	Engine     bool    // a generator is in it
 }
 
-// CostOfLight draws a mark for each way: cost a year to the right, unmet hours
-// upwards. The best corner is at the lower left.
+// CostOfLight draws a numbered mark for each way: cost a year to the right,
+// unmet hours upwards. The best corner is at the lower left.
 func CostOfLight(currency string, ways []WayPoint) Chart {
 	p := New("cost a year, "+currency, "unmet hours in a mean year")
 	top, right := 0.0, 0.0
 	for _, w := range ways {
 		top, right = max(top, w.UnmetHours), max(right, w.CostAYear)
 	}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 1.12*max(right, 1), -0.04*max(top, 1), 1.12*max(top, 1)
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 1.1*max(right, 1), -0.05*max(top, 1), 1.12*max(top, 1)
 	p.X.Tick.Marker, p.Y.Tick.Marker = RoundTicks{}, RoundTicks{}
-	var c Chart
-	for _, kind := range []struct {
-		name          string
-		q             Quantity
-		shape         draw.GlyphDrawer
-		water, engine bool
-	}{
-		{"panels and bank", Panels, draw.CircleGlyph{}, false, false},
-		{"with hydro", Hydro, draw.SquareGlyph{}, true, false},
-		{"with a generator", Generator, draw.TriangleGlyph{}, false, true},
-		{"hydro and generator", Creek, draw.BoxGlyph{}, true, true},
-	} {
-		marks := Points{Color: kind.q.Color(), Shape: kind.shape, Radius: 5}
-		for _, w := range ways {
-			if w.Water == kind.water && w.Engine == kind.engine {
-				marks.X, marks.Y = append(marks.X, w.CostAYear), append(marks.Y, w.UnmetHours)
-			}
-		}
-		if marks.X != nil {
-			p.Add(marks)
-			c.Key = append(c.Key, Key{kind.name, marks})
-		}
-	}
-	p.Add(apart(ways, p.X.Max, p.Y.Max))
-	c.Name, c.Title, c.Plot = "cost-of-light", "What each way costs, and how long it leaves the house dark", p
-	c.Caption = "Each mark is a way to live, run over all years. Further down is more light, further left is less money: of two ways, the one nearer the lower left corner is better in both."
+	c := Chart{Name: "cost-of-light", Title: "What each way costs, and how long it leaves the house dark", Plot: p}
 	var say []string
-	for _, w := range ways {
+	for i, w := range ways {
+		mark := Points{X: []float64{w.CostAYear}, Y: []float64{w.UnmetHours}, Color: Panels.Color(), Radius: 5}
+		switch {
+		case w.Water && w.Engine:
+			mark.Color, mark.Shape = Creek.Color(), draw.PyramidGlyph{}
+		case w.Water:
+			mark.Color, mark.Shape = Hydro.Color(), draw.BoxGlyph{}
+		case w.Engine:
+			mark.Color, mark.Shape = Generator.Color(), draw.PyramidGlyph{}
+		}
+		p.Add(mark)
+		c.Key = append(c.Key, Key{fmt.Sprintf("%d %s", i+1, w.Name), mark})
 		say = append(say, fmt.Sprintf("%s: %s %s a year, %s unmet hours", w.Name, grouped(w.CostAYear, 0), currency, grouped(w.UnmetHours, 0)))
 	}
+	p.Add(numbers(ways, p.X.Max, p.Y.Max))
+	c.Caption = "Each mark is a way to live, run over all years. Further down is more light, further left is less money: of two ways, the one nearer the lower left corner is better in both."
 	c.Alt = strings.Join(say, "; ") + "."
 	return c
 }
 
-// apart places the names beside their marks, lifted where they would lie over
-// one another.
-func apart(ways []WayPoint, width, height float64) Words {
-	order := make([]int, len(ways))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case ways[a].UnmetHours < ways[b].UnmetHours:
-			return -1
-		case ways[a].UnmetHours > ways[b].UnmetHours:
-			return 1
-		}
-		return 0
-	})
-	var w Words
-	line := 0.068 * height
-	for _, i := range order {
-		x, y := ways[i].CostAYear, ways[i].UnmetHours
-		for moved := true; moved; {
-			moved = false
-			for k := range w.X {
-				if math.Abs(w.Y[k]-y) < line*0.99 && math.Abs(w.X[k]-x) < 0.42*width {
-					y, moved = w.Y[k]+line, true
-				}
+// numbers writes each way's number over its mark; marks that lie on one
+// another share a place.
+func numbers(ways []WayPoint, width, height float64) Words {
+	w := Words{Centred: true}
+	for i, way := range ways {
+		number := fmt.Sprint(i + 1)
+		shared := false
+		for k := range w.X {
+			if math.Abs(w.X[k]-way.CostAYear) < 0.035*width && math.Abs(w.Y[k]-0.02*height-way.UnmetHours) < 0.06*height {
+				w.Text[k] += ", " + number
+				shared = true
+				break
 			}
 		}
-		w.X, w.Y, w.Text = append(w.X, x), append(w.Y, y), append(w.Text, ways[i].Name)
+		if !shared {
+			w.X, w.Y, w.Text = append(w.X, way.CostAYear), append(w.Y, way.UnmetHours+0.02*height), append(w.Text, number)
+		}
 	}
 	return w
 }

@@ -24,7 +24,7 @@ var mayImport = map[string][]string{
 
 	"sim":        {"storage"},
 	"sim/site":   {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/worth", "sim/measure"},
-	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site"},
+	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site", "sim/measure"},
 
 	// The studies run the year many times and know nothing deeper.
 	"sim/changeover": {"sim", "storage", "sim/measure"},

@@ -1,0 +1,112 @@
+package record
+
+import (
+	"io"
+	"strconv"
+
+	"sunrill/sim/sizing"
+)
+
+// Bank writes the files of a study of the bank: bank.csv, a row a size;
+// spells.csv, a row a deficit spell of all years; bank.json; and arrays.csv if
+// panels were varied too (grid may be nil).
+func Bank(f *Folder, r *sizing.Result, grid *sizing.Grid) error {
+	if err := f.Write("bank.csv", func(w io.Writer) error { return bankCurve(w, r.Curve) }); err != nil {
+		return err
+	}
+	if err := f.Write("spells.csv", func(w io.Writer) error { return bankSpells(w, r) }); err != nil {
+		return err
+	}
+	if grid != nil {
+		if err := f.Write("arrays.csv", func(w io.Writer) error { return bankGrid(w, grid) }); err != nil {
+			return err
+		}
+	}
+	return f.Write("bank.json", func(w io.Writer) error { return WriteJSON(w, BankObject(r, grid)) })
+}
+
+func bankCurve(w io.Writer, curve []sizing.Point) error {
+	number := func(name string, decimals int, of func(sizing.Point) float64) Column {
+		return Column{name, func(dst []byte, row int) []byte { return appendNumber(dst, of(curve[row]), decimals) }}
+	}
+	return WriteTable(w, len(curve), []Column{
+		number("capacity_kwh", 3, func(p sizing.Point) float64 { return p.CapacityKWh }),
+		number("unmet_hours_mean", 2, func(p sizing.Point) float64 { return p.UnmetMean }),
+		number("unmet_hours_p80", 0, func(p sizing.Point) float64 { return p.UnmetP80 }),
+		number("unmet_hours_worst", 0, func(p sizing.Point) float64 { return p.UnmetWorst }),
+		{"worst_year", func(dst []byte, row int) []byte { return strconv.AppendInt(dst, int64(curve[row].WorstYear), 10) }},
+		number("life_years", 2, func(p sizing.Point) float64 { return p.LifeYears }),
+	})
+}
+
+func bankSpells(w io.Writer, r *sizing.Result) error {
+	number := func(name string, decimals int, of func(sizing.Spell) float64) Column {
+		return Column{name, func(dst []byte, row int) []byte { return appendNumber(dst, of(r.Spells[row]), decimals) }}
+	}
+	return WriteTable(w, len(r.Spells), []Column{
+		{"start", func(dst []byte, row int) []byte { return r.Spells[row].Start.AppendFormat(dst, hourLayout) }},
+		number("hours", 0, func(s sizing.Spell) float64 { return float64(s.Hours) }),
+		number("depth_kwh", 3, func(s sizing.Spell) float64 { return s.DepthKWh }),
+		number("bank_needed_kwh", 3, func(s sizing.Spell) float64 { return s.DepthKWh / r.UsableShare }),
+	})
+}
+
+func bankGrid(w io.Writer, g *sizing.Grid) error {
+	columns := len(g.CapacitiesKWh)
+	number := func(name string, decimals int, of func(i, k int) float64) Column {
+		return Column{name, func(dst []byte, row int) []byte {
+			return appendNumber(dst, of(row/columns, row%columns), decimals)
+		}}
+	}
+	return WriteTable(w, len(g.PanelFactors)*columns, []Column{
+		number("panel_factor", 3, func(i, _ int) float64 { return g.PanelFactors[i] }),
+		number("capacity_kwh", 3, func(_, k int) float64 { return g.CapacitiesKWh[k] }),
+		number("unmet_hours_mean", 2, func(i, k int) float64 { return g.UnmetMean[i][k] }),
+		number("unmet_hours_p80", 0, func(i, k int) float64 { return g.UnmetP80[i][k] }),
+	})
+}
+
+// BankFile is the object of bank.json and of what bank prints with --json.
+type BankFile struct {
+	*sizing.Result
+	Arrays *sizing.Grid `json:"arrays,omitempty"`
+}
+
+// BankObject returns the object with its numbers rounded.
+func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
+	o := *r
+	point := func(p *sizing.Point) {
+		p.CapacityKWh, p.UnmetMean, p.LifeYears = Round(p.CapacityKWh, 3), Round(p.UnmetMean, 2), Round(p.LifeYears, 2)
+	}
+	for _, n := range []*float64{&o.PresentKWh, &o.NothingGainedKWh, &o.SequentPeakKWh, &o.SequentPeakRatedKWh,
+		&o.AutonomyDays, &o.DailyKWh, &o.PencilKWh, &o.UsableShare, &o.RiddenShare, &o.LongRiddenShare} {
+		*n = Round(*n, 3)
+	}
+	if r.SizeKWh != nil {
+		size := Round(*r.SizeKWh, 3)
+		o.SizeKWh = &size
+	}
+	point(&o.Present)
+	o.Curve = append([]sizing.Point{}, r.Curve...)
+	for i := range o.Curve {
+		point(&o.Curve[i])
+	}
+	file := BankFile{Result: &o}
+	if grid != nil {
+		g := *grid
+		g.CapacitiesKWh, g.UnmetMean = roundAll(g.CapacitiesKWh, 3), nil
+		for _, row := range grid.UnmetMean {
+			g.UnmetMean = append(g.UnmetMean, roundAll(row, 2))
+		}
+		file.Arrays = &g
+	}
+	return file
+}
+
+func roundAll(values []float64, decimals int) []float64 {
+	rounded := make([]float64, len(values))
+	for i, v := range values {
+		rounded[i] = Round(v, decimals)
+	}
+	return rounded
+}
