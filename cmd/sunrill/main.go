@@ -52,6 +52,8 @@ func commands() []command {
 		yearCommand(),
 		worthCommand(),
 		changeoverCommand(),
+		bankCommand(),
+		drywinterCommand(),
 		versionCommand(),
 	}
 }

@@ -3,8 +3,10 @@ package scenario
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
+	"sunrill/sim/measure"
 	"sunrill/weather"
 )
 
@@ -106,7 +108,7 @@ func (r *Result) Verdict() string {
 	}
 	driest := r.Find(nameDriest)
 	v := fmt.Sprintf("In one year of five you will be short for %s or more, in the driest on record (%s) for %s",
-		hours(all.Without.UnmetP80), waterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
+		hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
 	if all.Without.UnmetP80 == 0 && driest.Without.UnmetWorst == 0 {
 		v = "In four years of five you will not be short, nor in the driest on record"
 		if w := all.Without.UnmetWorst; w > 0 {
@@ -117,22 +119,16 @@ func (r *Result) Verdict() string {
 	if all.With == nil {
 		return v + "."
 	}
-	return fmt.Sprintf("Without the creek: %s%s. Putting it to work cuts that to %.0f and %.0f.", lower(v[:1]), v[1:], all.With.UnmetP80, driest.With.UnmetWorst)
-}
-
-func lower(s string) string {
-	if s == "I" {
-		return "i"
+	if all.With.UnmetP80 >= all.Without.UnmetP80 && driest.With.UnmetWorst >= driest.Without.UnmetWorst {
+		return fmt.Sprintf("Without the creek: %s%s. Putting it to work changes nothing.", strings.ToLower(v[:1]), v[1:])
 	}
-	return s
+	return fmt.Sprintf("Without the creek: %s%s. Putting it to work cuts that to %s and %s.", strings.ToLower(v[:1]), v[1:],
+		measure.Count(int(all.With.UnmetP80)), measure.Count(int(driest.With.UnmetWorst)))
 }
 
-// waterYear names the water year that starts in a calendar year: "2011–12".
-func waterYear(start int) string { return fmt.Sprintf("%d–%02d", start, (start+1)%100) }
+// WaterYear names the water year that starts in a calendar year: "2011–12".
+func WaterYear(start int) string { return fmt.Sprintf("%d–%02d", start, (start+1)%100) }
 
 func hours(h float64) string {
-	if math.Round(h) == 1 {
-		return "1 hour"
-	}
-	return fmt.Sprintf("%.0f hours", h)
+	return measure.Plural(int(math.Round(h)), "hour", "hours")
 }

@@ -53,3 +53,22 @@ func (ys Years) withPanels(factor float64) Years {
 		}
 	}}
 }
+
+// Around returns the panel factors and the capacities that are worth looking
+// at for [Arrays] after a study: from no panels to three times the present,
+// from no bank to where nothing is gained or four times the present, whichever
+// is less.
+func Around(r *Result) (factors, capacitiesWh []float64) {
+	for f := 0.0; f <= 3; f += 0.25 {
+		factors = append(factors, f)
+	}
+	top := 1000 * r.NothingGainedKWh
+	if r.PresentKWh > 0 {
+		top = min(max(top, 1500*r.PresentKWh), 4000*r.PresentKWh)
+	}
+	const steps = 24
+	for k := range steps + 1 {
+		capacitiesWh = append(capacitiesWh, top*float64(k)/steps)
+	}
+	return factors, capacitiesWh
+}

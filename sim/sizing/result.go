@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sunrill/sim"
+	"sunrill/sim/measure"
 	"sunrill/storage"
 )
 
@@ -148,19 +149,7 @@ func (r *Result) Verdict() string {
 }
 
 func hours(h float64) string {
-	if h == 1 {
-		return "1 hour"
-	}
-	return fmt.Sprintf("%.0f hours", h)
+	return measure.Plural(int(math.Round(h)), "hour", "hours")
 }
 
-// short writes a number with about three digits.
-func short(v float64) string {
-	switch {
-	case math.Abs(v) >= 100:
-		return fmt.Sprintf("%.0f", v)
-	case math.Abs(v) >= 10:
-		return fmt.Sprintf("%.3g", v)
-	}
-	return fmt.Sprintf("%.2g", v)
-}
+func short(kWh float64) string { return measure.Digits(kWh, 3) }

@@ -1,0 +1,223 @@
+package plots
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg/draw"
+)
+
+// BankCurve is unmet hours against the size of the bank.
+type BankCurve struct {
+	CapacityKWh       []float64 // rising
+	Mean, P80, Worst  []float64 // unmet hours a year at each
+	Years             int
+	PresentKWh        float64 // 0: no bank
+	TargetHours       float64
+	SizeKWh           float64 // smallest bank that keeps to the target; NaN: none does
+	LifeLow, LifeHigh []float64
+}
+
+// BankSizes draws the curve with the present bank and the target.
+func BankSizes(v BankCurve) Chart {
+	p := New("capacity of the bank, kWh", "unmet hours a year")
+	p.X.Min, p.X.Max = 0, v.end()
+	p.Y.Min, p.Y.Max = 0, max(1, slices.Max(v.Worst)*1.05)
+	worst := Line{X: v.CapacityKWh, Y: v.Worst, Style: Unmet.Solid(Medium)}
+	worst.Style.Dashes = dash(5, 2.5)
+	p80 := Line{X: v.CapacityKWh, Y: v.P80, Style: Unmet.Solid(Bold)}
+	mean := Line{X: v.CapacityKWh, Y: v.Mean, Style: Served.Solid(Medium)}
+	mean.Style.Dashes = dash(1.5, 2)
+	p.Add(worst, p80, mean)
+	c := Chart{
+		Name:  "bank-curve",
+		Title: "How many hours in the dark a bank of each size leaves",
+		Plot:  p,
+		Key:   []Key{{"worst year", worst}, {"1 year in 5", p80}, {"mean year", mean}},
+	}
+	if v.Years == 1 {
+		c.Key = []Key{{"the one year", p80}}
+	}
+	if v.PresentKWh > 0 {
+		r := Rule{At: v.PresentKWh, Upright: true, Style: Bank.Solid(Medium)}
+		p.Add(r)
+		c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
+	}
+	if !math.IsNaN(v.SizeKWh) && v.SizeKWh > 0 {
+		at := Points{X: []float64{v.SizeKWh}, Y: []float64{at(v.CapacityKWh, v.P80, v.SizeKWh)}, Color: Limit.Color(), Shape: draw.RingGlyph{}, Radius: 5}
+		p.Add(at)
+		c.Key = append(c.Key, Key{fmt.Sprintf("%s kWh: %s h", short(v.SizeKWh), short(v.TargetHours)), at})
+	}
+	c.Caption = "Where the curve is steep, each kWh more buys many hours of light; where it runs flat, a bigger bank buys nothing: there the sources fall short for weeks, and more panels or water help."
+	c.Alt = fmt.Sprintf("Unmet hours a year fall from %.0f without a bank to %.0f with %s kWh, 1 year in 5.", v.P80[0], v.P80[len(v.P80)-1], short(v.CapacityKWh[len(v.CapacityKWh)-1]))
+	return c
+}
+
+func (v BankCurve) end() float64 { return max(v.CapacityKWh[len(v.CapacityKWh)-1], 0.1) }
+
+// at reads a curve of rising x, with straight lines between its points.
+func at(x, y []float64, where float64) float64 {
+	i, found := slices.BinarySearch(x, where)
+	switch {
+	case found || i == 0:
+		return y[min(i, len(y)-1)]
+	case i == len(x):
+		return y[i-1]
+	}
+	return y[i-1] + (y[i]-y[i-1])*(where-x[i-1])/(x[i]-x[i-1])
+}
+
+// BankLife draws how long a bank of each size lasts.
+func BankLife(v BankCurve) Chart {
+	p := New("capacity of the bank, kWh", "years of life")
+	p.X.Min, p.X.Max = 0, v.end()
+	first := 0
+	for first < len(v.LifeHigh)-1 && v.LifeHigh[first] == 0 {
+		first++
+	}
+	x, low, high := v.CapacityKWh[first:], v.LifeLow[first:], v.LifeHigh[first:]
+	p.Y.Min, p.Y.Max = 0, max(1, slices.Max(high)*1.08)
+	band := Band{X: x, Low: low, High: high, Color: Bank.Tint(0.35)}
+	top := Line{X: x, Y: high, Style: Bank.Solid(Bold)}
+	bottom := Line{X: x, Y: low, Style: Bank.Solid(Medium)}
+	bottom.Style.Dashes = dash(4, 2)
+	p.Add(band, top, bottom)
+	c := Chart{
+		Name:  "bank-life",
+		Title: "How long a bank of each size lasts",
+		Plot:  p,
+		Key:   []Key{{"what the cycle curve and the calendar promise", top}, {"half of it", bottom}},
+	}
+	if v.PresentKWh > 0 {
+		r := Rule{At: v.PresentKWh, Upright: true, Style: Limit.Stroke(Medium)}
+		p.Add(r)
+		c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
+	}
+	c.Caption = "A small bank is drawn deep every night and wears out soon. Where the line runs level, age ends the bank and not use. Real banks have lived half of what their curve promised: plan with the band, not with its top."
+	c.Alt = fmt.Sprintf("Years of life rise from %.1f with %s kWh to %.1f with %s kWh.", high[0], short(x[0]), high[len(high)-1], short(x[len(x)-1]))
+	return c
+}
+
+// SpellField is the deficit spells of all years: how long and how deep.
+type SpellField struct {
+	Hours, DepthKWh []float64
+	// UsableKWh is what banks of the sizes in RatedKWh give between full and
+	// floor: a line for each.
+	RatedKWh, UsableKWh []float64
+	Present             int // which of them is the present bank; −1: none
+	Years               int
+}
+
+// SpellDepths draws depth against length, with a line for each bank size.
+func SpellDepths(v SpellField) Chart {
+	p := New("length of the spell, days", "depth of the spell, kWh")
+	p.X.Scale, p.Y.Scale = plot.LogScale{}, plot.LogScale{}
+	p.X.Tick.Marker, p.Y.Tick.Marker = LogTicks{}, LogTicks{}
+	days := scaled(v.Hours, func(h float64) float64 { return h / 24 })
+	longest, deepest, shallow := 10.0, 1.0, math.Inf(1)
+	for i := range days {
+		longest, deepest, shallow = max(longest, days[i]), max(deepest, v.DepthKWh[i]), min(shallow, v.DepthKWh[i])
+	}
+	for _, u := range v.UsableKWh {
+		deepest, shallow = max(deepest, u), min(shallow, u)
+	}
+	p.X.Min, p.X.Max = 0.9, longest*1.25
+	p.Y.Min, p.Y.Max = max(shallow*0.7, deepest/2000), deepest*1.5
+	points := Points{X: days, Y: v.DepthKWh, Color: Unmet.Color(), Radius: 2.2}
+	words := Words{Backed: true}
+	c := Chart{
+		Name:  "bank-spells",
+		Title: "How deep and how long the deficits of all years are",
+		Plot:  p,
+		Key:   []Key{{"a spell of more than a day", points}},
+	}
+	for i, u := range v.UsableKWh {
+		r := Rule{At: u, Style: Limit.Stroke(Fine)}
+		if i == v.Present {
+			r.Style = Bank.Solid(Bold)
+			c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.RatedKWh[i])), r})
+		} else {
+			words.X, words.Y, words.Text = append(words.X, 1), append(words.Y, u), append(words.Text, short(v.RatedKWh[i])+" kWh bank")
+		}
+		p.Add(r)
+	}
+	p.Add(points, words)
+	c.Caption = "A bank rides through the spells below its line. The lines stand where a bank is drawn from full to its floor. Both scales grow tenfold from step to step."
+	c.Alt = fmt.Sprintf("%d spells of more than a day in %d years; the deepest is %s kWh, the longest %s days.", len(days), v.Years, short(deepest), short(longest))
+	return c
+}
+
+// PanelBankField is unmet hours over panels and banks.
+type PanelBankField struct {
+	PanelKW     []float64   // rising
+	CapacityKWh []float64   // rising
+	UnmetHours  [][]float64 // 1 year in 5, by panel power, by capacity
+	PresentKW   float64
+	PresentKWh  float64
+}
+
+// levels are the hours that a line is drawn for.
+var levels = []float64{0.5, 10, 50, 100, 200, 500, 1000, 2000}
+
+// PanelsAndBank draws lines of equal unmet hours.
+func PanelsAndBank(v PanelBankField) Chart {
+	p := New("panels, kW", "capacity of the bank, kWh")
+	p.X.Min, p.X.Max = v.PanelKW[0], v.PanelKW[len(v.PanelKW)-1]
+	p.Y.Min, p.Y.Max = 0, v.CapacityKWh[len(v.CapacityKWh)-1]
+	words := Words{OnPoint: true, Backed: true}
+	drawn := 0
+	for i, level := range levels {
+		line := Line{Style: draw.LineStyle{Color: Unmet.Shade(0.3 + 0.6*float64(i)/float64(len(levels)-1)), Width: Medium}}
+		for k, kW := range v.PanelKW {
+			if kWh, ok := v.reaches(k, level); ok {
+				line.X, line.Y = append(line.X, kW), append(line.Y, kWh)
+			}
+		}
+		if len(line.X) < 2 {
+			continue
+		}
+		p.Add(line)
+		drawn++
+		// Each level's word a little farther along its line than the last.
+		at := len(line.X) * (1 + drawn%3) / 4
+		text := fmt.Sprintf("%.0f h", level)
+		if level < 1 {
+			text = "0 h"
+		}
+		words.X, words.Y, words.Text = append(words.X, line.X[at]), append(words.Y, line.Y[at]), append(words.Text, text)
+	}
+	p.Add(words)
+	c := Chart{
+		Name:   "panels-and-bank",
+		Title:  "Panels or bank: what leaves the same hours in the dark",
+		Plot:   p,
+		Height: 330,
+	}
+	if v.PresentKWh > 0 && v.PresentKW > 0 {
+		here := Points{X: []float64{v.PresentKW}, Y: []float64{v.PresentKWh}, Color: Bank.Color(), Radius: 5}
+		p.Add(here)
+		c.Key = []Key{{"what you have", here}}
+	}
+	c.Caption = "Each line joins panels and banks that leave the house short for the same hours in 1 year of 5. Go right for more panels, up for a bigger bank. Where a line runs upright, no bank helps; where it runs level, no panels do."
+	c.Alt = fmt.Sprintf("%d lines of equal unmet hours over panels of %s to %s kW and banks of up to %s kWh.", drawn, short(p.X.Min), short(p.X.Max), short(p.Y.Max))
+	return c
+}
+
+// reaches returns the smallest bank at which the k-th panels keep to the
+// level.
+func (v PanelBankField) reaches(k int, level float64) (kWh float64, ok bool) {
+	row := v.UnmetHours[k]
+	for i, h := range row {
+		if h > level {
+			continue
+		}
+		if i == 0 {
+			return v.CapacityKWh[0], true
+		}
+		share := (row[i-1] - level) / (row[i-1] - h)
+		return v.CapacityKWh[i-1] + share*(v.CapacityKWh[i]-v.CapacityKWh[i-1]), true
+	}
+	return 0, false
+}

@@ -1,0 +1,193 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"sunrill/plots"
+	"sunrill/sim/measure"
+	"sunrill/sim/sizing"
+)
+
+// Bank is what the section on the size of the bank is made from.
+type Bank struct {
+	Result *sizing.Result
+	Grid   *sizing.Grid // nil: panels were not varied
+	PanelW float64      // of the present panels
+}
+
+// Section returns the chapter.
+func (v Bank) Section() Section {
+	r := v.Result
+	sec := Section{
+		ID:      "bank-size",
+		Title:   "How big a bank",
+		Figures: []Figure{{plots.BankSizes(v.curve()), "bank.csv"}},
+		Tables:  []Table{v.SizeTable()},
+	}
+	sec.Text, _ = v.Verdict()
+	if r.LongSpells > 0 {
+		sec.Figures = append(sec.Figures, Figure{plots.SpellDepths(v.field()), "spells.csv"})
+		sec.Tables = append(sec.Tables, v.SpellTable())
+	}
+	if r.Curve[len(r.Curve)-1].LifeYears > 0 {
+		sec.Figures = append(sec.Figures, Figure{plots.BankLife(v.curve()), "bank.csv"})
+	}
+	if v.Grid != nil {
+		sec.Figures = append(sec.Figures, Figure{plots.PanelsAndBank(v.panels()), "arrays.csv"})
+	}
+	return sec
+}
+
+// Verdict says in paragraphs what the study found, the answer first, and
+// whether it is bad news.
+func (v Bank) Verdict() (paragraphs []string, bad bool) {
+	return append([]string{v.Result.Verdict()}, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours
+}
+
+func (v Bank) text() []string {
+	r := v.Result
+	var text []string
+	if r.PresentKWh > 0 {
+		s := fmt.Sprintf("Full, your bank carries the house for %s days without any source, at %s a day in the month that uses most.",
+			measure.Digits(r.AutonomyDays, 2), measure.Energy(1000*r.DailyKWh))
+		if r.LongSpells > 0 {
+			s += fmt.Sprintf(" It rides through %s of the %s that last more than a day.", measure.Percent(r.LongRiddenShare), measure.Plural(r.LongSpells, "deficit spell", "deficit spells"))
+		}
+		text = append(text, s)
+	}
+	if r.SequentPeakKWh > 0 {
+		s := fmt.Sprintf("By the mass curve, no hour of the record would go unmet with %s drawn from store, a bank of %s; the year from %d asks for it.",
+			measure.Energy(1000*r.SequentPeakKWh), measure.Energy(1000*r.SequentPeakRatedKWh), r.SequentPeakYear)
+		if r.OpenYears > 0 {
+			s += fmt.Sprintf(" But in %d of %s such a bank would not be full again at the end: it would live off what was in it at the start, so count on more power rather than on that size.",
+				r.OpenYears, measure.Plural(r.Years, "year", "years"))
+		}
+		text = append(text, s)
+	}
+	text = append(text, fmt.Sprintf("With pencil and paper: %s days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor the creek.",
+		measure.Digits(r.PencilDays, 2), measure.Energy(1000*r.PencilKWh)))
+	if r.Present.LifeYears > 0 {
+		text = append(text, fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years.", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2)))
+	}
+	if r.Years == 1 {
+		text = append(text, "One year cannot tell how bad a bad year is: what is called 1 in 5 here is that one year. A longer record of rain says more.")
+	}
+	return text
+}
+
+func (v Bank) curve() plots.BankCurve {
+	r := v.Result
+	c := plots.BankCurve{Years: r.Years, PresentKWh: r.PresentKWh, TargetHours: r.TargetHours, SizeKWh: math.NaN()}
+	if r.SizeKWh != nil {
+		c.SizeKWh = *r.SizeKWh
+	}
+	for _, p := range r.Curve {
+		c.CapacityKWh = append(c.CapacityKWh, p.CapacityKWh)
+		c.Mean, c.P80, c.Worst = append(c.Mean, p.UnmetMean), append(c.P80, p.UnmetP80), append(c.Worst, p.UnmetWorst)
+		c.LifeHigh, c.LifeLow = append(c.LifeHigh, p.LifeYears), append(c.LifeLow, p.LifeYears/2)
+	}
+	return c
+}
+
+// shown returns the sizes that lines and tables name: some round ones about
+// the present, the present itself and the target's.
+func (v Bank) shown() (kWh []float64, present int) {
+	r := v.Result
+	base := cmp.Or(r.PresentKWh, r.NothingGainedKWh/4)
+	kWh = []float64{base / 2, base, 2 * base, 4 * base}
+	if r.SizeKWh != nil && *r.SizeKWh > 0 {
+		near := slices.ContainsFunc(kWh, func(k float64) bool { return math.Abs(k/(*r.SizeKWh)-1) < 0.1 })
+		if !near {
+			kWh = append(kWh, *r.SizeKWh)
+		}
+	}
+	slices.Sort(kWh)
+	if r.PresentKWh == 0 {
+		return kWh, -1
+	}
+	return kWh, slices.Index(kWh, r.PresentKWh)
+}
+
+// at returns the point of the curve nearest to a size.
+func (v Bank) at(kWh float64) sizing.Point {
+	return slices.MinFunc(v.Result.Curve, func(a, b sizing.Point) int {
+		return cmp.Compare(math.Abs(a.CapacityKWh-kWh), math.Abs(b.CapacityKWh-kWh))
+	})
+}
+
+// SizeTable lists some sizes.
+func (v Bank) SizeTable() Table {
+	r := v.Result
+	t := Table{
+		Caption: "Banks of some sizes over all years",
+		Head:    []string{"bank, kWh", "unmet hours, mean", "1 year in 5", "worst year", "in", "rides through", "years of life"},
+		Data:    "bank.csv",
+		Note:    "Rides through: of the deficit spells that last more than a day. Years of life: half of what the cycle curve and the calendar promise, to all of it.",
+		Minor:   []int{4, 6},
+	}
+	kWh, present := v.shown()
+	seen := map[float64]bool{}
+	for i, k := range append([]float64{0}, kWh...) {
+		p := v.at(k)
+		if seen[p.CapacityKWh] || k > r.Curve[len(r.Curve)-1].CapacityKWh*1.05 {
+			continue
+		}
+		seen[p.CapacityKWh] = true
+		_, long := r.Ridden(p.CapacityKWh)
+		name := measure.Digits(p.CapacityKWh, 3)
+		if i-1 == present && present >= 0 {
+			name += " (yours)"
+		}
+		life := "–"
+		if p.LifeYears > 0 {
+			life = measure.Digits(p.LifeYears/2, 2) + "–" + measure.Digits(p.LifeYears, 2)
+		}
+		t.Rows = append(t.Rows, []string{name, measure.Digits(p.UnmetMean, 3), measure.Count(int(p.UnmetP80)), measure.Count(int(p.UnmetWorst)),
+			fmt.Sprint(p.WorstYear), measure.Percent(long), life})
+	}
+	return t
+}
+
+func (v Bank) field() plots.SpellField {
+	r := v.Result
+	f := plots.SpellField{Years: r.Years}
+	for _, s := range r.Spells {
+		if s.Long() {
+			f.Hours, f.DepthKWh = append(f.Hours, float64(s.Hours)), append(f.DepthKWh, s.DepthKWh)
+		}
+	}
+	f.RatedKWh, f.Present = v.shown()
+	for _, k := range f.RatedKWh {
+		f.UsableKWh = append(f.UsableKWh, k*r.UsableShare)
+	}
+	return f
+}
+
+// SpellTable lists the deepest spells of all years.
+func (v Bank) SpellTable() Table {
+	r := v.Result
+	spells := slices.Clone(r.Spells)
+	slices.SortStableFunc(spells, func(a, b sizing.Spell) int { return cmp.Compare(b.DepthKWh, a.DepthKWh) })
+	t := Table{
+		Caption: "The deepest deficit spells of all years",
+		Head:    []string{"from", "days", "depth, kWh", "bank to ride through, kWh"},
+		Data:    "spells.csv",
+		Note:    "By the mass curve: how a bank that is never too small would fall and fill.",
+	}
+	for _, s := range spells[:min(6, len(spells))] {
+		t.Rows = append(t.Rows, []string{s.Start.Format("2 Jan 2006"), fmt.Sprintf("%.1f", float64(s.Hours)/24), kWh(1000 * s.DepthKWh), kWh(1000 * s.DepthKWh / r.UsableShare)})
+	}
+	return t
+}
+
+func (v Bank) panels() plots.PanelBankField {
+	g := v.Grid
+	f := plots.PanelBankField{CapacityKWh: g.CapacitiesKWh, UnmetHours: g.UnmetP80, PresentKW: v.PanelW / 1000, PresentKWh: v.Result.PresentKWh}
+	for _, x := range g.PanelFactors {
+		f.PanelKW = append(f.PanelKW, x*v.PanelW/1000)
+	}
+	return f
+}
