@@ -77,8 +77,9 @@ func NewTrack(p Place, y Year, samplesPerHour int) *Track {
 	return tr
 }
 
-// day fills in day d. Within the day the declination and the hour angle's
-// origin run straight between the two midnights, within 0.001° of the curve.
+// day fills in day d. Within the day the sine and cosine of the declination run
+// straight between the two midnights, within 0.001° of the curve, and the hour
+// angle turns evenly, by one rotation from each sample to the next.
 func (tr *Track) day(d, n int) {
 	p := tr.Place
 	midnight := referenceDay(tr.Year.Start.AddDate(0, 0, d)) - p.UTCOffsetH/24
@@ -90,14 +91,20 @@ func (tr *Track) day(d, n int) {
 	thin := thinAir(p.ElevationM)
 	tr.Path.BeyondAirWM2[d] = beyond
 
-	sinF, cosF := math.Sincos(p.LatDeg * degree)
 	step := 1 / float64(24*n)
+	sinF, cosF := math.Sincos(p.LatDeg * degree)
+	sinA, cosA := math.Sincos(a.declinationDeg * degree)
+	sinB, cosB := math.Sincos(b.declinationDeg * degree)
+	sinH, cosH := math.Sincos((hourAngle0 + turn*step/2) * degree)
+	sinTurn, cosTurn := math.Sincos(turn * step * degree)
 	wasUp := 0.0
 	tr.SunriseH[d], tr.SunsetH[d] = math.NaN(), math.NaN()
 	for i := range 24 * n {
 		x := (float64(i) + 0.5) * step
-		sinD, cosD := math.Sincos((a.declinationDeg + x*(b.declinationDeg-a.declinationDeg)) * degree)
-		sinH, cosH := math.Sincos((hourAngle0 + x*turn) * degree)
+		if i > 0 {
+			sinH, cosH = sinH*cosTurn+cosH*sinTurn, cosH*cosTurn-sinH*sinTurn
+		}
+		sinD, cosD := sinA+x*(sinB-sinA), cosA+x*(cosB-cosA)
 		up := sinF*sinD + cosF*cosD*cosH
 		if i > 0 && (up > 0) != (wasUp > 0) { // crossed the horizon since the last sample
 			at := 24 * (x - step*up/(up-wasUp))
@@ -160,8 +167,5 @@ func leapDay(t time.Time) int {
 // calendarTrack is the track of the leap year 2020, 1 January on: day
 // leapDay(t) of it is t's.
 func calendarTrack(p Place) *Track {
-	return NewTrack(p, Year{Start: time.Date(2020, 1, 1, 0, 0, 0, 0, p.Zone()), Days: 366}, trackSamples)
+	return NewTrack(p, Year{Start: time.Date(2020, 1, 1, 0, 0, 0, 0, p.Zone()), Days: 366}, minSamples)
 }
-
-// trackSamples is the number of samples an hour of the tracks made here.
-const trackSamples = 6

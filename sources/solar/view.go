@@ -49,6 +49,7 @@ func NewView(a Array, p Path) *View {
 	}
 	v := &View{array: a, total: len(p.CosZenith)}
 	ne, nn, nu := normal(a.TiltDeg, a.FacingDeg)
+	clear := a.Horizon.top()
 	for h, cosZ := range p.CosZenith {
 		from, to := p.FirstSample[h], p.FirstSample[h+1]
 		if from == to {
@@ -60,7 +61,7 @@ func NewView(a Array, p Path) *View {
 			perCosZ:   1 / math.Max(cosZ, cosLowest),
 		}
 		for i := from; i < to; i++ {
-			if hidden(a.Horizon, p.East[i], p.North[i], p.Up[i]) {
+			if p.Up[i] < clear && hidden(a.Horizon, p.East[i], p.North[i], p.Up[i]) {
 				q.groundLoss += p.Up[i]
 				continue
 			}
@@ -83,12 +84,19 @@ func NewView(a Array, p Path) *View {
 	return v
 }
 
+// top returns the sine of the horizon's greatest height: any sun above it is
+// clear of the hills, which spares most of the looking up.
+func (h Horizon) top() float64 {
+	highest := 0.0
+	for _, p := range h {
+		highest = math.Max(highest, p.HeightDeg)
+	}
+	return math.Sin(highest * degree)
+}
+
 // hidden tells whether the sun's centre is behind the hills. Refraction lifts
 // it by half a degree at the level and by less above; that is left out.
 func hidden(h Horizon, east, north, up float64) bool {
-	if len(h) == 0 {
-		return false
-	}
 	bearing := math.Atan2(east, north) / degree
 	return up < math.Sin(h.Height(bearing)*degree)
 }
