@@ -67,8 +67,8 @@ func (v Bank) text() []string {
 		}
 		text = append(text, s)
 	}
-	text = append(text, fmt.Sprintf("With pencil and paper: %s days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor the creek.",
-		measure.Digits(r.PencilDays, 2), measure.Energy(1000*r.PencilKWh)))
+	text = append(text, fmt.Sprintf("With pencil and paper: %.0f days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor the creek.",
+		r.PencilDays, measure.Energy(1000*r.PencilKWh)))
 	if r.Present.LifeYears > 0 {
 		text = append(text, fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years.", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2)))
 	}

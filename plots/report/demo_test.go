@@ -10,6 +10,7 @@ import (
 	"sunrill/plots/report"
 	"sunrill/sim"
 	"sunrill/sim/measure"
+	"sunrill/sources/hydro"
 	"sunrill/storage"
 )
 
@@ -94,6 +95,10 @@ func full(t testing.TB) report.Year {
 	}
 	v.Meters = []plots.Metered{{Start: v.Year.In.Start, What: plots.Bank, Simulated: v.Year.SoC, Measured: metered}}
 	v.System = measure.US
+	v.Machine = hydro.Plant{
+		Penstock: hydro.Penstock{GrossHeadM: 44, LengthM: 260, BoreM: 0.05, WaterC: 10},
+		Turbine:  hydro.Turbine{Kind: "pelton", NozzlesM: []float64{0.007, 0.009}, CutoffM3S: 0.0008, Overall: 0.5},
+	}.Prepare()
 	return v
 }
 

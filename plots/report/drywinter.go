@@ -22,7 +22,7 @@ func (v DryWinter) Section() Section {
 		ID:      "drywinter",
 		Title:   "What a dry winter does",
 		Figures: []Figure{{plots.DryWinters(v.rows()), "drywinter.csv"}},
-		Tables:  []Table{v.ScenarioTable()},
+		Tables:  v.ScenarioTables(),
 	}
 	sec.Text, _ = v.Verdict()
 	if r.FanWithout != nil {
@@ -33,7 +33,7 @@ func (v DryWinter) Section() Section {
 		sec.Figures = append(sec.Figures, Figure{plots.ChargeFans(r.MadeUp.Years, fans...), ""})
 	}
 	if r.MadeUp != nil {
-		sec.Tables = append(sec.Tables, v.FitTable(), v.SeasonTable())
+		sec.Tables = append(sec.Tables, v.WetTable(), v.RainTable(), v.SeasonTable())
 	}
 	return sec
 }
@@ -85,69 +85,80 @@ func (v DryWinter) rows() []plots.WinterRow {
 	return rows
 }
 
-// ScenarioTable is drywinter.csv as a person reads it.
-func (v DryWinter) ScenarioTable() Table {
+// ScenarioTables are drywinter.csv as a person reads it: with hydro, where the
+// site has it, and without.
+func (v DryWinter) ScenarioTables() []Table {
 	r := v.Result
-	hydro, generator := r.Scenarios[0].With != nil, false
-	for _, s := range r.Scenarios {
-		generator = generator || s.Without.GeneratorHours > 0 || s.With != nil && s.With.GeneratorHours > 0
+	var tables []Table
+	if r.Scenarios[0].With != nil {
+		tables = append(tables, v.scenarioTable("With the creek: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return *s.With }))
 	}
+	return append(tables, v.scenarioTable("Panels alone: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return s.Without }))
+}
+
+func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scenario.Outcome) Table {
 	t := Table{
-		Caption: "Unmet hours a year: median, 1 year in 5, 1 in 20, worst",
-		Head:    []string{"weather"},
+		Caption: caption,
+		Head:    []string{"weather", "median", "1 year in 5", "1 in 20", "worst", "deepest deficit, kWh"},
 		Data:    "drywinter.csv",
-		Note:    "Deepest: the deepest deficit spell of all years, in kWh; what a bank would have had to give to carry it.",
+		Note:    "Deepest deficit: what a bank would have had to give to carry the deepest spell of all years.",
 	}
-	group := func(name string) {
-		t.Minor = append(t.Minor, len(t.Head)+2, len(t.Head)+4)
-		t.Head = append(t.Head, name+"median", name+"1 in 5", name+"1 in 20", name+"worst", name+"deepest")
+	generator := false
+	for _, s := range v.Result.Scenarios {
+		generator = generator || of(s).GeneratorHours > 0
+	}
+	if generator {
+		t.Head = append(t.Head, "generator, hours a year", "fuel, L a year")
+	}
+	for _, s := range v.Result.Scenarios {
+		o := of(s)
+		row := []string{s.Name, hoursCell(o.UnmetP50), hoursCell(o.UnmetP80), hoursCell(o.UnmetP95), hoursCell(o.UnmetWorst), kWh(1000 * o.DeepestDeficitKWh)}
 		if generator {
-			t.Minor = append(t.Minor, len(t.Head))
-			t.Head = append(t.Head, name+"generator, h")
+			row = append(row, hoursCell(o.GeneratorHours), measure.Digits(o.FuelL, 3))
 		}
-	}
-	if hydro {
-		group("with creek: ")
-		group("without: ")
-	} else {
-		group("")
-	}
-	cells := func(o scenario.Outcome) []string {
-		row := []string{hoursCell(o.UnmetP50), hoursCell(o.UnmetP80), hoursCell(o.UnmetP95), hoursCell(o.UnmetWorst), kWh(1000 * o.DeepestDeficitKWh)}
-		if generator {
-			row = append(row, hoursCell(o.GeneratorHours))
-		}
-		return row
-	}
-	for _, s := range r.Scenarios {
-		row := []string{s.Name}
-		if s.With != nil {
-			row = append(row, cells(*s.With)...)
-		}
-		t.Rows = append(t.Rows, append(row, cells(s.Without)...))
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
 
 func hoursCell(h float64) string { return measure.Count(int(h + 0.5)) }
 
-// FitTable lays the made-up months beside the record's.
-func (v DryWinter) FitTable() Table {
-	rain := v.System.RainAxis()
+// WetTable lays the wet days of the made-up months beside the record's.
+func (v DryWinter) WetTable() Table {
 	t := Table{
-		Caption: "The record's months, and made-up ones",
-		Head: []string{"month", "wet days, record", "made up", "wet spell in days, record", "made up",
-			"rain, " + rain.Unit + ", record", "made up", "spread between years, record", "made up, uncorrected", "corrected"},
-		Note: fmt.Sprintf("Of %s made-up years. Spread: standard deviation of the month's rain.", measure.Count(v.Result.MadeUp.Fit.Years)),
-		Data: "drywinter.json", Minor: []int{3, 4, 8},
+		Caption: "Made-up months beside the record's: wet days",
+		Head:    []string{"month", "wet days, record", "made up", "wet spell, days, record", "made up"},
+		Note:    fmt.Sprintf("Of %s made-up years. A day is wet from 0.1 mm on.", measure.Count(v.Result.MadeUp.Fit.Years)),
+		Data:    "drywinter.json",
 	}
-	mm := func(x float64) string { return measure.Digits(rain.Of(x), 3) }
 	for _, m := range v.Result.MadeUp.Fit.Months {
 		t.Rows = append(t.Rows, []string{m.Month.String(), measure.Percent(m.WetShare.Record), measure.Percent(m.WetShare.MadeUp),
-			fmt.Sprintf("%.1f", m.WetSpellD.Record), fmt.Sprintf("%.1f", m.WetSpellD.MadeUp),
-			mm(m.RainMM.Record), mm(m.RainMM.MadeUp), mm(m.SpreadMM.Record), mm(m.SpreadMM.Bare), mm(m.SpreadMM.MadeUp)})
+			fmt.Sprintf("%.1f", m.WetSpellD.Record), fmt.Sprintf("%.1f", m.WetSpellD.MadeUp)})
 	}
 	return t
+}
+
+// RainTable lays the rain of the made-up months beside the record's.
+func (v DryWinter) RainTable() Table {
+	rain := v.System.RainAxis()
+	t := Table{
+		Caption: "Made-up months beside the record's: rain in " + rain.Unit,
+		Head:    []string{"month", "mean, record", "made up", "spread, record", "made up, uncorrected", "made up"},
+		Note:    "Spread: how much the month's rain differs from year to year, as its standard deviation.",
+		Data:    "drywinter.json",
+	}
+	for _, m := range v.Result.MadeUp.Fit.Months {
+		t.Rows = append(t.Rows, append([]string{m.Month.String()}, figures(rain, m.RainMM.Record, m.RainMM.MadeUp, m.SpreadMM.Record, m.SpreadMM.Bare, m.SpreadMM.MadeUp)...))
+	}
+	return t
+}
+
+func figures(axis measure.Scale, si ...float64) []string {
+	var cells []string
+	for _, x := range si {
+		cells = append(cells, measure.Digits(axis.Of(x), 3))
+	}
+	return cells
 }
 
 // SeasonTable tells how much the halves of the year differ from one year to
@@ -155,18 +166,17 @@ func (v DryWinter) FitTable() Table {
 // correction.
 func (v DryWinter) SeasonTable() Table {
 	rain := v.System.RainAxis()
-	mm := func(x float64) string { return measure.Digits(rain.Of(x), 3) }
 	t := Table{
-		Caption: "How much one season differs from the next: standard deviation of its total",
-		Head: []string{"season", "mean rain, " + rain.Unit + ", record", "made up", "spread, " + rain.Unit + ", record", "made up, uncorrected", "corrected",
-			"wet days, spread, record", "uncorrected", "corrected"},
-		Note:  "A chain of wet and dry days alone makes years that are too much alike; where it does, the made-up seasons are given the record's spread.",
-		Minor: []int{6, 7, 8}, Data: "drywinter.json",
+		Caption: "Made-up seasons beside the record's: how much one year differs from the next",
+		Head:    []string{"season", "mean, record", "made up", "spread, record", "made up, uncorrected", "made up"},
+		Note:    "A chain of wet and dry days alone makes years that are too much alike; where it does, the made-up seasons are given the record's spread.",
+		Data:    "drywinter.json",
 	}
 	for _, s := range v.Result.MadeUp.Fit.Seasons {
 		name := fmt.Sprintf("%.3s–%.3s", s.First, s.Last)
-		t.Rows = append(t.Rows, []string{name, mm(s.RainMM.Record), mm(s.RainMM.MadeUp), mm(s.SpreadMM.Record), mm(s.SpreadMM.Bare), mm(s.SpreadMM.MadeUp),
-			fmt.Sprintf("%.1f", s.WetDaySD.Record), fmt.Sprintf("%.1f", s.WetDaySD.Bare), fmt.Sprintf("%.1f", s.WetDaySD.MadeUp)})
+		t.Rows = append(t.Rows,
+			append([]string{name + ", rain, " + rain.Unit}, figures(rain, s.RainMM.Record, s.RainMM.MadeUp, s.SpreadMM.Record, s.SpreadMM.Bare, s.SpreadMM.MadeUp)...),
+			append([]string{name + ", wet days"}, figures(measure.Scale{Factor: 1}, s.WetDays.Record, s.WetDays.MadeUp, s.WetDaySD.Record, s.WetDaySD.Bare, s.WetDaySD.MadeUp)...))
 	}
 	return t
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 
 	"sunrill/plots"
 	"sunrill/sim"
@@ -122,5 +123,5 @@ func kWh(wh float64) string {
 	case v < 9.95:
 		return fmt.Sprintf("%.1f", v)
 	}
-	return measure.Count(int(v + 0.5))
+	return measure.Count(int(math.RoundToEven(v)))
 }

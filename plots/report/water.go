@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 
 	"sunrill/plots"
 	"sunrill/sim/measure"
@@ -19,6 +20,10 @@ func (v Year) water() Section {
 			OpenHour: in.OpenHour, CloseHour: in.CloseHour, DryStopHour: in.DryStopHour,
 			FlowScale: plots.Scale(v.System.FlowAxis()), RainScale: plots.Scale(v.System.RainAxis()),
 		}), "days.csv"}},
+	}
+	sec.Figures = append(sec.Figures, Figure{Chart: v.duration()})
+	if v.Machine != nil {
+		sec.Figures = append(sec.Figures, Figure{Chart: v.flowToWatts()})
 	}
 	if in.TurbineM3S == nil {
 		sec.Text = []string{"The creek is known, but the site has no turbine."}
@@ -51,4 +56,38 @@ func (v Year) water() Section {
 		sec.Text = append(sec.Text, text+".")
 	}
 	return sec
+}
+
+// duration is the flow-duration curve with what the turbine needs of it.
+func (v Year) duration() plots.Chart {
+	d := plots.Duration{FlowM3S: v.FlowRecordM3S, FlowScale: plots.Scale(v.System.FlowAxis())}
+	if d.FlowM3S == nil {
+		d.FlowM3S = v.Year.In.FlowM3S
+	}
+	if m := v.Machine; m != nil {
+		first := m.Plant.Intake.ResidualM3S + m.Plant.Intake.HouseWaterM3S // has its water before the turbine
+		d.NeedM3S = first + max(m.LeastFlow(), m.Plant.Turbine.CutoffM3S)
+		d.FullM3S = first + m.MostFlow()
+	}
+	return plots.FlowDuration(d)
+}
+
+// flowToWatts is what the plant makes of the water.
+func (v Year) flowToWatts() plots.Chart {
+	m := v.Machine
+	p := plots.Power{CutoffM3S: m.Plant.Turbine.CutoffM3S, FlowScale: plots.Scale(v.System.FlowAxis())}
+	for _, d := range m.Curve(60) {
+		p.FlowM3S, p.PowerW = append(p.FlowM3S, d.FlowM3S), append(p.PowerW, d.PowerW)
+	}
+	for _, s := range m.Sets {
+		var bores []string
+		for _, b := range s.BoresM {
+			bores = append(bores, v.System.Bore(b))
+		}
+		p.Sets = append(p.Sets, plots.PowerSet{Name: strings.Join(bores, " + "), FlowM3S: s.FlowM3S, PowerW: s.PowerW})
+	}
+	if m.Sets == nil {
+		p.DesignM3S = m.Plant.Turbine.DesignFlowM3S
+	}
+	return plots.FlowToWatts(p)
 }

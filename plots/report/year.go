@@ -9,6 +9,7 @@ import (
 	"sunrill/plots"
 	"sunrill/sim"
 	"sunrill/sim/measure"
+	"sunrill/sources/hydro"
 )
 
 // Year is what the sections of one simulated year are made from. Only Year and
@@ -23,6 +24,9 @@ type Year struct {
 	Uses      []plots.Use      // who uses what; nil: the same
 	Meters    []plots.Metered  // the owner's records
 	OnPanel   bool             // sun hours were observed on the panels
+
+	Machine       *hydro.Machine // nil: no turbine
+	FlowRecordM3S []float64      // the creek over the whole record; nil: the year's own
 }
 
 // Skyline is the hills as seen from an array.
