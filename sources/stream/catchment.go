@@ -148,16 +148,27 @@ func (r *catchmentRoutes) step(s *State, day *CatchmentDay, rainMM, petMM float6
 
 	rel := s.RoutingMM / r.X3MM
 	day.F = r.X2MMD * rel * rel * rel * math.Sqrt(rel)
-	s.RoutingMM = math.Max(0, s.RoutingMM+day.Q9+day.F)
+	s.RoutingMM += day.Q9 + day.F
+	if s.RoutingMM < 0 {
+		s.RoutingMM = 0
+	}
 	day.Qr = drained(s.RoutingMM, s.RoutingMM/r.X3MM)
 	s.RoutingMM -= day.Qr
-	day.Qd = math.Max(0, day.Q1+day.F)
+	day.Qd = day.Q1 + day.F
+	if day.Qd < 0 {
+		day.Qd = 0
+	}
 	day.Q = day.Qr + day.Qd
 	day.FlowM3S = day.Q * r.m3sPerMMD
 }
 
 // tanh is capped where it has long been 1.
-func tanh(x float64) float64 { return math.Tanh(math.Min(x, 13)) }
+func tanh(x float64) float64 {
+	if x > 13 {
+		x = 13
+	}
+	return math.Tanh(x)
+}
 
 // drained returns what leaves a store of storeMM: store·(1 − (1 + u⁴)^(−1/4)).
 func drained(storeMM, u float64) float64 {

@@ -89,12 +89,13 @@ const (
 
 	firstDraws  = 30 // of the prior, from which the starts are picked
 	fitStarts   = 3
-	fitEvals    = 80 // runs of the model by a start's simplex
+	fitEvals    = 50 // runs of the model by a start's simplex
 	fitSteps    = 12 // of least squares after it
 	roundSteps  = 5  // of least squares in a bootstrap round, from the best fit
 	rangeLow    = 0.10
 	rangeHigh   = 0.90
 	modelShare  = 0.3 // error of a right model with the best parameters, as a share of the middle flow
+	denseShare  = 8   // with more than a reading in so many days all days are worked out
 	simplexSize = 0.4 // in standard deviations of the prior
 )
 
@@ -236,6 +237,7 @@ type target struct {
 	weight     []float64
 	priorShift []float64
 	flow       []float64 // simulated, of each reading
+	all        []float64 // simulated, of each day, where most days were read; else nil
 	scratch    []float64 // of the residuals
 }
 
@@ -266,6 +268,9 @@ func newTarget(s *space, d Data, gs []Gauging) *target {
 	t.priorShift = make([]float64, len(s.dims))
 	t.flow = make([]float64, len(t.day))
 	t.scratch = make([]float64, len(t.day)+len(s.dims))
+	if len(t.day)*denseShare > len(t.rain) {
+		t.all = make([]float64, len(t.rain))
+	}
 	return t
 }
 
@@ -276,15 +281,25 @@ func (t *target) clone() *target {
 	c.priorShift = slices.Clone(t.priorShift)
 	c.flow = make([]float64, len(t.flow))
 	c.scratch = make([]float64, len(t.scratch))
+	if t.all != nil {
+		c.all = make([]float64, len(t.all))
+	}
 	return &c
 }
 
-// simulate fills t.flow by the model, which works out its flow on the days of
-// the readings only.
+// simulate fills t.flow by the model. Where readings are few, the model works
+// out its flow on their days only.
 func (t *target) simulate(m Model) {
 	s := m.Empty()
 	if !t.warmed {
 		s = WarmUp(m, t.rain, t.pet)
+	}
+	if t.all != nil {
+		m.Run(t.all, s, t.rain, t.pet)
+		for i, day := range t.day {
+			t.flow[i] = t.all[day]
+		}
+		return
 	}
 	done := 0
 	for i, day := range t.day {

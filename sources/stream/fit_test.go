@@ -219,3 +219,51 @@ func TestFitWithDryDaysStaysFinite(t *testing.T) {
 		}
 	}
 }
+
+// Readings that make no sense still give finite numbers and an answer.
+func TestFitToNonsenseStaysFinite(t *testing.T) {
+	rain, pet := forcing(1)
+	for seed := range uint64(3) {
+		rng := rand.New(rand.NewPCG(seed, 41))
+		var gs []stream.Gauging
+		for range 3 + rng.IntN(30) {
+			q := math.Exp(8 * rng.NormFloat64())
+			if rng.IntN(4) == 0 {
+				q = 0
+			}
+			gs = append(gs, stream.Gauging{Date: octoberFirst.AddDate(0, 0, rng.IntN(365)), Method: "float", FlowM3S: q})
+		}
+		for _, kind := range []stream.Kind{stream.CurveKind, stream.CatchmentKind} {
+			f, err := stream.Fit(context.Background(), kind, stream.Data{Start: octoberFirst, RainMM: rain, PETMM: pet, Gaugings: gs}, stream.FitOptions{Rounds: 3, Seed: seed})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, p := range f.Parameters {
+				if math.IsNaN(p.Value+p.Low+p.High) || math.IsInf(p.Value, 0) {
+					t.Errorf("%v, seed %d: %s = %g (%g to %g)", kind, seed, p.Name, p.Value, p.Low, p.High)
+				}
+			}
+			if len(f.Verdict(nil)) == 0 {
+				t.Errorf("%v, seed %d: no verdict", kind, seed)
+			}
+		}
+	}
+}
+
+// A meter's record of every day is fitted as well as a few readings are.
+func TestFitToEveryDay(t *testing.T) {
+	rain, pet := forcing(1)
+	creek := stream.Catchment{AreaM2: 1e6, X1MM: 300, X2MMD: -0.5, X3MM: 70, X4D: 1.2}
+	var gs []stream.Gauging
+	for day, q := range creek.Flow(nil, rain, pet) {
+		gs = append(gs, stream.Gauging{Date: octoberFirst.AddDate(0, 0, day), Method: "meter", FlowM3S: q})
+	}
+	f, err := stream.Fit(context.Background(), stream.CatchmentKind, stream.Data{Start: octoberFirst, RainMM: rain, PETMM: pet, Gaugings: gs}, stream.FitOptions{AreaM2: 1e6, Rounds: -1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := f.Model.(stream.Catchment)
+	if math.Abs(got.X1MM/300-1) > 0.02 || math.Abs(got.X3MM/70-1) > 0.02 || math.Abs(got.X4D-1.2) > 0.02 {
+		t.Errorf("found %+v, the truth is %+v", got, creek)
+	}
+}

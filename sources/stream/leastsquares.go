@@ -87,7 +87,7 @@ func (t *target) residuals(r, z []float64) float64 {
 		r[len(t.day)+i] = d
 		sum += d * d
 	}
-	if math.IsNaN(sum) {
+	if math.IsNaN(sum) || math.IsInf(sum, 1) {
 		return math.MaxFloat64
 	}
 	return sum

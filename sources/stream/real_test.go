@@ -26,7 +26,7 @@ func TestFitToRealRiver(t *testing.T) {
 	limit := map[stream.Kind]float64{stream.CurveKind: 0.77, stream.CatchmentKind: 0.81}
 	for _, kind := range []stream.Kind{stream.CurveKind, stream.CatchmentKind} {
 		var got, low []float64
-		for seed := range uint64(5) {
+		for seed := range uint64(3) {
 			rng := rand.New(rand.NewPCG(seed, 3))
 			var gs []stream.Gauging
 			for _, day := range rng.Perm(len(rain))[:25] {
@@ -44,8 +44,8 @@ func TestFitToRealRiver(t *testing.T) {
 		slices.Sort(got)
 		slices.Sort(low)
 		t.Logf("%v from 25 readings: NSE %.2f, of logarithms %.2f", kind, got, low)
-		if low[2] < limit[kind]-0.15 {
-			t.Errorf("%v: median NSE of logarithms %.3f, want at least %.2f", kind, low[2], limit[kind]-0.15)
+		if low[1] < limit[kind]-0.15 {
+			t.Errorf("%v: median NSE of logarithms %.3f, want at least %.2f", kind, low[1], limit[kind]-0.15)
 		}
 	}
 }
