@@ -25,8 +25,6 @@ type branch struct {
 	next int32 // the branch that goes on where this one met others; -1: none
 }
 
-func (c count) nothing() bool { return c.unmet == 0 && c.low == 0 && c.unmetWh == 0 }
-
 // fan is a set of bank states on the same midnight that meet the same weather
 // from there on. Each runs on as a branch. Branches whose states meet go on as
 // one new branch, and a day that treats neighbours alike is stepped for the
@@ -161,8 +159,8 @@ func (f *fan) position(end int, s sim.State) int {
 // meet joins branches whose states are equal into new ones.
 func (f *fan) meet() {
 	tol := slack * f.bus.Bank.CapacityWh
-	w := 0
-	for i := 0; i < len(f.id); {
+	w := f.firstNear(tol)
+	for i := w; i < len(f.id); {
 		j := i + 1
 		for j < len(f.id) && f.stored[j]-f.stored[i] <= tol && f.stored[j]-f.stored[i] >= -tol && f.sameRest(i, j, tol) {
 			j++
@@ -188,6 +186,22 @@ func (f *fan) meet() {
 	if !f.plain {
 		f.rest = f.rest[:w]
 	}
+}
+
+// firstNear returns the first live branch with as much charge as the next, or
+// their number. On most days none meet, and this is all there is to do.
+func (f *fan) firstNear(tol float64) int {
+	if len(f.stored) == 0 {
+		return 0
+	}
+	before := f.stored[0]
+	for i, s := range f.stored[1:] {
+		if d := s - before; d <= tol && d >= -tol {
+			return i
+		}
+		before = s
+	}
+	return len(f.stored)
 }
 
 func (f *fan) sameRest(i, j int, tol float64) bool {

@@ -113,6 +113,12 @@ func homestead(k kind, seed uint64) (*sim.Input, sim.Bus) {
 	return in, b
 }
 
+// Where some of the kinds stand.
+const (
+	neverMeet = 2
+	twoWells  = 7
+)
+
 // kinds are ten homesteads that differ in all that a run can meet.
 var kinds = []kind{
 	{name: "plain", capWh: 6000, leak: 5e-5, hydroW: 90},

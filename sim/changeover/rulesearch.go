@@ -48,9 +48,25 @@ func (s score) less(o score) bool {
 	return s.open < o.open
 }
 
+// score is the outcome of a pair in whole numbers, as [Table.Of] gives it.
 func (t *Table) score(p Pair) score {
-	o := t.Of(p)
-	return score{int32(o.UnmetHours), int32(o.LowHours), int32(o.DryPipeStops), int32(o.HydroDays), int32(t.outcomes().openFor(p))}
+	h, first, second := &t.within, p.Open, p.Close
+	switch {
+	case p.Open == p.Close:
+		return score{unmet: int32(t.never.UnmetHours), low: int32(t.never.LowHours)}
+	case p.around():
+		h, first, second = &t.around, p.Close, p.Open
+	}
+	i := t.place(first, second)
+	s := score{
+		unmet: int32(h.unmet[i]), low: int32(h.low[i]),
+		stops: int32(t.stops[second] - t.stops[first]), run: int32(t.runDays[second] - t.runDays[first]),
+		open: int32(second - first),
+	}
+	if p.around() {
+		s.stops, s.run, s.open = int32(t.stops[t.Days])-s.stops, int32(t.runDays[t.Days])-s.run, int32(t.Days)-s.open
+	}
+	return s
 }
 
 // candidates are the halves of rules that are tried. The numbers are round in

@@ -10,8 +10,14 @@ import (
 	"sunrill/sim/changeover"
 )
 
+// testingT is a test's or rapid's.
+type testingT interface {
+	Helper()
+	Fatal(args ...any)
+}
+
 // runPair is the plain way: gate the hydro series and run the year.
-func runPair(t testing.TB, in *sim.Input, bus sim.Bus, p changeover.Pair) changeover.Outcome {
+func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeover.Outcome {
 	t.Helper()
 	gated := *in
 	gated.HydroW = sim.Gate(make([]float64, in.Hours()), in.HydroW, 24*p.Open, 24*p.Close)
