@@ -68,6 +68,18 @@ func noTicks(p *plot.Plot) {
 	p.X.Label.Padding = 6
 }
 
+// unnamed takes the names off the x axis of a plot that stands above another
+// with the same axis.
+func unnamed(p *plot.Plot) {
+	p.X.Label.Text = ""
+	if m, ok := p.X.Tick.Marker.(MonthTicks); ok {
+		m.Silent = true
+		p.X.Tick.Marker = m
+		return
+	}
+	p.X.Tick.Marker = plot.ConstantTicks(nil)
+}
+
 // MonthsUp does the same for the y axis.
 func MonthsUp(p *plot.Plot, start time.Time, days int) {
 	p.Y.Min, p.Y.Max = 0, float64(days)

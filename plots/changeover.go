@@ -159,9 +159,7 @@ func ChangeoverThroughYear(v ChangeoverYear) Chart {
 	inFlow := v.FlowScale.or(litresPerSecond)
 	creek := New("", "creek, "+inFlow.Unit)
 	YearAxis(creek, v.Start, days)
-	creek.X.Label.Text = ""
-	creek.X.Tick.Label.Font.Size = 0.1 // the months stand below the lower plot
-	creek.X.Tick.Label.Color = white
+	unnamed(creek) // the months stand below the lower plot
 	creek.Y.Tick.Marker = RoundTicks{Most: 5}
 	flow := inFlow.All(v.FlowM3S)
 	line := Line{Y: flow, Style: Creek.Solid(Medium)}

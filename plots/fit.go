@@ -29,9 +29,7 @@ func FitToReadings(v Fitted) Chart {
 	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
 	rain := New("", inRain.Unit+"/day")
 	yearsAxis(rain, v.Start, days)
-	rain.X.Label.Text = ""
-	rain.X.Tick.Label.Font.Size = 0.1 // the months stand below the lower plot
-	rain.X.Tick.Label.Color = white
+	unnamed(rain) // the months stand below the lower plot
 	rain.Y.Tick.Marker = RoundTicks{Most: 4}
 	rain.Y.Min = 0
 	var fallen []Box
@@ -54,7 +52,7 @@ func FitToReadings(v Fitted) Chart {
 		creek.Add(band)
 		key = append(key, Key{"in 8 of 10 fits", band})
 	}
-	line := Line{Y: clamped(flow, bottom, top), Style: Hydro.Solid(Medium)}
+	line := Line{Y: clamped(flow, bottom, top), Style: Creek.Solid(Bold)}
 	marks := Points{X: v.ReadingDay, Y: clamped(readings, bottom, top), Color: Measured.Color()}
 	var bars Line
 	bars.Style = Measured.Solid(Fine)

@@ -31,8 +31,7 @@ func RainAndCreek(v Water) Chart {
 	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
 	rain := New("", inRain.Unit+"/day")
 	YearAxis(rain, v.Start, days)
-	rain.X.Label.Text = "" // the months stand below the lower plot
-	rain.X.Tick.Marker = MonthTicks{Start: v.Start, Days: days, Silent: true}
+	unnamed(rain) // the months stand below the lower plot
 	rain.Y.Tick.Marker = RoundTicks{Most: 4}
 	rain.Y.Min = 0
 	var fallen []Box
