@@ -32,7 +32,7 @@ type climate struct {
 }
 
 var demoClimate = climate{
-	seed: 20250, first: 2007, last: 2018,
+	seed: 88, first: 2007, last: 2018,
 	wetShare: [12]float64{.58, .54, .55, .48, .36, .24, .10, .10, .22, .42, .60, .62},
 	wetDayMM: [12]float64{9.6, 8.6, 7.4, 6.0, 5.4, 4.4, 3.2, 4.0, 5.8, 7.6, 10.0, 10.4},
 	meanC:    [12]float64{4.4, 5.9, 7.9, 10.3, 13.7, 17.0, 20.6, 20.4, 17.2, 12.0, 7.2, 4.3},
@@ -169,7 +169,7 @@ func TestDemoLoads(t *testing.T) {
 	if len(years) != 12 || years[0].Number() != 2007 {
 		t.Errorf("the demo has %d water years from %d, want 12 from 2007", len(years), years[0].Number())
 	}
-	if len(s.Arrays) != 2 || s.Hydro == nil || s.Stream.Curve == nil || s.Bank.CapacityWh != 12000 || len(s.Appliances) == 0 || s.Prices == nil || len(s.Gaugings) < 25 {
+	if len(s.Arrays) != 2 || s.Hydro == nil || s.Stream.Curve == nil || s.Bank.CapacityWh != 14000 || len(s.Appliances) == 0 || s.Prices == nil || len(s.Gaugings) < 25 {
 		t.Errorf("the demo lacks a part: %+v", s)
 	}
 	if len(s.Warnings) > 0 {
