@@ -50,10 +50,11 @@ func commands() []command {
 		gaugeCommand(),
 		fitCommand(),
 		yearCommand(),
-		worthCommand(),
 		changeoverCommand(),
 		bankCommand(),
 		drywinterCommand(),
+		worthCommand(),
+		bookCommand(),
 		versionCommand(),
 	}
 }

@@ -38,12 +38,19 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 			if err != nil {
 				return err
 			}
-			r, err := c.compareWays(h, madeUp)
+			years, err := c.pick(h, true)
+			if err != nil {
+				return err
+			}
+			step, done := c.progress("ways to live")
+			r, err := worthStudy(c, h, years, madeUp, step)
+			done()
 			if err != nil {
 				return err
 			}
 			v := report.Worth{Result: r, System: units(h.Site)}
-			sections := v.Sections()
+			sec := v.Section()
+			sec.Text = sec.Text[len(r.Uncertainty)+1:] // the page's verdict says the rest
 			f, err := c.folder(h.Site)
 			if err != nil {
 				return err
@@ -52,7 +59,7 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 			if err := record.Worth(f, r); err != nil {
 				return err
 			}
-			page := studyPage(h, "Ways to live, compared", v.Verdict, sections)
+			page := studyPage(h, "Ways to live, compared", v.Verdict, []report.Section{sec})
 			if err := c.writeStudy(f, page); err != nil {
 				return err
 			}
@@ -63,13 +70,9 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 	}
 }
 
-// compareWays runs the comparison over the years that the flags name, all by
-// default.
-func (c *call) compareWays(h *series.Homestead, madeUp int) (*worth.Result, error) {
-	years, err := c.pick(h, true)
-	if err != nil {
-		return nil, err
-	}
+// worthStudy compares the ways to live over these years and so many made-up
+// ones.
+func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, step func(done, total int)) (*worth.Result, error) {
 	s := h.Site
 	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, MadeUpYears: madeUp}
 	for _, a := range s.Arrays {
@@ -89,10 +92,8 @@ func (c *call) compareWays(h *series.Homestead, madeUp int) (*worth.Result, erro
 		}
 		p.MadeUp = func(n int, use func(i int, in *sim.Input)) error { return h.MadeUp(c.ctx, chain, n, use) }
 	}
-	step, done := c.progress("ways to live")
 	p.Progress = step
 	r, err := worth.Compare(c.ctx, p)
-	done()
 	if errors.Is(err, worth.ErrNoHydro) {
 		return nil, usageError{"this site describes no hydro, so there is nothing to weigh: describe [stream], [penstock] and [turbine] in site.toml as you would build them (sunrill reckon gives a first idea, sunrill new a folder with all of them)"}
 	}

@@ -20,8 +20,8 @@ func (v Worth) Verdict() (sentences []string, bad bool) {
 	return append([]string{v.Result.Verdict}, v.Result.Uncertainty...), !v.Result.Worth
 }
 
-// Sections returns the chapter on ways to live.
-func (v Worth) Sections() []Section {
+// Section returns the chapter on ways to live.
+func (v Worth) Section() Section {
 	r := v.Result
 	sentences, _ := v.Verdict()
 	s := Section{ID: "worth", Title: "Is hydro worth it?", Text: append(sentences, v.creek()...)}
@@ -54,7 +54,7 @@ func (v Worth) Sections() []Section {
 	if points != nil {
 		s.Tables = append(s.Tables, v.costs())
 	}
-	return []Section{s}
+	return s
 }
 
 // creek says with how little water and head hydro would still pay.

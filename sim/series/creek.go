@@ -22,7 +22,7 @@ func (h *Homestead) FlowShares(shares []float64) []FlowShare {
 	if h.flowM3S == nil {
 		return nil
 	}
-	d := stream.NewDuration(h.knownFlow())
+	d := stream.NewDuration(h.KnownFlow())
 	out := make([]FlowShare, len(shares))
 	for i, share := range shares {
 		q := d.FlowM3S(share)
@@ -35,8 +35,9 @@ func (h *Homestead) FlowShares(shares []float64) []FlowShare {
 	return out
 }
 
-// knownFlow leaves out the days that an own record of flow does not cover.
-func (h *Homestead) knownFlow() []float64 {
+// KnownFlow returns the stream flow of each day of the record, without the days
+// that an own record of flow does not cover.
+func (h *Homestead) KnownFlow() []float64 {
 	var known []float64
 	for _, q := range h.flowM3S {
 		if !math.IsNaN(q) {
@@ -69,7 +70,7 @@ func (h *Homestead) Warnings() []string {
 		for _, w := range m.Warnings(u) {
 			say("%s", w.Text)
 		}
-		if why := m.NeverRuns(h.knownFlow(), u); why != "" {
+		if why := m.NeverRuns(h.KnownFlow(), u); why != "" {
 			say("%s", why)
 		}
 	}

@@ -1,0 +1,224 @@
+package main
+
+import (
+	"errors"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
+
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/changeover"
+	"sunrill/sim/record"
+	"sunrill/sim/scenario"
+	"sunrill/sim/series"
+	"sunrill/sim/worth"
+	"sunrill/weather"
+)
+
+// What the book asks of the studies: their own usual values.
+const (
+	bookTargetHours = 10
+	bookMadeUp      = 1000 // for dry winters
+	bookWorthMadeUp = 200
+)
+
+func bookCommand() command {
+	return command{
+		name:  "book",
+		args:  "[SITE] [flags]",
+		brief: "all of them in one report: the book of the site",
+		long: `Puts everything into one report.html: the site as it was understood, the year,
+the changeover, dry winters, the bank, whether hydro is worth it, cautions,
+assumptions with their reasons, and what was not modelled. The numbers of every
+figure are in the CSV files beside it. The year is the last of those that
+--years names; the studies take all of them.`,
+		example: "sunrill book",
+		groups:  withSite | withYears | withFiles | withSeed | withResult,
+		run:     runBook,
+	}
+}
+
+// book is what the studies found. Hydro's are nil where the site has none.
+type book struct {
+	year       report.Year
+	changeover *report.Changeover
+	winter     report.DryWinter
+	bank       report.Bank
+	worth      *report.Worth
+}
+
+func runBook(c *call) error {
+	h, err := c.homestead()
+	if err != nil {
+		return err
+	}
+	years, err := c.pick(h, true)
+	if err != nil {
+		return err
+	}
+	step, done := c.progress("the book's studies")
+	b, err := study(c, h, years, together(step))
+	done()
+	if err != nil {
+		return err
+	}
+	page := b.page(h)
+	f, err := c.folder(h.Site)
+	if err != nil {
+		return err
+	}
+	defer f.Discard()
+	if err := b.write(f, h.Site.Name); err != nil {
+		return err
+	}
+	if err := c.writeStudy(f, page); err != nil {
+		return err
+	}
+	c.say("%s: %s\n", page.Title, page.Subtitle)
+	c.sayAll(page.Verdict)
+	c.printFiles(f.Names())
+	return c.emit(b.result(h.Site.Name))
+}
+
+// study runs every study, as many at a time as there are processors.
+func study(c *call, h *series.Homestead, years []weather.Year, part func() func(done, total int)) (*book, error) {
+	b := &book{}
+	var group errgroup.Group
+	group.SetLimit(workers())
+	hasHydro := needsHydro(h) == nil
+	if hasHydro {
+		group.Go(func() error {
+			r, err := changeoverStudy(c, h, years, part())
+			if err != nil {
+				return err
+			}
+			v, err := changeoverReport(h, r, years[r.MiddleYear()])
+			b.changeover = &v
+			return err
+		})
+		group.Go(func() error {
+			r, err := worthStudy(c, h, years, bookWorthMadeUp, part())
+			if errors.Is(err, worth.ErrNoHydro) {
+				return nil
+			}
+			b.worth = &report.Worth{Result: r, System: units(h.Site)}
+			return err
+		})
+	}
+	group.Go(func() (err error) {
+		b.winter, err = drywinterStudy(c, h, years, scenario.Options{Seed: c.opts.seed, MadeUp: bookMadeUp, Progress: part()})
+		return err
+	})
+	group.Go(func() (err error) {
+		b.bank, err = bankStudy(c, h, years, bookTargetHours, len(h.Site.Arrays) > 0, part())
+		return err
+	})
+	group.Go(func() error {
+		y, err := sim.Run(h.Input(years[len(years)-1]), h.Bus())
+		if err != nil {
+			return err
+		}
+		b.year = yearReport(h, y)
+		return nil
+	})
+	return b, group.Wait()
+}
+
+// together makes one progress of several: each part counts as a hundred.
+func together(step func(done, total int)) func() func(done, total int) {
+	var mu sync.Mutex
+	var parts []int
+	return func() func(done, total int) {
+		mu.Lock()
+		defer mu.Unlock()
+		i := len(parts)
+		parts = append(parts, 0)
+		return func(done, total int) {
+			if total <= 0 {
+				return
+			}
+			mu.Lock()
+			defer mu.Unlock()
+			parts[i] = 100 * done / total
+			sum := 0
+			for _, p := range parts {
+				sum += p
+			}
+			step(sum, 100*len(parts))
+		}
+	}
+}
+
+// page puts the book together: the verdicts first, worst news first.
+func (b *book) page(h *series.Homestead) report.Page {
+	page := sitePage(h)
+	page.Subtitle = "The book of the site"
+	said, bad := b.year.Verdict()
+	page.Verdict = append(page.Verdict, "In the year "+b.year.Name()+": "+said[0])
+	page.Bad = bad
+	firsts := func(verdict func() ([]string, bool)) {
+		if said, _ := verdict(); len(said) > 0 {
+			page.Verdict = append(page.Verdict, said[0])
+		}
+	}
+	firsts(b.winter.Verdict)
+	if b.worth != nil {
+		firsts(b.worth.Verdict)
+	}
+	firsts(b.bank.Verdict)
+	page.Sections = append(page.Sections, newChecked(h).site(true)...)
+	page.Sections = append(page.Sections, b.year.Sections()...)
+	if b.changeover != nil {
+		page.Sections = append(page.Sections, b.changeover.Section())
+	}
+	page.Sections = append(page.Sections, b.winter.Section(), b.bank.Section())
+	if b.worth != nil {
+		page.Sections = append(page.Sections, b.worth.Section())
+	}
+	return page
+}
+
+// write writes the files of every study.
+func (b *book) write(f *record.Folder, name string) error {
+	if err := record.Year(f, name, b.year.Year, b.year.Summary); err != nil {
+		return err
+	}
+	if b.changeover != nil {
+		if err := record.Changeover(f, b.changeover.Result); err != nil {
+			return err
+		}
+	}
+	if err := record.DryWinter(f, b.winter.Result); err != nil {
+		return err
+	}
+	if err := record.Bank(f, b.bank.Result, b.bank.Grid); err != nil {
+		return err
+	}
+	if b.worth != nil {
+		return record.Worth(f, b.worth.Result)
+	}
+	return nil
+}
+
+// result is the object that book prints with --json: each study's own.
+func (b *book) result(name string) any {
+	r := struct {
+		Year       record.Summary     `json:"year"`
+		Changeover *changeover.Result `json:"changeover,omitempty"`
+		DryWinter  any                `json:"drywinter"`
+		Bank       any                `json:"bank"`
+		Worth      *worth.Result      `json:"worth,omitempty"`
+	}{
+		Year:      record.Summarize(name, b.year.Year, b.year.Summary),
+		DryWinter: record.DryWinterObject(b.winter.Result),
+		Bank:      record.BankObject(b.bank.Result, b.bank.Grid),
+	}
+	if b.changeover != nil {
+		r.Changeover = record.ChangeoverObject(b.changeover.Result)
+	}
+	if b.worth != nil {
+		r.Worth = b.worth.Result
+	}
+	return r
+}

@@ -1,0 +1,249 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"sunrill/loads"
+	"sunrill/plots"
+	"sunrill/plots/report"
+	"sunrill/sim/measure"
+	"sunrill/sim/series"
+	"sunrill/sim/sizing"
+)
+
+// site returns the chapters on the site as it was understood: what check
+// prints and what the book begins with.
+func (k *checked) site(pipes bool) []report.Section {
+	ss := []report.Section{k.place(), k.panels()}
+	if k.flows != nil {
+		ss = append(ss, k.creek())
+	}
+	if k.h.Machine != nil {
+		ss = append(ss, k.hydro(pipes))
+	}
+	return append(ss, k.house())
+}
+
+func (k *checked) place() report.Section {
+	s, u, years := k.h.Site, units(k.h.Site), k.h.Years()
+	sec := report.Section{ID: "place", Title: "The place and its sun"}
+	sec.Text = []string{fmt.Sprintf("%s: latitude %.2f, longitude %.2f, %s above the sea. The rain record has %s from %s; it holds whole water years from %d %s, %d to %d.",
+		s.Name, s.Place.LatDeg, s.Place.LonDeg, u.Length(s.Place.ElevationM), measure.Plural(s.Rain.Days(), "day", "days"),
+		s.Rain.Start.Format("2 January 2006"), s.YearDay, s.YearMonth, years[0].Number(), years[len(years)-1].Number())}
+	t := report.Table{
+		Caption: "The sun, month by month; hours are those of the 21st, standard time",
+		Head:    []string{"month", "sun clears the hills", "hours", "sun hours on the level"},
+		Note:    "Sun hours: kWh/m² a day, mean over all years.",
+	}
+	if len(s.Arrays) > 0 {
+		t.Head = append(t.Head, "on the panels", "without hills")
+	}
+	for _, m := range k.months {
+		row := []string{m.Month.String()[:3], spans(m.Up), fmt.Sprintf("%.1f", hours(m.Up)), fmt.Sprintf("%.2f", m.Level)}
+		if len(s.Arrays) > 0 {
+			row = append(row, fmt.Sprintf("%.2f", m.Panels), fmt.Sprintf("%.2f", m.NoHorizon))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	sec.Tables = append(sec.Tables, t)
+	if k.classes == nil {
+		sec.Text = append(sec.Text, "The sun was measured hour by hour.")
+		return sec
+	}
+	t = report.Table{
+		Caption: "How bright the days are, by their rain",
+		Head:    []string{"rain of the day", "days", "share of a clear sky", "of a dry day", "spread"},
+	}
+	rain := u.RainAxis()
+	for _, r := range k.classes {
+		if r.Days == 0 {
+			continue
+		}
+		name := fmt.Sprintf("%s to %s %s", short(rain.Of(r.FromMM)), short(rain.Of(r.ToMM)), rain.Unit)
+		if r.ToMM == 0 {
+			name = fmt.Sprintf("%s %s and more", short(rain.Of(r.FromMM)), rain.Unit)
+		}
+		t.Rows = append(t.Rows, []string{name, measure.Count(r.Days), measure.Percent(r.Share), measure.Percent(r.OfDry), measure.Percent(r.Spread)})
+	}
+	sec.Tables = append(sec.Tables, t)
+	return sec
+}
+
+func (k *checked) panels() report.Section {
+	sec := report.Section{ID: "panels", Title: "The panels"}
+	if len(k.yields) == 0 {
+		sec.Text = []string{"No panels."}
+		return sec
+	}
+	t := report.Table{
+		Caption: "What each array gives",
+		Head:    []string{"array", "power", "tilt", "facing", "kWh a year per kW", "best tilt, year", "best tilt, dark months"},
+	}
+	for i, y := range k.yields {
+		a := k.h.Site.Arrays[i]
+		t.Rows = append(t.Rows, []string{a.Name, measure.Power(a.PowerW), fmt.Sprintf("%.0f°", a.TiltDeg), fmt.Sprintf("%.0f°", a.FacingDeg),
+			measure.Digits(y.KWhPerKW, 3), fmt.Sprintf("%.0f°", y.BestTiltDeg), fmt.Sprintf("%.0f° (%.3s, %.3s)", y.DarkTiltDeg, y.DarkFrom, y.DarkFrom%12+1)})
+	}
+	sec.Tables = []report.Table{t}
+	return sec
+}
+
+func (k *checked) creek() report.Section {
+	s, u := k.h.Site, units(k.h.Site)
+	t := report.Table{
+		Caption: "The creek: on how many days it has more",
+		Head:    []string{"share of days", "stream flow", "bucket fills in"},
+	}
+	if k.h.Machine != nil {
+		t.Head = append(t.Head, "left for the turbine", "at the bus")
+	}
+	for _, f := range k.flows {
+		row := []string{measure.Percent(f.Exceeded), u.Flow(f.FlowM3S), bucket(u, f.FlowM3S)}
+		if k.h.Machine != nil {
+			row = append(row, u.Flow(f.LeftM3S), measure.Power(f.PowerW))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	t.Note = "The bucket is the " + u.Bucket() + "."
+	if k.h.Machine != nil {
+		in := s.Hydro.Intake
+		t.Note += fmt.Sprintf(" %s stay in the creek and the house draws %s before the turbine gets any.", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S))
+	}
+	v := plots.Duration{FlowM3S: k.h.KnownFlow(), FlowScale: plots.Scale(u.FlowAxis())}
+	if m := k.h.Machine; m != nil {
+		in := s.Hydro.Intake
+		v.NeedM3S, v.FullM3S = in.ResidualM3S+in.HouseWaterM3S+m.LeastFlow(), in.ResidualM3S+in.HouseWaterM3S+m.MostFlow()
+	}
+	return report.Section{ID: "creek", Title: "The creek", Tables: []report.Table{t}, Figures: []report.Figure{{Chart: plots.FlowDuration(v)}}}
+}
+
+func (k *checked) hydro(pipes bool) report.Section {
+	h, u := k.h, units(k.h.Site)
+	m := h.Machine
+	p := m.Plant.Penstock
+	sec := report.Section{ID: "hydro", Title: "Pipe and turbine"}
+	t := report.Table{
+		Caption: fmt.Sprintf("Pipe and turbine: %s of head, %s of pipe with a bore of %s", u.Length(p.GrossHeadM), u.Length(p.LengthM), u.Bore(p.BoreM)),
+		Head:    []string{"open", "flow", "bucket fills in", "velocity", "lost in the pipe", "net head", "water power", "at the bus"},
+	}
+	for _, r := range m.Table(u) {
+		row := []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), u.Velocity(r.Pipe.VelocityMS), measure.Percent(r.LossShare), u.Length(r.NetHeadM), measure.Power(r.WaterW), measure.Power(r.PowerW)}
+		if r.PowerW == 0 && r.NetHeadM == 0 {
+			row = []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), "", "", "", "", "0 W"}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	t.Note = fmt.Sprintf("The pipe gives its greatest power at %s, where a third of the head is lost; more flow gives less.", u.Flow(p.BestFlow(m.Water)))
+	sec.Tables = append(sec.Tables, t)
+	if pipes {
+		sec.Tables = append(sec.Tables, pipeTable(h))
+	}
+
+	s, r := m.Surge(), m.Runner()
+	text := fmt.Sprintf("Pressure: %s standing, %s with the surge of a valve shut in %s", u.Pressure(s.StaticPa), u.Pressure(s.PeakPa()), measure.Seconds(p.CloseTimeS))
+	if p.RatingPa > 0 {
+		text += fmt.Sprintf("; the pipe is rated %s.", u.Pressure(p.RatingPa))
+	} else {
+		text += "; the pipe's rating is not given."
+	}
+	sec.Text = append(sec.Text, text)
+	if r.LeastDiameterM > 0 {
+		sec.Text = append(sec.Text, fmt.Sprintf("Runner, for information: jets of %s at %s; a pitch diameter of %s or more, turning %s times a minute (%s without load).",
+			u.Bore(r.JetM), u.Velocity(r.JetMS), u.Bore(r.LeastDiameterM), measure.Digits(r.RPM, 2), measure.Digits(r.RunawayRPM, 2)))
+	}
+	sec.Text = append(sec.Text, "Load before water: connect load and dump load before the valve is opened. Fill the pipe slowly, let air out, keep the intake under water. Water rights and the flow that must stay in the creek come first.")
+	sec.Figures = []report.Figure{{Chart: powerChart(h)}}
+	return sec
+}
+
+// powerChart draws what the water gives through the site's own pipe.
+func powerChart(h *series.Homestead) plots.Chart {
+	m, u := h.Machine, units(h.Site)
+	v := plots.Power{CutoffM3S: m.Plant.Turbine.CutoffM3S, FlowScale: plots.Scale(u.FlowAxis())}
+	for _, d := range m.Curve(100) {
+		v.FlowM3S, v.PowerW = append(v.FlowM3S, d.FlowM3S), append(v.PowerW, d.PowerW)
+	}
+	for _, s := range m.Sets {
+		v.Sets = append(v.Sets, plots.PowerSet{Name: s.Name(u), FlowM3S: s.FlowM3S, PowerW: s.PowerW})
+	}
+	if m.Sets == nil {
+		v.DesignM3S = m.Plant.Turbine.DesignFlowM3S
+	}
+	return plots.FlowToWatts(v)
+}
+
+func pipeTable(h *series.Homestead) report.Table {
+	u, p := units(h.Site), h.Machine.Plant
+	t := report.Table{
+		Caption: "The next pipe sizes, at the machine's greatest output",
+		Head:    []string{"pipe", "bore", "flow", "velocity", "lost in the pipe", "at the bus", "against yours"},
+	}
+	for _, k := range sizing.Pipes(p, sizing.PipeSizes(p.Penstock.Material, h.Site.US), 2) {
+		gain := fmt.Sprintf("%+.0f W", k.GainW)
+		if k.Present {
+			gain = "yours"
+		}
+		t.Rows = append(t.Rows, []string{k.Name, u.Bore(k.BoreM), u.Flow(k.FlowM3S), u.Velocity(k.VelocityMS), measure.Percent(k.LossShare), measure.Power(k.PowerW), gain})
+	}
+	return t
+}
+
+func (k *checked) house() report.Section {
+	s := k.h.Site
+	b := s.Bank
+	sec := report.Section{ID: "house", Title: "Bank and house"}
+	say := func(format string, args ...any) { sec.Text = append(sec.Text, fmt.Sprintf(format, args...)) }
+	if b.CapacityWh <= 0 {
+		say("No bank.")
+	} else {
+		say("Bank: %s, %s at %.0f V, usable down to %s; charges with up to %s and gives up to %s.", b.Chemistry, measure.Energy(b.CapacityWh), b.VoltageV,
+			measure.Percent(b.FloorSoC), measure.Power(b.MaxChargeW), measure.Power(b.MaxDischargeW))
+		if v, ok := b.Vent(); ok {
+			say("Hydrogen: while it charges, its room needs %s m³ of fresh air an hour, through openings of %s cm² low and high (after EN 50272); no flame or spark.",
+				measure.Digits(v.AirM3H, 2), measure.Digits(v.OpeningCM2, 2))
+		}
+	}
+	rated := "of any size"
+	if s.Inverter.RatedW > 0 {
+		rated = measure.Power(s.Inverter.RatedW)
+	}
+	say("Inverter: rated %s, takes %s for itself.", rated, measure.Power(s.Inverter.IdleW))
+	k.pencil(&sec)
+	if s.DemandW != nil {
+		say("Demand: an own meter's record of %s from %s.", measure.Plural(len(s.DemandW.Values), "hour", "hours"), s.DemandW.Start.Format("2 January 2006"))
+		return sec
+	}
+	last := k.h.Years()[len(k.h.Years())-1]
+	t := report.Table{Caption: "Who uses what", Head: []string{"appliance", "kWh a year", "Wh a day", "share", ""}}
+	uses := loads.Uses(last.Start, last.Days, s.Appliances)
+	slices.SortStableFunc(uses, func(a, b loads.Use) int { return cmp.Compare(b.Wh, a.Wh) })
+	for _, x := range uses {
+		flexible := ""
+		if x.Flexible {
+			flexible = "flexible"
+		}
+		t.Rows = append(t.Rows, []string{x.Name, measure.Digits(x.Wh/1000, 3), measure.Digits(x.WhPerDay, 3), measure.Percent(x.Share), flexible})
+	}
+	sec.Tables = append(sec.Tables, t)
+	return sec
+}
+
+// pencil adds what a sizing sheet would say, for a second opinion.
+func (k *checked) pencil(sec *report.Section) {
+	s := k.h.Site
+	if len(s.Arrays) == 0 || s.Bank.CapacityWh <= 0 {
+		return
+	}
+	worst := slices.MinFunc(k.months[:], func(a, b series.SunMonth) int { return cmp.Compare(a.Panels, b.Panels) })
+	const lossFactor, days, margin = 1.3, 3, 1.1 // as taught
+	if worst.Panels <= 0 {
+		sec.Text = append(sec.Text, fmt.Sprintf("A pencil sheet for panels alone fails: there is no sun in %s.", worst.Month))
+		return
+	}
+	sheet := sizing.PanelSheet{DailyWh: k.useWh, LossFactor: lossFactor, SunHours: worst.Panels}
+	bank := sizing.Autonomy{Daily: k.useWh, Days: days, MaxDepth: 1 - s.Bank.FloorSoC, Margin: margin}
+	sec.Text = append(sec.Text, fmt.Sprintf("A pencil sheet would say: the house uses %s on a mean day. Panels alone, for %s with %.1f sun hours and a factor of %.1f for losses: %s. A bank for %d days without any source: %s. The hourly year says more.",
+		measure.Energy(k.useWh), worst.Month, worst.Panels, lossFactor, measure.Power(sheet.PanelW()), days, measure.Energy(bank.Capacity())))
+}
