@@ -79,22 +79,30 @@ func (b *Bus) ready(in *Input) ready {
 }
 
 // setTemp takes the bank to a temperature: its floor, and whether it may be
-// charged. Between two points of the capacity's curve the floor is a straight
-// line in the temperature; the line of the last visit is kept.
+// charged.
 func (p *ready) setTemp(tempC float64) {
-	if !(tempC >= p.line.fromC && tempC < p.line.toC) {
-		p.line = floorLine(p.bank, tempC)
-	}
-	share := p.line.base + p.line.slope*tempC
-	if share < p.bank.FloorSoC {
-		share = p.bank.FloorSoC
-	}
+	share, canCharge := p.floorSoC(tempC)
 	p.floorWh = share * p.capWh
 	p.offWh = p.floorWh + socSlack*p.capWh
 	p.maxInW = 0
-	if tempC >= p.bank.ChargeAboveC && p.capWh > 0 {
+	if canCharge && p.capWh > 0 {
 		p.maxInW = p.bank.MaxChargeW
 	}
+}
+
+// floorSoC returns the bank's floor at a temperature, as [storage.Bank.FloorAt]
+// does, and whether the bank may be charged. Between two points of the
+// capacity's curve the floor is a straight line in the temperature; the line
+// of the last visit is kept.
+func (p *ready) floorSoC(tempC float64) (soc float64, canCharge bool) {
+	if !(tempC >= p.line.fromC && tempC < p.line.toC) {
+		p.line = floorLine(p.bank, tempC)
+	}
+	soc = p.line.base + p.line.slope*tempC
+	if soc < p.bank.FloorSoC {
+		soc = p.bank.FloorSoC
+	}
+	return soc, p.bank.CanCharge(tempC)
 }
 
 // line is a floor SoC of base + slope T for temperatures T from fromC to toC.

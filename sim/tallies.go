@@ -2,6 +2,7 @@ package sim
 
 import (
 	"math"
+	"slices"
 
 	"sunrill/storage"
 )
@@ -10,14 +11,15 @@ import (
 // each, to the last bit the same as [Run] would give. It keeps no hours.
 //
 // Buses without a generator and without a disconnect go through the hours side
-// by side: what does not depend on the bank is worked out once an hour for all
-// of them.
+// by side, in a shed only those whose banks feel the cold alike: what does not
+// depend on the bank's size is worked out once an hour for all of them.
 func Tallies(in *Input, buses []Bus) []Tally {
 	ts := make([]Tally, len(buses))
 	lanes := make([]lane, 0, len(buses))
 	for i := range buses {
 		b := &buses[i]
-		if in.BankC != nil || b.Generator != nil || b.Bank.ReconnectSoC > 0 || in.Hours() == 0 {
+		apart := b.Generator != nil || b.Bank.ReconnectSoC > 0 || in.BankC != nil && !coldAlike(&b.Bank, &buses[0].Bank)
+		if apart || in.Hours() == 0 {
 			b.Span(in, b.Start(), 0, in.Hours(), &ts[i])
 			continue
 		}
@@ -28,7 +30,7 @@ func Tallies(in *Input, buses []Bus) []Tally {
 	if len(lanes) == 0 {
 		return ts
 	}
-	common := sideBySide(in, lanes)
+	common := sideBySide(in, lanes, buses[lanes[0].to].ready(in))
 	for i := range lanes {
 		l := &lanes[i]
 		t := &ts[l.to]
@@ -58,14 +60,20 @@ type lane struct {
 	inEff, perIn              float64
 	outEff, perOut            float64
 	maxInW, maxOutW           float64
+	warmInW                   float64 // maxInW where the temperature allows charging
 	leak, keep, dumpW         float64
 	twoWell                   bool
 	well                      storage.Kinetic
 }
 
 func newLane(p *ready, s State, to int) lane {
+	warm := 0.0
+	if p.capWh > 0 {
+		warm = p.bank.MaxChargeW
+	}
 	return lane{
-		stored: s.StoredWh, available: s.AvailableWh, lowest: math.Inf(1), to: int32(to),
+		warmInW: warm,
+		stored:  s.StoredWh, available: s.AvailableWh, lowest: math.Inf(1), to: int32(to),
 		capWh: p.capWh, floorWh: p.floorWh, comfortWh: p.comfortWh,
 		inEff: p.inEff, perIn: p.perIn, outEff: p.outEff, perOut: p.perOut,
 		maxInW: p.maxInW, maxOutW: p.maxOutW, leak: p.leak, keep: p.keep, dumpW: p.dumpW,
@@ -73,11 +81,23 @@ func newLane(p *ready, s State, to int) lane {
 	}
 }
 
+// coldAlike reports whether temperature does the same to two banks, apart from
+// their size.
+func coldAlike(a, b *storage.Bank) bool {
+	return a.FloorSoC == b.FloorSoC && a.ChargeAboveC == b.ChargeAboveC && slices.Equal(a.CapacityByTemp, b.CapacityByTemp)
+}
+
 // sideBySide runs all hours of in on every lane and returns what they have in
-// common.
-func sideBySide(in *Input, lanes []lane) Tally {
+// common. first is the first lane's bus.
+func sideBySide(in *Input, lanes []lane, first ready) Tally {
 	c := Tally{Hours: in.Hours()}
 	for h, demand := range in.DemandW {
+		if in.BankC != nil {
+			share, canCharge := first.floorSoC(in.BankC[h])
+			for i := range lanes {
+				lanes[i].setFloor(share, canCharge)
+			}
+		}
 		hydro, pv := in.HydroW[h], in.PVW[h]
 		c.PVWh += pv
 		c.HydroWh += hydro
@@ -112,6 +132,15 @@ func sideBySide(in *Input, lanes []lane) Tally {
 		}
 	}
 	return c
+}
+
+// setFloor takes a lane to another temperature.
+func (l *lane) setFloor(share float64, canCharge bool) {
+	l.floorWh = share * l.capWh
+	l.maxInW = 0
+	if canCharge {
+		l.maxInW = l.warmInW
+	}
 }
 
 // shortHour takes every lane through an hour in which the sources fall short.
