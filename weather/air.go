@@ -12,7 +12,8 @@ const peakAfterNoonH = 2.5
 // AirTemperature fills dst with each hour's air temperature in °C: half a sine
 // from the day's minimum at sunrise to its maximum 2.5 h after noon, and half a
 // sine down to the next day's minimum. tminC and tmaxC have a value for each day
-// of the track. Where the sun does not rise or set, 6:00 stands for sunrise.
+// of the track. Where the sun does not rise or set, 6:00 stands for sunrise and 18:00 for
+// sunset.
 func AirTemperature(dst, tminC, tmaxC []float64, tr *Track) []float64 {
 	days := tr.Year.Days
 	if len(tminC) != days || len(tmaxC) != days {
@@ -43,11 +44,11 @@ func (tr *Track) setWarmth() {
 	tr.coldest, tr.warmest = make([]float64, days), make([]float64, days)
 	for d := range days {
 		sunrise, sunset := tr.SunriseH[d], tr.SunsetH[d]
-		if !(sunrise < sunset) { // polar day or night, or a day that begins in sunshine
-			sunrise, sunset = 6, 18
+		if !(sunrise < sunset) || (sunrise+sunset)/2+peakAfterNoonH > 23 {
+			sunrise, sunset = 6, 18 // polar day or night, or a clock far off the sun
 		}
 		tr.coldest[d] = sunrise
-		tr.warmest[d] = math.Min((sunrise+sunset)/2+peakAfterNoonH, 23)
+		tr.warmest[d] = (sunrise+sunset)/2 + peakAfterNoonH
 	}
 	for d := range days {
 		before := tr.warmest[max(d-1, 0)] - 24

@@ -112,7 +112,7 @@ func (s *Sky) rangeShape(dst []float64, r Record) []float64 {
 //	0.2 + 0.8 [1 − exp(−B ΔT^2.4)]
 //
 // with B by the month's mean range as in [BristowCampbell]. The plain law lets
-// winter's darkest days go to nothing; see [Sky] in the package's text.
+// winter's darkest days go to nothing; see the package's text.
 func RangeShare(rangeK, monthRangeK float64) float64 {
 	return overcastShare + (1-overcastShare)*BristowCampbell(rangeK, monthRangeK)/0.7
 }

@@ -87,28 +87,32 @@ func beamShare(clearness, daylightH, odds float64) float64 {
 // 5 %. It is a choice of ours; see the tests of package solar.
 func fitBeamOdds(tr *Track, months [12][]dayRef, factors []float64) [12]float64 {
 	var out [12]float64
+	var kWh, beam []float64 // of the month's days: radiation, and the daily law's share of beam
 	for m, refs := range months {
+		kWh, beam = kWh[:0], beam[:0]
 		var sum, outside, long float64
 		for _, d := range refs {
-			sum += factors[d.index] * tr.ClearKWh[d.leapDay]
+			k := factors[d.index] * tr.ClearKWh[d.leapDay]
+			if k <= 0 {
+				continue
+			}
+			kWh = append(kWh, k)
+			beam = append(beam, beamShare(k/tr.OutsideKWh[d.leapDay], tr.DaylightH[d.leapDay], 0))
+			sum += k
 			outside += tr.OutsideKWh[d.leapDay]
 			long += tr.DaylightH[d.leapDay]
 		}
 		if sum == 0 {
 			continue
 		}
-		want := sum * (1 - ErbsMonth(sum/outside, 7.5*long/float64(len(refs))))
+		want := sum * (1 - ErbsMonth(sum/outside, 7.5*long/float64(len(kWh))))
 		lo, hi := 1.0/mostBeamOdds, mostBeamOdds
 		for range 30 {
-			odds := (lo + hi) / 2
-			beam := 0.0
-			for _, d := range refs {
-				kWh := factors[d.index] * tr.ClearKWh[d.leapDay]
-				if kWh > 0 {
-					beam += kWh * beamShare(kWh/tr.OutsideKWh[d.leapDay], tr.DaylightH[d.leapDay], odds)
-				}
+			odds, got := (lo+hi)/2, 0.0
+			for i, k := range kWh {
+				got += k * blend(beam[i], odds)
 			}
-			if beam < want {
+			if got < want {
 				lo = odds
 			} else {
 				hi = odds

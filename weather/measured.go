@@ -95,7 +95,8 @@ func (m MeasuredSun) calendarHours(y Year) []int {
 // Measured turns a year of measured sunshine into what the panels need. m must
 // have the track's hours ([MeasuredSun.Year]). With GHI alone it is split by
 // [Erbs]; with one of DNI and DHI the other closes GHI = DHI + DNI cos z.
-// Light with the sun below the horizon is the sky's.
+// Light with the sun below the horizon is the sky's; a meter's small negative
+// readings count as none.
 func Measured(dst *SkyHours, tr *Track, m MeasuredSun) *SkyHours {
 	if m.Hours() != tr.Year.Hours() {
 		panic("weather: measured sun and track differ in hours")
@@ -108,13 +109,13 @@ func Measured(dst *SkyHours, tr *Track, m MeasuredSun) *SkyHours {
 		switch {
 		case cosZ <= 0:
 		case m.DNI != nil && m.DHI != nil:
-			dni, dhi = m.DNI[h], m.DHI[h]
+			dni, dhi = math.Max(0, m.DNI[h]), math.Max(0, m.DHI[h])
 		case m.DNI != nil:
-			dni = math.Min(m.DNI[h], ghi/cosZ)
+			dni = math.Max(0, math.Min(m.DNI[h], ghi/cosZ))
 			dhi = ghi - dni*cosZ
 		default:
 			if m.DHI != nil {
-				dhi = math.Min(m.DHI[h], ghi)
+				dhi = math.Max(0, math.Min(m.DHI[h], ghi))
 			} else {
 				dhi = ghi * Erbs(ghi/outside)
 			}

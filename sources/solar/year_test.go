@@ -2,6 +2,7 @@ package solar_test
 
 import (
 	"encoding/csv"
+	"fmt"
 	"math"
 	"os"
 	"strconv"
@@ -249,4 +250,64 @@ func TestBestTiltAgainstNASATable(t *testing.T) {
 	if best < 30 || best > 42 {
 		t.Errorf("best tilt of the year is %g°, want a little below the latitude", best)
 	}
+}
+
+// Panels that face the equator gather more in both hemispheres, near it the
+// facing matters little, and beyond the polar circle midwinter gives nothing.
+func TestFacingInBothHemispheres(t *testing.T) {
+	for _, c := range []struct{ latDeg, north, south float64 }{{45, 0, 1}, {-45, 1, 0}} {
+		p := weather.Place{LatDeg: c.latDeg}
+		clear := weather.ClearSunHours(p)
+		for m := range clear {
+			clear[m] *= 0.6
+		}
+		sky, tr := invented(t, p, clear, weather.SkyOptions{Variability: 1})
+		yield := func(facing float64) float64 {
+			a := solar.Array{PowerW: 1000, TiltDeg: 40, FacingDeg: facing, NOCTC: 45, TempCoefPerK: -0.0035, ControllerShare: 1}
+			air := weather.AirFromMonths(nil, [12]float64{}, tr.Year)
+			return a.KWhPerKW(solar.NewView(a, solar.Path(tr.Path)).Power(nil, sky.GHI, sky.DNI, sky.DHI, air))
+		}
+		north, south := yield(0), yield(180)
+		if (north > south) != (c.north > c.south) {
+			t.Errorf("%g°: facing north %.0f kWh/kW, facing south %.0f", c.latDeg, north, south)
+		}
+		if best := max(north, south); best < 700 || best > 2500 {
+			t.Errorf("%g°: %.0f kWh/kW a year", c.latDeg, best)
+		}
+	}
+	tromso := weather.Place{LatDeg: 69.65, LonDeg: 18.95, UTCOffsetH: 1}
+	table := weather.ClearSunHours(tromso)
+	for m := range table {
+		table[m] /= 2
+	}
+	sky, tr := invented(t, tromso, table, weather.SkyOptions{Variability: 1})
+	v := solar.NewView(solar.Array{TiltDeg: 90, FacingDeg: 180}, solar.Path(tr.Path))
+	daily := weather.DayKWh(nil, v.Irradiance(nil, sky.GHI, sky.DNI, sky.DHI))
+	if daily[354] != 0 || daily[171] <= 0 {
+		t.Errorf("69.65° N: %.3f kWh/m² on 21 December, %.3f on 21 June", daily[354], daily[171])
+	}
+}
+
+// A clear day in March on panels of 1 kW that face south.
+func ExampleView_Power() {
+	p := weather.Place{LatDeg: 43.5, LonDeg: -123, UTCOffsetH: -8}
+	tr := weather.NewTrack(p, weather.Year{Start: time.Date(2021, 1, 1, 0, 0, 0, 0, p.Zone()), Days: 365}, 4)
+	clear := make([]float64, 365)
+	for d := range clear {
+		clear[d] = 1
+	}
+	sky := new(weather.Sky).Hours(nil, tr, clear)
+	air := weather.AirFromMonths(nil, [12]float64{5, 6, 8, 10, 13, 17, 20, 20, 17, 12, 7, 5}, tr.Year)
+
+	a := solar.Array{PowerW: 1000, TiltDeg: 45, FacingDeg: 180, Losses: 0.11, NOCTC: 45, TempCoefPerK: -0.0035, ControllerShare: 0.97}
+	powerW := solar.NewView(a, solar.Path(tr.Path)).Power(nil, sky.GHI, sky.DNI, sky.DHI, air)
+	const march21 = 79 * 24
+	for _, hour := range []int{7, 9, 12, 16} {
+		fmt.Printf("%02d:00 %3.0f W\n", hour, powerW[march21+hour])
+	}
+	// Output:
+	// 07:00 195 W
+	// 09:00 599 W
+	// 12:00 821 W
+	// 16:00 340 W
 }
