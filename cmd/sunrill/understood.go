@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"sunrill/loads"
-	"sunrill/plots"
 	"sunrill/plots/report"
 	"sunrill/sim/measure"
 	"sunrill/sim/series"
@@ -111,12 +110,7 @@ func (k *checked) creek() report.Section {
 		in := s.Hydro.Intake
 		t.Note += fmt.Sprintf(" %s stay in the creek and the house draws %s before the turbine gets any.", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S))
 	}
-	v := plots.Duration{FlowM3S: k.h.KnownFlow(), FlowScale: plots.Scale(u.FlowAxis())}
-	if m := k.h.Machine; m != nil {
-		in := s.Hydro.Intake
-		v.NeedM3S, v.FullM3S = in.ResidualM3S+in.HouseWaterM3S+m.LeastFlow(), in.ResidualM3S+in.HouseWaterM3S+m.MostFlow()
-	}
-	return report.Section{ID: "creek", Title: "The creek", Tables: []report.Table{t}, Figures: []report.Figure{{Chart: plots.FlowDuration(v)}}}
+	return report.Section{ID: "creek", Title: "The creek", Tables: []report.Table{t}}
 }
 
 func (k *checked) hydro(pipes bool) report.Section {
@@ -154,24 +148,7 @@ func (k *checked) hydro(pipes bool) report.Section {
 			u.Bore(r.JetM), u.Velocity(r.JetMS), u.Bore(r.LeastDiameterM), measure.Digits(r.RPM, 2), measure.Digits(r.RunawayRPM, 2)))
 	}
 	sec.Text = append(sec.Text, "Load before water: connect load and dump load before the valve is opened. Fill the pipe slowly, let air out, keep the intake under water. Water rights and the flow that must stay in the creek come first.")
-	sec.Figures = []report.Figure{{Chart: powerChart(h)}}
 	return sec
-}
-
-// powerChart draws what the water gives through the site's own pipe.
-func powerChart(h *series.Homestead) plots.Chart {
-	m, u := h.Machine, units(h.Site)
-	v := plots.Power{CutoffM3S: m.Plant.Turbine.CutoffM3S, FlowScale: plots.Scale(u.FlowAxis())}
-	for _, d := range m.Curve(100) {
-		v.FlowM3S, v.PowerW = append(v.FlowM3S, d.FlowM3S), append(v.PowerW, d.PowerW)
-	}
-	for _, s := range m.Sets {
-		v.Sets = append(v.Sets, plots.PowerSet{Name: s.Name(u), FlowM3S: s.FlowM3S, PowerW: s.PowerW})
-	}
-	if m.Sets == nil {
-		v.DesignM3S = m.Plant.Turbine.DesignFlowM3S
-	}
-	return plots.FlowToWatts(v)
 }
 
 func pipeTable(h *series.Homestead) report.Table {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -58,13 +59,14 @@ func (f *Folder) Names() []string { return f.names }
 // may hold a slash: "charts/soc.svg". Several files may be written at the same
 // time.
 func (f *Folder) Write(name string, fill func(io.Writer) error) error {
-	if err := f.writeTemp(name, fill); err != nil {
-		return err
-	}
 	f.mu.Lock()
+	twice := slices.Contains(f.names, name)
 	f.names = append(f.names, name)
 	f.mu.Unlock()
-	return nil
+	if twice {
+		panic("record: " + name + " is written twice")
+	}
+	return f.writeTemp(name, fill)
 }
 
 func (f *Folder) writeTemp(name string, fill func(io.Writer) error) error {
