@@ -23,14 +23,15 @@ type BankCurve struct {
 // BankSizes draws the curve with the present bank and the target.
 func BankSizes(v BankCurve) Chart {
 	p := New("capacity of the bank, kWh", "unmet hours a year")
-	p.X.Min, p.X.Max = 0, v.end()
-	p.Y.Min, p.Y.Max = 0, max(1, slices.Max(v.Worst)*1.05)
+	p.X.Min, p.X.Max = 0, v.shownKWh()
+	p.Y.Min, p.Y.Max = 0, v.shownHours()
 	worst := Line{X: v.CapacityKWh, Y: v.Worst, Style: Unmet.Solid(Medium)}
 	worst.Style.Dashes = dash(5, 2.5)
 	p80 := Line{X: v.CapacityKWh, Y: v.P80, Style: Unmet.Solid(Bold)}
 	mean := Line{X: v.CapacityKWh, Y: v.Mean, Style: Served.Solid(Medium)}
 	mean.Style.Dashes = dash(1.5, 2)
 	p.Add(worst, p80, mean)
+	p.X.Max, p.Y.Max = v.shownKWh(), v.shownHours() // the lines go on beyond
 	c := Chart{
 		Name:  "bank-curve",
 		Title: "How many hours in the dark a bank of each size leaves",
@@ -51,8 +52,36 @@ func BankSizes(v BankCurve) Chart {
 		c.Key = append(c.Key, Key{fmt.Sprintf("%s kWh: %s h", short(v.SizeKWh), short(v.TargetHours)), at})
 	}
 	c.Caption = "Where the curve is steep, each kWh more buys many hours of light; where it runs flat, a bigger bank buys nothing: there the sources fall short for weeks, and more panels or water help."
+	if slices.Max(v.Worst) > p.Y.Max {
+		c.Caption += fmt.Sprintf(" Without a bank it would be %s hours in 1 year of 5.", grouped(v.P80[0], 0))
+	}
 	c.Alt = fmt.Sprintf("Unmet hours a year fall from %.0f without a bank to %.0f with %s kWh, 1 year in 5.", v.P80[0], v.P80[len(v.P80)-1], short(v.CapacityKWh[len(v.CapacityKWh)-1]))
 	return c
+}
+
+// shownKWh is where the drawing ends: where the bad year gains nothing more,
+// with the present bank and the target's well inside.
+func (v BankCurve) shownKWh() float64 {
+	n := len(v.P80)
+	flat := n - 1
+	for flat > 0 && v.P80[flat-1] <= v.P80[n-1]+1 {
+		flat--
+	}
+	end := max(1.2*v.CapacityKWh[flat], 3*v.PresentKWh)
+	if !math.IsNaN(v.SizeKWh) {
+		end = max(end, 1.2*v.SizeKWh)
+	}
+	return min(end, v.end())
+}
+
+// shownHours is the top of the drawing: what no bank leaves stands far above
+// what matters.
+func (v BankCurve) shownHours() float64 {
+	top := slices.Max(v.Worst) * 1.05
+	if v.PresentKWh > 0 {
+		top = min(top, max(2.5*at(v.CapacityKWh, v.Worst, v.PresentKWh), 24))
+	}
+	return max(1, top)
 }
 
 func (v BankCurve) end() float64 { return max(v.CapacityKWh[len(v.CapacityKWh)-1], 0.1) }
@@ -113,8 +142,9 @@ type SpellField struct {
 // SpellDepths draws depth against length, with a line for each bank size.
 func SpellDepths(v SpellField) Chart {
 	p := New("length of the spell, days", "depth of the spell, kWh")
-	p.X.Scale, p.Y.Scale = plot.LogScale{}, plot.LogScale{}
-	p.X.Tick.Marker, p.Y.Tick.Marker = LogTicks{}, LogTicks{}
+	// The plot library keeps room for a label where the middle of a logarithmic
+	// axis is not; so both axes are straight, over logarithms.
+	p.X.Tick.Marker, p.Y.Tick.Marker = tenTicks{}, tenTicks{}
 	days := scaled(v.Hours, func(h float64) float64 { return h / 24 })
 	longest, deepest, shallow := 10.0, 1.0, math.Inf(1)
 	for i := range days {
@@ -123,9 +153,9 @@ func SpellDepths(v SpellField) Chart {
 	for _, u := range v.UsableKWh {
 		deepest, shallow = max(deepest, u), min(shallow, u)
 	}
-	p.X.Min, p.X.Max = 0.9, longest*1.25
-	p.Y.Min, p.Y.Max = max(shallow*0.7, deepest/2000), deepest*1.5
-	points := Points{X: days, Y: v.DepthKWh, Color: Unmet.Color(), Radius: 2.2}
+	p.X.Min, p.X.Max = math.Log10(0.9), math.Log10(longest*1.25)
+	p.Y.Min, p.Y.Max = math.Log10(max(shallow*0.7, deepest/2000)), math.Log10(deepest*1.5)
+	points := Points{X: scaled(days, math.Log10), Y: scaled(v.DepthKWh, math.Log10), Color: Unmet.Color(), Radius: 2.2}
 	words := Words{Backed: true}
 	c := Chart{
 		Name:  "bank-spells",
@@ -134,12 +164,17 @@ func SpellDepths(v SpellField) Chart {
 		Key:   []Key{{"a spell of more than a day", points}},
 	}
 	for i, u := range v.UsableKWh {
-		r := Rule{At: u, Style: Limit.Stroke(Fine)}
+		r := Rule{At: math.Log10(u), Style: Limit.Stroke(Fine)}
 		if i == v.Present {
 			r.Style = Bank.Solid(Bold)
 			c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.RatedKWh[i])), r})
 		} else {
-			words.X, words.Y, words.Text = append(words.X, 1), append(words.Y, u), append(words.Text, short(v.RatedKWh[i])+" kWh bank")
+			// Short spells are shallow and long ones deep: the other corners are free.
+			x := 0.0
+			if r.At < (p.Y.Min+p.Y.Max)/2 {
+				x = p.X.Max
+			}
+			words.X, words.Y, words.Text = append(words.X, x), append(words.Y, r.At), append(words.Text, short(v.RatedKWh[i])+" kWh bank")
 		}
 		p.Add(r)
 	}
@@ -147,6 +182,18 @@ func SpellDepths(v SpellField) Chart {
 	c.Caption = "A bank rides through the spells below its line. The lines stand where a bank is drawn from full to its floor. Both scales grow tenfold from step to step."
 	c.Alt = fmt.Sprintf("%d spells of more than a day in %d years; the deepest is %s kWh, the longest %s days.", len(days), v.Years, short(deepest), short(longest))
 	return c
+}
+
+// tenTicks marks an axis of decimal logarithms with the numbers themselves.
+type tenTicks struct{}
+
+// Ticks returns the marks between lo and hi.
+func (tenTicks) Ticks(lo, hi float64) []plot.Tick {
+	ticks := LogTicks{}.Ticks(math.Pow(10, lo), math.Pow(10, hi))
+	for i := range ticks {
+		ticks[i].Value = math.Log10(ticks[i].Value)
+	}
+	return ticks
 }
 
 // PanelBankField is unmet hours over panels and banks.
@@ -159,7 +206,7 @@ type PanelBankField struct {
 }
 
 // levels are the hours that a line is drawn for.
-var levels = []float64{0.5, 10, 50, 100, 200, 500, 1000, 2000}
+var levels = []float64{0.5, 10, 50, 100, 200, 500, 1000}
 
 // PanelsAndBank draws lines of equal unmet hours.
 func PanelsAndBank(v PanelBankField) Chart {
@@ -172,6 +219,9 @@ func PanelsAndBank(v PanelBankField) Chart {
 		line := Line{Style: draw.LineStyle{Color: Unmet.Shade(0.3 + 0.6*float64(i)/float64(len(levels)-1)), Width: Medium}}
 		for k, kW := range v.PanelKW {
 			if kWh, ok := v.reaches(k, level); ok {
+				if len(line.X) == 0 && k > 0 { // on up to the edge
+					line.X, line.Y = append(line.X, v.atTop(k, level)), append(line.Y, p.Y.Max)
+				}
 				line.X, line.Y = append(line.X, kW), append(line.Y, kWh)
 			}
 		}
@@ -203,6 +253,15 @@ func PanelsAndBank(v PanelBankField) Chart {
 	c.Caption = "Each line joins panels and banks that leave the house short for the same hours in 1 year of 5. Go right for more panels, up for a bigger bank. Where a line runs upright, no bank helps; where it runs level, no panels do."
 	c.Alt = fmt.Sprintf("%d lines of equal unmet hours over panels of %s to %s kW and banks of up to %s kWh.", drawn, short(p.X.Min), short(p.X.Max), short(p.Y.Max))
 	return c
+}
+
+// atTop returns the panels, between the (k−1)-th and the k-th, at which the
+// biggest bank keeps to the level.
+func (v PanelBankField) atTop(k int, level float64) float64 {
+	last := len(v.CapacityKWh) - 1
+	before, after := v.UnmetHours[k-1][last], v.UnmetHours[k][last]
+	share := (before - level) / (before - after)
+	return v.PanelKW[k-1] + share*(v.PanelKW[k]-v.PanelKW[k-1])
 }
 
 // reaches returns the smallest bank at which the k-th panels keep to the

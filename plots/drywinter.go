@@ -83,10 +83,10 @@ func DryWinters(rows []WinterRow) Chart {
 	return c
 }
 
-// ChargeFan is the day's lowest charge over many years.
+// ChargeFan is the lowest charge of each week over many years.
 type ChargeFan struct {
 	Start                   time.Time
-	Median, OneIn5, OneIn20 []float64 // SoC, 0 to 1, a value a day
+	Median, OneIn5, OneIn20 []float64 // SoC, 0 to 1, a value a week
 	FloorSoC                float64
 	Of                      string // written above the drawing where there are two
 }
@@ -97,14 +97,18 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		Name:   "drywinter-charge",
 		Title:  fmt.Sprintf("How low the bank gets in %s made-up years", grouped(float64(years), 0)),
 		Height: 40 + 190*vg.Length(len(fans)),
-		Caption: "Each day's lowest charge. In half of the years it stays above the line, in 1 year of 5 it falls below the darker band, in 1 of 20 below the lighter one. " +
+		Caption: "The lowest charge of each week. In half of the years it stays above the line, in 1 year of 5 it falls below the darker band, in 1 of 20 below the lighter one. " +
 			"At the floor the house is in the dark.",
 	}
 	var ps []*plot.Plot
 	shares := make([]float64, len(fans))
 	for i, f := range fans {
 		p := New("", "lowest charge, %")
-		days := len(f.Median)
+		const week, days = 7, 365
+		var x []float64
+		for w := range f.Median {
+			x = append(x, week*(float64(w)+0.5))
+		}
 		YearAxis(p, f.Start, days)
 		p.X.Label.Text = "month"
 		if i < len(fans)-1 {
@@ -114,9 +118,9 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		p.Y.Min, p.Y.Max = 0, 100
 		pct := func(v []float64) []float64 { return scaled(v, func(s float64) float64 { return 100 * s }) }
 		median, p20, p5 := pct(f.Median), pct(f.OneIn5), pct(f.OneIn20)
-		wide := Band{Low: p5, High: p20, Color: Bank.Tint(0.3)}
-		near := Band{Low: p20, High: median, Color: Bank.Tint(0.65)}
-		line := Line{Y: median, Style: Bank.Solid(Bold)}
+		wide := Band{X: x, Low: p5, High: p20, Color: Bank.Tint(0.3)}
+		near := Band{X: x, Low: p20, High: median, Color: Bank.Tint(0.65)}
+		line := Line{X: x, Y: median, Style: Bank.Solid(Bold)}
 		line.Style.Color = Bank.Shade(0.85)
 		floor := Rule{At: 100 * f.FloorSoC, Style: Limit.Stroke(Medium)}
 		p.Add(wide, near, line, floor)
@@ -128,9 +132,9 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		}
 		ps, shares[i] = append(ps, p), 1
 		low, when := 1.0, 0
-		for d, s := range f.OneIn5 {
+		for w, s := range f.OneIn5 {
 			if s < low {
-				low, when = s, d
+				low, when = s, week*w
 			}
 		}
 		if i > 0 {
@@ -139,7 +143,7 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		if f.Of != "" {
 			c.Alt += f.Of + ": "
 		}
-		c.Alt += fmt.Sprintf("the 1-in-5 charge is lowest, %.0f %%, on %s.", 100*low, f.Start.AddDate(0, 0, when).Format("2 January"))
+		c.Alt += fmt.Sprintf("the 1-in-5 charge is lowest, %.0f %%, in the week from %s.", 100*low, f.Start.AddDate(0, 0, when).Format("2 January"))
 	}
 	c.Draw = Stack(shares, ps...)
 	return c

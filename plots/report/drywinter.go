@@ -143,7 +143,7 @@ func (v DryWinter) RainTable() Table {
 	rain := v.System.RainAxis()
 	t := Table{
 		Caption: "Made-up months beside the record's: rain in " + rain.Unit,
-		Head:    []string{"month", "mean, record", "made up", "spread, record", "made up, uncorrected", "made up"},
+		Head:    []string{"month", "mean, record", "made up", "spread, record", "made up by the bare chain", "made up, corrected"},
 		Note:    "Spread: how much the month's rain differs from year to year, as its standard deviation.",
 		Data:    "drywinter.json",
 	}
@@ -168,7 +168,7 @@ func (v DryWinter) SeasonTable() Table {
 	rain := v.System.RainAxis()
 	t := Table{
 		Caption: "Made-up seasons beside the record's: how much one year differs from the next",
-		Head:    []string{"season", "mean, record", "made up", "spread, record", "made up, uncorrected", "made up"},
+		Head:    []string{"season", "mean, record", "made up", "spread, record", "made up by the bare chain", "made up, corrected"},
 		Note:    "A chain of wet and dry days alone makes years that are too much alike; where it does, the made-up seasons are given the record's spread.",
 		Data:    "drywinter.json",
 	}

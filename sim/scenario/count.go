@@ -90,39 +90,42 @@ func (c *count) outcome() Outcome {
 // fanSteps is the number of steps that the SoC is told apart by in a fan.
 const fanSteps = 250
 
-// fanCount counts, for each day of the year, the years by the day's lowest
-// SoC.
+// fanCount counts, for each week of the year, the years by the week's lowest
+// SoC. Days would show the homestead's week: made-up years share a calendar, so
+// the day of washing or of the walk to the nozzles is the same in all.
 type fanCount struct {
-	by [366][fanSteps + 1]int32
+	by [52][fanSteps + 1]int32
 }
 
+const weekHours = 7 * 24
+
 func (f *fanCount) add(y *sim.Year) {
-	for d := range min(len(y.SoC)/24, len(f.by)) {
+	for w := range f.by {
 		low := 1.0
-		for _, soc := range y.SoC[24*d : 24*d+24] {
+		for _, soc := range y.SoC[weekHours*w : weekHours*(w+1)] {
 			if soc < low {
 				low = soc
 			}
 		}
-		f.by[d][int(math.Round(low*fanSteps))]++
+		f.by[w][int(math.Round(low*fanSteps))]++
 	}
 }
 
 func (f *fanCount) merge(o *fanCount) {
-	for d := range f.by {
-		for k, n := range o.by[d] {
-			f.by[d][k] += n
+	for w := range f.by {
+		for k, n := range o.by[w] {
+			f.by[w][k] += n
 		}
 	}
 }
 
-func (f *fanCount) fan(start time.Time, days, years int, floorSoC float64) *Fan {
-	fan := &Fan{Start: start, FloorSoC: floorSoC, LowestSoC: 1}
-	for d := range days {
-		// The share of years at or below: 1 in 20, 1 in 5, half.
+func (f *fanCount) fan(start time.Time, years int, floorSoC float64) *Fan {
+	fan := &Fan{Start: start, FloorSoC: floorSoC}
+	for w := range f.by {
+		// The SoC that the given share of the years stays at or below.
 		at := func(share float64) float64 {
 			need, seen := int32(math.Ceil(share*float64(years)-1e-9)), int32(0)
-			for k, n := range f.by[d] {
+			for k, n := range f.by[w] {
 				if seen += n; n > 0 && seen >= need {
 					return float64(k) / fanSteps
 				}
@@ -132,9 +135,6 @@ func (f *fanCount) fan(start time.Time, days, years int, floorSoC float64) *Fan 
 		fan.Median = append(fan.Median, at(0.5))
 		fan.OneIn5 = append(fan.OneIn5, at(0.2))
 		fan.OneIn20 = append(fan.OneIn20, at(0.05))
-		if fan.OneIn20[d] < fan.LowestSoC {
-			fan.LowestDay, fan.LowestSoC = d, fan.OneIn20[d]
-		}
 	}
 	return fan
 }

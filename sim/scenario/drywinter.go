@@ -314,11 +314,10 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 		counts[w] = s.newPair(true)
 	}
 	var start time.Time
-	days := 0
 	err := s.each(ctx, s.o.MadeUp, func(w, n int) error {
 		y := chain.MadeUp(&records[w], n)
 		if n == 0 {
-			start, days = y.Start, y.Days
+			start = y.Start
 		}
 		return s.add(counts[w], s.workers[w](records[w], n*y.Days)(y))
 	})
@@ -343,9 +342,9 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 		Fit:    fit,
 	}
 	floor := s.Bus.Bank.FloorAt(s.Bus.Bank.IndoorC)
-	r.FanWithout = all.without.fan.fan(start, days, s.o.MadeUp, floor)
+	r.FanWithout = all.without.fan.fan(start, s.o.MadeUp, floor)
 	if all.with != nil {
-		r.FanWith = all.with.fan.fan(start, days, s.o.MadeUp, floor)
+		r.FanWith = all.with.fan.fan(start, s.o.MadeUp, floor)
 	}
 	return nil
 }

@@ -200,12 +200,12 @@ func TestFansAndMadeUpYears(t *testing.T) {
 		t.Errorf("made-up years have %.0f mm, the record %.0f mm", r.MadeUp.RainMM, r.Record.RainMM)
 	}
 	for _, f := range []*scenario.Fan{r.FanWith, r.FanWithout} {
-		if len(f.Median) != 365 || f.Start.Month() != time.October {
-			t.Fatalf("a fan of %d days from %v", len(f.Median), f.Start)
+		if len(f.Median) != 52 || f.Start.Month() != time.October {
+			t.Fatalf("a fan of %d weeks from %v", len(f.Median), f.Start)
 		}
 		for d := range f.Median {
 			if f.OneIn20[d] > f.OneIn5[d] || f.OneIn5[d] > f.Median[d] || f.OneIn20[d] < 0 || f.Median[d] > 1 {
-				t.Fatalf("day %d: 1 in 20 %g, 1 in 5 %g, median %g", d, f.OneIn20[d], f.OneIn5[d], f.Median[d])
+				t.Fatalf("week %d: 1 in 20 %g, 1 in 5 %g, median %g", d, f.OneIn20[d], f.OneIn5[d], f.Median[d])
 			}
 		}
 	}

@@ -80,14 +80,12 @@ type MadeUp struct {
 	Fit    *weather.FitReport `json:"fit"`
 }
 
-// Fan is the day's lowest SoC, 0 to 1, through a year: the median, and what is
-// undercut in one year of five and in one of twenty.
+// Fan is the lowest SoC of each week, 0 to 1, through a year: the median, and
+// what is undercut in one year of five and in one of twenty.
 type Fan struct {
 	Start                   time.Time
-	Median, OneIn5, OneIn20 []float64
+	Median, OneIn5, OneIn20 []float64 // a value a week, 52 in all
 	FloorSoC                float64
-	LowestDay               int     // of the 1-in-20 line
-	LowestSoC               float64 // of the same
 }
 
 // Find returns the first scenario of the name, nil if there is none.

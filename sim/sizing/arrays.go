@@ -59,7 +59,7 @@ func (ys Years) withPanels(factor float64) Years {
 // from no bank to where nothing is gained or four times the present, whichever
 // is less.
 func Around(r *Result) (factors, capacitiesWh []float64) {
-	for f := 0.0; f <= 3; f += 0.25 {
+	for f := 0.0; f <= 3; f += 0.125 {
 		factors = append(factors, f)
 	}
 	top := 1000 * r.NothingGainedKWh

@@ -149,6 +149,9 @@ func (r *Result) Verdict() string {
 }
 
 func hours(h float64) string {
+	if h != math.Trunc(h) {
+		return fmt.Sprintf("%.1f hours", h)
+	}
 	return measure.Plural(int(math.Round(h)), "hour", "hours")
 }
 
