@@ -39,10 +39,12 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 	MonthsUp(p, v.Start, v.Days)
 	p.X.Label.Text, p.Y.Label.Text = "month of opening", "month of closing"
 
-	least, most := math.Inf(1), math.Inf(-1)
+	least, most, lacking := math.Inf(1), math.Inf(-1), 0
 	for open := range v.Days {
 		for close := 1; close <= v.Days; close++ {
-			if u := v.UnmetHours(open, close); !math.IsNaN(u) {
+			if u := v.UnmetHours(open, close); math.IsNaN(u) {
+				lacking++
+			} else {
 				least, most = min(least, u), max(most, u)
 			}
 		}
@@ -112,6 +114,9 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 	} else {
 		c.Caption += "No pair of dates does better than leaving the valve as it is."
 		c.Alt = fmt.Sprintf("Map of the unmet hours for every opening and closing day, between %s and %s; no dates stand out.", hoursText(least), hoursText(most))
+	}
+	if lacking > v.Days {
+		c.Caption += " Grey: the valve would be closed before it is opened."
 	}
 	return c
 }

@@ -21,7 +21,7 @@ func changeoverCommand() command {
 		long: `Tries every pair of opening and closing dates, some 67,000 a year, hour by hour.
 Prints the best pair, the dates within which there is no hurry, what a week or
 more too early or too late costs, and a rule to follow with a bucket and a rain
-gauge. Writes changeover.csv (a row a pair), changeover.json and charts. Without
+gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.html. Without
 --years it looks at the whole record, which the rule needs.`,
 		example: "sunrill changeover",
 		groups:  withSite | withYears | withFiles | withResult,
@@ -47,12 +47,23 @@ gauge. Writes changeover.csv (a row a pair), changeover.json and charts. Without
 			if err != nil {
 				return err
 			}
-			names, err := writeChangeover(c, h, v)
+			sec := v.Section()
+			sec.Text = nil // the page's verdict says it
+			page := studyPage(h, "When to open and close the valve: "+span(years), v.Verdict, []report.Section{sec})
+			f, err := c.folder(h.Site)
 			if err != nil {
 				return err
 			}
-			c.printChangeover(h, v)
-			c.printFiles(names)
+			defer f.Discard()
+			if err := record.Changeover(f, r); err != nil {
+				return err
+			}
+			if err := c.writeStudy(f, page); err != nil {
+				return err
+			}
+			c.printStudy(page)
+			c.say("%s", wrap("Load before water: never open the valve without load and dump load connected.")+"\n")
+			c.printFiles(f.Names())
 			return c.emit(record.ChangeoverObject(r))
 		},
 	}
@@ -170,38 +181,3 @@ func dateOf(r *changeover.Result, day int) *site.Date {
 func monthDay(d *site.Date) string { return fmt.Sprintf("%02d-%02d", d.Month, d.Day) }
 
 func spoken(d *site.Date) string { return fmt.Sprintf("%d %s", d.Day, d.Month) }
-
-// writeChangeover writes the files and returns their names.
-func writeChangeover(c *call, h *series.Homestead, v report.Changeover) ([]string, error) {
-	f, err := c.folder(h.Site)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Discard()
-	if err := record.Changeover(f, v.Result); err != nil {
-		return nil, err
-	}
-	if err := c.writeCharts(f, report.Charts([]report.Section{v.Section()})); err != nil {
-		return nil, err
-	}
-	if err := c.ctx.Err(); err != nil {
-		return nil, err
-	}
-	return f.Names(), f.Commit()
-}
-
-// printChangeover prints the section's words and tables.
-func (c *call) printChangeover(h *series.Homestead, v report.Changeover) {
-	r := v.Result
-	if len(r.Years) == 1 {
-		c.say("%s, the water year from %s\n", h.Site.Name, r.Start().Format("2 January 2006"))
-	} else {
-		c.say("%s, %d water years, %d to %d\n", h.Site.Name, len(r.Years), r.Years[0], r.Years[len(r.Years)-1])
-	}
-	sec := v.Section()
-	c.sayAll(sec.Text)
-	for _, t := range sec.Tables {
-		c.say("%s", tableText(t))
-	}
-	c.say("%s", wrap("Load before water: never open the valve without load and dump load connected.")+"\n")
-}

@@ -30,24 +30,28 @@ type Changeover struct {
 	OfYear bool // the section is part of the report of a year, whose files do not hold the numbers
 }
 
-// Section returns the chapter.
-func (v Changeover) Section() Section {
+// Verdict says in sentences which dates to keep, and whether the first of them
+// is bad news.
+func (v Changeover) Verdict() (sentences []string, bad bool) {
 	r := v.Result
-	sec := Section{
-		ID:    "changeover",
-		Title: "When to open and close the valve",
-		Text:  []string{r.Verdict},
-	}
+	sentences = []string{r.Verdict}
 	if v.OfYear {
-		sec.Text = append(sec.Text, "These dates are known only afterwards: \"sunrill changeover\" looks at all years and finds a rule to follow.")
+		sentences = append(sentences, "These dates are known only afterwards: \"sunrill changeover\" looks at all years and finds a rule to follow.")
 	}
 	if v.Own != nil {
-		sec.Text = append(sec.Text, v.ownText())
+		sentences = append(sentences, v.ownText())
 	}
-	sec.Text = append(sec.Text, v.windowText()...)
-	sec.Text = append(sec.Text, v.steadyText()...)
-	sec.Text = append(sec.Text, v.RuleText()...)
+	sentences = append(sentences, v.windowText()...)
+	sentences = append(sentences, v.steadyText()...)
+	sentences = append(sentences, v.ruleText()...)
+	return sentences, r.Best.UnmetHours > 0
+}
 
+// Section returns the chapter, with the verdict as its text.
+func (v Changeover) Section() Section {
+	r := v.Result
+	sec := Section{ID: "changeover", Title: "When to open and close the valve"}
+	sec.Text, _ = v.Verdict()
 	sec.Figures = append(sec.Figures, Figure{v.mapChart(), v.file("changeover.csv")})
 	if v.Year != nil {
 		sec.Figures = append(sec.Figures, Figure{v.yearChart(), ""})
@@ -55,11 +59,11 @@ func (v Changeover) Section() Section {
 	if len(r.Years) > 1 {
 		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), v.file("changeover.json")})
 	}
-	if t := v.CostTable(); len(t.Rows) > 0 {
+	if t := v.costTable(); len(t.Rows) > 0 {
 		sec.Tables = append(sec.Tables, t)
 	}
 	if len(r.Years) > 1 {
-		sec.Tables = append(sec.Tables, v.YearTable())
+		sec.Tables = append(sec.Tables, v.yearTable())
 	}
 	return sec
 }
@@ -97,13 +101,27 @@ func (v Changeover) windowText() []string {
 
 func (v Changeover) spanText(what string, from, to int) string {
 	if from == to {
-		return fmt.Sprintf("%s on %s only", what, v.spoken(from))
+		return fmt.Sprintf("%s only on %s", what, v.spoken(from))
 	}
 	return fmt.Sprintf("%s from %s to %s", what, v.spoken(from), v.spoken(to))
 }
 
 func (v Changeover) spoken(day int) string {
+	switch day {
+	case 0:
+		return "the water year's start"
+	case v.Result.Days():
+		return "its end"
+	}
 	return v.Result.Start().AddDate(0, 0, day).Format("2 January")
+}
+
+// on writes "on 5 November", or "at the water year's start".
+func (v Changeover) on(day int) string {
+	if day == 0 || day == v.Result.Days() {
+		return "at " + v.spoken(day)
+	}
+	return "on " + v.spoken(day)
 }
 
 // steadyText names the pair for those who plan for a bad year.
@@ -113,15 +131,22 @@ func (v Changeover) steadyText() []string {
 		return nil
 	}
 	if s.Pair == v.Result.Best.Pair {
-		return []string{fmt.Sprintf("The same dates also hold best in bad years: in %d of %d years they leave at most %s unmet.",
-			s.HoldsYears, len(v.Result.Years), unmetHours(s.HoldsHours))}
+		return []string{fmt.Sprintf("The same dates also hold best in bad years: in %d of %d years they leave %s unmet.",
+			s.HoldsYears, len(v.Result.Years), atMost(s.HoldsHours))}
 	}
-	return []string{fmt.Sprintf("To plan for a bad year, open on %s and close on %s: in %d of %d years that leaves at most %s unmet.",
-		v.spoken(s.Pair.Open), v.spoken(s.Pair.Close), s.HoldsYears, len(v.Result.Years), unmetHours(s.HoldsHours))}
+	return []string{fmt.Sprintf("To plan for a bad year, open %s and close %s: in %d of %d years that leaves %s unmet.",
+		v.on(s.Pair.Open), v.on(s.Pair.Close), s.HoldsYears, len(v.Result.Years), atMost(s.HoldsHours))}
 }
 
-// RuleText gives the rule to live by and what it costs.
-func (v Changeover) RuleText() []string {
+func atMost(hours float64) string {
+	if hours == 0 {
+		return "no hour"
+	}
+	return "at most " + unmetHours(hours)
+}
+
+// ruleText gives the rule to live by and what it costs.
+func (v Changeover) ruleText() []string {
 	r := v.Result.Rule
 	if r == nil || !v.several() {
 		return nil
@@ -133,13 +158,21 @@ func (v Changeover) RuleText() []string {
 		cost += fmt.Sprintf(", %s more than with perfect foresight", unmetHours(r.Regret))
 	}
 	if r.DryPipeStops > 0 {
-		cost += fmt.Sprintf(", and the intake runs dry %s times a year", measure.Digits(r.DryPipeStops, 2))
+		cost += fmt.Sprintf(", and the intake runs dry %s a year", times(r.DryPipeStops))
 	}
 	cost += ". It is chosen so that a bucket or a gauge misread by a fifth costs little."
 	if r.LeftOutGroups > 1 {
 		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", unmetHours(r.LeftOutUnmet))
 	}
 	return []string{"A rule to live by: " + lowerFirst(r.Text), cost}
+}
+
+// times writes how often something happens, also as a mean.
+func times(n float64) string {
+	if n == 1 {
+		return "once"
+	}
+	return measure.Digits(n, 2) + " times"
 }
 
 func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
@@ -155,8 +188,8 @@ func unmetHours(h float64) string {
 	return measure.Plural(int(math.Round(h)), "hour", "hours")
 }
 
-// CostTable tells what other days cost.
-func (v Changeover) CostTable() Table {
+// costTable tells what other days cost.
+func (v Changeover) costTable() Table {
 	t := Table{
 		Caption: "What another day costs, against the best dates",
 		Head:    []string{"if you", "unmet hours", "unmet, kWh", "hours below comfort"},
@@ -193,8 +226,8 @@ func more(v float64, places int) string {
 	return strings.Replace(s, "-", "−", 1)
 }
 
-// YearTable lists the best dates and the rule's of each year.
-func (v Changeover) YearTable() Table {
+// yearTable lists the best dates and the rule's of each year.
+func (v Changeover) yearTable() Table {
 	r := v.Result
 	rain := v.System.RainAxis()
 	places := 0
