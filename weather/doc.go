@@ -21,7 +21,7 @@
 //
 // Each day's factor is its share of a clear sky's radiation. It starts from the
 // day's rain ([RainShare]) or, where the record has temperatures, from their
-// range ([RangeShare]); a scale found for each calendar month brings the
+// range ([RangeShare]), dimmed further by much rain; a scale found for each calendar month brings the
 // month's mean over the record to the table's; a seeded residual that remembers
 // the day before multiplies the odds f/(1 − f), so that no day passes the clear
 // sky and middling days scatter more than bright ones.

@@ -21,9 +21,9 @@ const (
 	// dark. [KC80] put a full overcast at 0.25 of a clear sky, as we remember it.
 	overcastShare = 0.20
 
-	// wetRangeShare multiplies a wet day's range of temperature. Ref: [BC84],
-	// as later copies of the method have it.
-	wetRangeShare = 0.75
+	// dimmingMM is the rain of a day that dims it to 1/e beside what its range of
+	// temperature tells: ranges are as small after 2 mm as after 50.
+	dimmingMM = 50.0
 
 	// rainOdds and rangeOdds are the standard deviation of the logarithm of the
 	// odds that multiply each day's, under the rain law and under the range
@@ -90,21 +90,21 @@ func (s *Sky) rainShape(dst []float64, r Record) []float64 {
 	return dst
 }
 
-// rangeShape returns the same by the day's range of temperature: Bristow and
-// Campbell's law above the share of a full overcast.
+// rangeShape returns the same by the day's range of temperature, dimmed further
+// by much rain.
 func (s *Sky) rangeShape(dst []float64, r Record) []float64 {
 	dst = sized(dst, r.Days())
 	day := newCalendar(r.Start)
 	for i, mm := range r.RainMM {
-		rangeK := dayRange(r, i)
-		if mm >= rainyDayMM {
-			rangeK *= wetRangeShare
-		}
-		dst[i] = RangeShare(rangeK, s.rangeK[day.month-1])
+		dst[i] = RangeShare(dayRange(r, i), s.rangeK[day.month-1]) * rainDimming(mm)
 		day.next()
 	}
 	return dst
 }
+
+// rainDimming returns what a day's rain leaves of the sunshine that its range of
+// temperature tells.
+func rainDimming(rainMM float64) float64 { return math.Exp(-rainMM / dimmingMM) }
 
 // RangeShare returns a day's expected sunshine over that of the month's
 // brightest days, 0.2 to 1, by its range of temperature:

@@ -27,18 +27,10 @@ func Scaled(r Record, factor float64) Record {
 			continue
 		}
 		monthK := ranges[day.month]
-		share := RangeShare(rangeK*wetRange(was), monthK) * RainShare(is, rate) / RainShare(was, rate)
-		out.TMaxC[d] += rangeForShare(share, monthK)/wetRange(is) - rangeK
+		share := RangeShare(rangeK, monthK) * rainDimming(was) / rainDimming(is) * RainShare(is, rate) / RainShare(was, rate)
+		out.TMaxC[d] += rangeForShare(share, monthK) - rangeK
 	}
 	return out
-}
-
-// wetRange is what the temperature law multiplies a day's range by.
-func wetRange(rainMM float64) float64 {
-	if rainMM >= rainyDayMM {
-		return wetRangeShare
-	}
-	return 1
 }
 
 // rangeForShare returns the range of temperature in K at which [RangeShare] is

@@ -235,6 +235,37 @@ func TestRainShareAgainstMeasuredClasses(t *testing.T) {
 	}
 }
 
+// The same where temperatures steer the sky, on a real record (Seattle, 2012 to
+// 2015, NOAA) with the station's sun hours (NREL, TMY3): each class's days over
+// the dry days of their month. Its ranges of temperature tell wet from dry but
+// not much rain from little; the dimming does.
+func TestSeattlesRainDimsItsDays(t *testing.T) {
+	r := seattle(t)
+	p := weather.Place{LatDeg: 47.467, LonDeg: -122.317, UTCOffsetH: -8}
+	table := weather.SunTable{SunHours: [12]float64{1.014, 1.794, 2.823, 4.341, 5.474, 5.928, 6.231, 5.042, 3.678, 2.267, 1.167, 0.892}}
+	factors := mustCalibrate(t, p, r, table, weather.SkyOptions{Variability: 1, Seed: 1}).Factors(nil, r, 0)
+	var dry, days [12]float64
+	month := func(i int) time.Month { return r.Start.AddDate(0, 0, i).Month() - 1 }
+	for i, f := range factors {
+		if r.RainMM[i] < 1 {
+			dry[month(i)] += f
+			days[month(i)]++
+		}
+	}
+	for _, c := range []struct{ from, to, low, high float64 }{{1, 3, 0.76, 0.83}, {3, 8, 0.65, 0.68}, {8, 20, 0.61, 0.61}, {20, 50, 0.4, 0.6}} {
+		var class []float64
+		for i, f := range factors {
+			if mm := r.RainMM[i]; mm >= c.from && mm < c.to {
+				class = append(class, f/(dry[month(i)]/days[month(i)]))
+			}
+		}
+		t.Logf("%g to %g mm: %d days with %.2f of a dry day, measured %g to %g", c.from, c.to, len(class), mean(class), c.low, c.high)
+		if g := mean(class); g < c.low-0.1 || g > c.high+0.1 {
+			t.Errorf("%g to %g mm: %.2f of a dry day, measured %g to %g", c.from, c.to, g, c.low, c.high)
+		}
+	}
+}
+
 // wet_day_share is what comes out: the record's wet days against its dry ones,
 // each as a share of the clear sky, months kept apart as the scale is.
 func TestWetDayShareComesOut(t *testing.T) {
