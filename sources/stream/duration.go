@@ -37,3 +37,23 @@ func (d Duration) Exceeded(flowM3S float64) float64 {
 
 // BucketSeconds returns the time in s in which a flow fills a bucket.
 func BucketSeconds(volumeM3, flowM3S float64) float64 { return volumeM3 / flowM3S }
+
+// quantile reads a share of sorted values, on straight lines between them.
+func quantile(sorted []float64, share float64) float64 {
+	x := share * float64(len(sorted)-1)
+	i := min(int(x), len(sorted)-1)
+	if i == len(sorted)-1 {
+		return sorted[i]
+	}
+	return sorted[i] + (x-float64(i))*(sorted[i+1]-sorted[i])
+}
+
+func compare(a, b float64) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,163 @@
+package stream
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"sync"
+
+	"gonum.org/v1/gonum/optimize"
+)
+
+const (
+	firstDraws  = 30 // of the prior, from which the starts are picked
+	fitStarts   = 3
+	simplexSize = 0.4 // in standard deviations of the prior
+	fitEvals    = 50  // runs of the model by a start's simplex
+	fitSteps    = 12  // of least squares after it
+	roundSteps  = 5   // of least squares in a bootstrap round, from the best fit
+)
+
+// descend runs a simplex from z, which steps over small hollows, and settles
+// where it ends.
+func (t *target) descend(ctx context.Context, z []float64) ([]float64, float64, error) {
+	problem := optimize.Problem{
+		Func: t.misfit,
+		Status: func() (optimize.Status, error) {
+			if err := ctx.Err(); err != nil {
+				return optimize.Failure, err
+			}
+			return optimize.NotTerminated, nil
+		},
+	}
+	settings := &optimize.Settings{
+		FuncEvaluations: fitEvals,
+		Converger:       &optimize.FunctionConverge{Absolute: 1e-4, Iterations: 30},
+	}
+	r, err := optimize.Minimize(problem, z, settings, &optimize.NelderMead{SimplexSize: simplexSize})
+	if ctx.Err() != nil {
+		return nil, 0, ctx.Err()
+	}
+	if err != nil {
+		return nil, 0, fmt.Errorf("fit: %w", err)
+	}
+	return t.settle(ctx, r.X, fitSteps)
+}
+
+// search returns the best point of several descents.
+func (t *target) search(ctx context.Context, seed uint64, work *progress) ([]float64, error) {
+	type start struct {
+		z []float64
+		f float64
+	}
+	rng := rand.New(rand.NewPCG(seed, 1))
+	starts := make([]start, firstDraws)
+	for i := range starts {
+		starts[i].z = make([]float64, len(t.space.dims))
+		if i > 0 { // the first is the middle of the prior
+			for j := range starts[i].z {
+				starts[i].z[j] = rng.NormFloat64()
+			}
+		}
+	}
+	workers := t.workers()
+	parallel(len(starts), func(w, i int) { starts[i].f = workers[w].misfit(starts[i].z) })
+	slices.SortStableFunc(starts, func(a, b start) int { return compare(a.f, b.f) })
+	starts = starts[:fitStarts]
+	errs := make([]error, len(starts))
+	parallel(len(starts), func(w, i int) {
+		s := &starts[i]
+		s.z, s.f, errs[i] = workers[w].descend(ctx, s.z)
+		work.step()
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	best := slices.MinFunc(starts, func(a, b start) int { return compare(a.f, b.f) })
+	return best.z, nil
+}
+
+// bootstrap returns the parameters of each round.
+func (t *target) bootstrap(ctx context.Context, best []float64, rounds int, seed uint64, work *progress) ([][]float64, error) {
+	sets, errs := make([][]float64, rounds), make([]error, rounds)
+	workers := t.workers()
+	parallel(rounds, func(w, i int) {
+		worker, rng := workers[w], rand.New(rand.NewPCG(seed, 2+uint64(i)))
+		// Bayesian bootstrap: exponential weights, one for all readings of a
+		// week, since they tell nearly the same.
+		sum, week, weight := 0.0, math.MinInt, 0.0
+		for j := range worker.weight {
+			if t.week[j] != week {
+				week, weight = t.week[j], rng.ExpFloat64()
+			}
+			worker.weight[j] = weight
+			sum += weight
+		}
+		for j := range worker.weight {
+			worker.weight[j] *= float64(len(worker.weight)) / sum
+		}
+		for j := range worker.priorShift {
+			worker.priorShift[j] = rng.NormFloat64()
+		}
+		z, _, err := worker.settle(ctx, best, roundSteps)
+		if err == nil {
+			sets[i] = t.space.values(z)
+		}
+		errs[i] = err
+		work.step()
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return sets, nil
+}
+
+func (t *target) workers() []*target {
+	ws := make([]*target, runtime.GOMAXPROCS(0))
+	for i := range ws {
+		ws[i] = t.clone()
+	}
+	return ws
+}
+
+// parallel calls do(worker, i) for each i below n, on all processors.
+func parallel(n int, do func(worker, i int)) {
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for w := range runtime.GOMAXPROCS(0) {
+		wg.Go(func() {
+			for i := range next {
+				do(w, i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}
+
+// progress counts pieces of work done by several workers.
+type progress struct {
+	mu          sync.Mutex
+	done, total int
+	tell        func(done, total int)
+}
+
+func (p *progress) step() {
+	if p.tell == nil {
+		return
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.done++
+	p.tell(p.done, p.total)
+}
