@@ -121,7 +121,7 @@ func drywinterStudy(c *call, h *series.Homestead, years []weather.Year, o scenar
 	r, err := scenario.DryWinter(c.ctx, scenario.Homestead{
 		Record: s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
 		NewWorker: func() scenario.Worker { return h.Worker() },
-		Fixed:     fixedWeather(h),
+		Fixed:     fixedWeather(h), Notes: weatherNotes(h),
 	}, o)
 	return report.DryWinter{Result: r, System: units(s)}, err
 }
@@ -137,4 +137,14 @@ func fixedWeather(h *series.Homestead) string {
 		return "the sun was measured hour by hour, and other weather would have another sun: only the record's years are run; give monthly sun hours ([sun] file) for the rest"
 	}
 	return ""
+}
+
+// weatherNotes says what does not follow the rain.
+func weatherNotes(h *series.Homestead) []string {
+	s := h.Site
+	var notes []string
+	if s.Sun.Hourly != nil && s.Sun.Hourly.Repeat {
+		notes = append(notes, "the sun was measured hour by hour in one year, which stands for all: it does not follow the rain, so less rain is not brighter here")
+	}
+	return notes
 }

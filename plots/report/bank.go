@@ -145,10 +145,18 @@ func (v Bank) SizeTable() Table {
 		if p.LifeYears > 0 {
 			life = measure.Digits(p.LifeYears/2, 2) + "–" + measure.Digits(p.LifeYears, 2)
 		}
-		t.Rows = append(t.Rows, []string{name, measure.Digits(p.UnmetMean, 3), measure.Count(int(p.UnmetP80)), measure.Count(int(p.UnmetWorst)),
+		t.Rows = append(t.Rows, []string{name, meanHours(p.UnmetMean), measure.Count(int(p.UnmetP80)), measure.Count(int(p.UnmetWorst)),
 			fmt.Sprint(p.WorstYear), measure.Percent(long), life})
 	}
 	return t
+}
+
+// meanHours writes a mean of hours: tenths below ten.
+func meanHours(h float64) string {
+	if h > 0 && h < 9.95 {
+		return fmt.Sprintf("%.1f", h)
+	}
+	return hoursCell(h)
 }
 
 func (v Bank) field() plots.SpellField {

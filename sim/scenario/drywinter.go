@@ -31,6 +31,7 @@ type Homestead struct {
 	// Fixed says why other weather than the record's cannot be run, such as an
 	// own record of flow; "": it can.
 	Fixed string
+	Notes []string // what else the reader must know of this site's weather
 }
 
 // Options change what [DryWinter] runs. The zero value is ready to use.
@@ -94,7 +95,7 @@ func DryWinter(ctx context.Context, h Homestead, o Options) (*Result, error) {
 }
 
 func (s *study) run(ctx context.Context) (*Result, error) {
-	r := &Result{}
+	r := &Result{Notes: append([]string(nil), s.Notes...)}
 	r.Record = s.readRecord()
 	var chain *weather.Chain
 	total := len(s.Years)

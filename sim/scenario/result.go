@@ -105,14 +105,21 @@ func (r *Result) Verdict() string {
 		all = r.Find(nameRecord)
 	}
 	driest := r.Find(nameDriest)
-	v := fmt.Sprintf("In one year of five you will be short for %s or more, in the driest on record (%s) for %s",
-		hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
+	if r.Record.Years == 1 { // no driest to speak of
+		driest = r.Find(nameRecord)
+	}
 	if all.Without.UnmetP80 == 0 && driest.Without.UnmetWorst == 0 {
-		v = "In four years of five you will not be short, nor in the driest on record"
+		v := "In four years of five you will not be short, nor in the driest on record"
 		if w := all.Without.UnmetWorst; w > 0 {
-			v += fmt.Sprintf("; the worst year in %d leaves %s", all.Years, hours(w))
+			v += fmt.Sprintf("; the worst of %s leaves %s", measure.Plural(all.Years, "year", "years"), hours(w))
 		}
 		return v + "."
+	}
+	v := fmt.Sprintf("In one year of five you will be short for %s or more, in the driest on record (%s) for %s",
+		hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
+	if r.Record.Years == 1 {
+		v = fmt.Sprintf("In one year of five you will be short for %s or more, in the one on record (%s) for %s",
+			hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
 	}
 	if all.With == nil {
 		return v + "."

@@ -126,16 +126,16 @@ func (r *Result) autonomy(b storage.Bank) {
 
 // Verdict says in a sentence or two what the study means for the house.
 func (r *Result) Verdict() string {
-	years := "In the one year of the record"
-	if r.Years > 1 {
-		years = fmt.Sprintf("In four of five of the %d years", r.Years)
-	}
-	has := fmt.Sprintf("%s your %s kWh bank leaves you short for up to %s", years, short(r.PresentKWh), hours(r.Present.UnmetP80))
-	if r.PresentKWh == 0 {
-		has = fmt.Sprintf("%s you are short for up to %s without a bank", years, hours(r.Present.UnmetP80))
-	}
-	if r.Years > 1 {
-		has += fmt.Sprintf(", in the worst (%d) for %s", r.Present.WorstYear, hours(r.Present.UnmetWorst))
+	has := fmt.Sprintf("In four of five of the %d years your %s kWh bank leaves you short for up to %s, in the worst (%d) for %s",
+		r.Years, short(r.PresentKWh), hours(r.Present.UnmetP80), r.Present.WorstYear, hours(r.Present.UnmetWorst))
+	switch {
+	case r.Years == 1 && r.PresentKWh == 0:
+		has = fmt.Sprintf("In the one year of the record you are short for %s without a bank", hours(r.Present.UnmetP80))
+	case r.Years == 1:
+		has = fmt.Sprintf("In the one year of the record your %s kWh bank leaves you short for %s", short(r.PresentKWh), hours(r.Present.UnmetP80))
+	case r.PresentKWh == 0:
+		has = fmt.Sprintf("Without a bank you are short for up to %s in four of five of the %d years, in the worst (%d) for %s",
+			hours(r.Present.UnmetP80), r.Years, r.Present.WorstYear, hours(r.Present.UnmetWorst))
 	}
 	switch {
 	case r.SizeKWh == nil && r.Present.UnmetP80 > 1.2*r.LeastHours+1:
