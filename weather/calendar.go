@@ -80,3 +80,50 @@ func daysBetween(a, b time.Time) int {
 	}
 	return n
 }
+
+// leapDay returns t's place in a leap year's calendar, 0 (1 January) to 365.
+func leapDay(t time.Time) int {
+	return time.Date(2020, t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).YearDay() - 1
+}
+
+// calendar walks through the days without asking package time for each.
+type calendar struct {
+	year    int
+	month   time.Month
+	day     int
+	leapDay int // place in a leap year, 0 to 365
+}
+
+func newCalendar(start time.Time) calendar {
+	y, m, d := start.Date()
+	return calendar{year: y, month: m, day: d, leapDay: leapDay(start)}
+}
+
+func (c *calendar) next() {
+	c.day++
+	c.leapDay++
+	if c.day <= 28 || c.day <= monthLength(c.year, c.month) {
+		return
+	}
+	if c.month == time.February && c.day == 29 {
+		c.leapDay++ // a common year skips 29 February
+	}
+	c.day, c.month = 1, c.month+1
+	if c.month > time.December {
+		c.month, c.leapDay = time.January, 0
+		c.year++
+	}
+}
+
+func monthLength(year int, m time.Month) int {
+	switch m {
+	case time.April, time.June, time.September, time.November:
+		return 30
+	case time.February:
+		if year%4 == 0 && (year%100 != 0 || year%400 == 0) {
+			return 29
+		}
+		return 28
+	}
+	return 31
+}

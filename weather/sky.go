@@ -243,103 +243,12 @@ func ClearSunHours(p Place) [12]float64 {
 	return sum
 }
 
-// responseSteps is the number of steps in which a panel's answer to the day's
-// factor is tabulated: Erbs' split makes it bend.
-const responseSteps = 40
-
-// response gives a calendar day's sun hours for a factor. On the level it is
-// the factor times the clear day; on the panels it is tabulated.
-type response struct {
-	clearKWh []float64   // a value for each day of a leap year
-	panelKWh [][]float64 // [day][step]; nil on the level
-}
-
-func newResponse(tr *Track, o SkyOptions) *response {
-	r := &response{clearKWh: tr.ClearKWh}
-	if o.OnPanel == nil {
-		return r
-	}
-	onPanel := o.OnPanel(tr.Path)
-	days := tr.Year.Days
-	r.panelKWh = make([][]float64, days)
-	for d := range r.panelKWh {
-		r.panelKWh[d] = make([]float64, responseSteps+1)
-	}
-	factors := make([]float64, days)
-	var plain Sky
-	var sky *SkyHours
-	var plane []float64
-	for i := 1; i <= responseSteps; i++ {
-		for d := range factors {
-			factors[d] = float64(i) / responseSteps
-		}
-		sky = plain.Hours(sky, tr, factors)
-		plane = onPanel(plane, sky.GHI, sky.DNI, sky.DHI)
-		for h, w := range plane {
-			r.panelKWh[h/24][i] += w / 1000
-		}
-	}
-	return r
-}
-
-func (r *response) sunHours(leapDay int, factor float64) float64 {
-	if r.panelKWh == nil {
-		return factor * r.clearKWh[leapDay]
-	}
-	at := factor * responseSteps
-	i := min(int(at), responseSteps-1)
-	row := r.panelKWh[leapDay]
-	return row[i] + (at-float64(i))*(row[i+1]-row[i])
-}
-
 // sized returns dst with length n, made new where it is too short.
 func sized(dst []float64, n int) []float64 {
 	if cap(dst) < n {
 		return make([]float64, n)
 	}
 	return dst[:n]
-}
-
-// calendar walks through the days without asking package time for each.
-type calendar struct {
-	year    int
-	month   time.Month
-	day     int
-	leapDay int // place in a leap year, 0 to 365
-}
-
-func newCalendar(start time.Time) calendar {
-	y, m, d := start.Date()
-	return calendar{year: y, month: m, day: d, leapDay: leapDay(start)}
-}
-
-func (c *calendar) next() {
-	c.day++
-	c.leapDay++
-	if c.day <= 28 || c.day <= monthLength(c.year, c.month) {
-		return
-	}
-	if c.month == time.February && c.day == 29 {
-		c.leapDay++ // a common year skips 29 February
-	}
-	c.day, c.month = 1, c.month+1
-	if c.month > time.December {
-		c.month, c.leapDay = time.January, 0
-		c.year++
-	}
-}
-
-func monthLength(year int, m time.Month) int {
-	switch m {
-	case time.April, time.June, time.September, time.November:
-		return 30
-	case time.February:
-		if year%4 == 0 && (year%100 != 0 || year%400 == 0) {
-			return 29
-		}
-		return 28
-	}
-	return 31
 }
 
 // monthRanges returns each month's mean daily range of temperature in K.

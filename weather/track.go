@@ -159,11 +159,6 @@ func referenceDay(t time.Time) float64 {
 	return float64(unix-j2000Unix)/86400 + more
 }
 
-// leapDay returns t's place in a leap year's calendar, 0 (1 January) to 365.
-func leapDay(t time.Time) int {
-	return time.Date(2020, t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).YearDay() - 1
-}
-
 // calendarTrack is the track of the leap year 2020, 1 January on: day
 // leapDay(t) of it is t's.
 func calendarTrack(p Place) *Track {
