@@ -22,7 +22,8 @@ func (inv Inverter) Draw(acW float64) float64 {
 	return c.draw(acW)
 }
 
-// Efficiency of the inverter at an output, idle draw included; 0 at none.
+// EfficiencyAt returns the inverter's efficiency at an output, idle draw
+// included; 0 at no output.
 func (inv Inverter) EfficiencyAt(acW float64) float64 {
 	if acW <= 0 {
 		return 0

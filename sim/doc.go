@@ -13,8 +13,15 @@
 // hydro first because panels can be held back; then flexible loads take their
 // part; then hydro goes to the dump load up to its rating, and what is beyond
 // makes a hazard hour. Panels left over are curtailed. If sources fall short,
-// the bank gives, then the generator, and the rest is unmet. The formula is in
-// hour.go; bucket.go is the same arithmetic laid out for speed.
+// the bank gives, then the generator, and the rest is unmet. A generator that
+// runs already goes before the bank and charges it with what it has left. The
+// hour with all its parts is in full.go; bucket.go and tallies.go are the same
+// arithmetic laid out for speed, and reference_test.go is the plain formula
+// that all of them are held to.
+//
+// The books are checked in every hour of [Run]: what came onto the bus left
+// it, what was asked was served or missed, and the bank holds what it held and
+// took less what it gave and lost, all to 1e-9 of the hour's throughput.
 //
 // Powers are means over the hour, in W; stocks are those at its end, in Wh.
 // Every power is at the bus and none is negative.

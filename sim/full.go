@@ -47,7 +47,10 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		leakWh := stored * p.leak
 		c.leakWh += leakWh
 		stored -= leakWh
-		available *= p.keep
+		idle := 0.0 // in the available well at the hour's end if nothing is drawn
+		if p.twoWell {
+			idle = p.well.Idle(available*p.keep, stored)
+		}
 
 		var bankIn, bankOut, genW, unmet float64
 		rest := 0.0 // to flexible loads, dumped and curtailed
@@ -57,12 +60,12 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				hydroLeft, pvLeft = 0, net
 			}
 			left := hydroLeft + pvLeft
-			maxIn := p.accept(stored, available)
+			maxIn := p.accept(stored, idle)
 			bankIn = least(left, maxIn)
 			if bankIn < left {
 				taken := bankIn
 				if flexibleW != nil {
-					flexible := least(left-bankIn, least(flexibleW[h], s.FlexibleWh))
+					flexible := least(least(flexibleW[h], s.FlexibleWh), left-bankIn)
 					taken += flexible
 					rest = flexible
 					s.FlexibleWh -= flexible
@@ -105,7 +108,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				short -= genW
 			}
 			if short > 0 {
-				bankOut = least(short, p.give(stored, available))
+				bankOut = least(short, p.give(stored, idle))
 				short -= bankOut
 				if short > UnmetThresholdW && gen != nil && !running && !p.quiet(h) {
 					running = true
@@ -113,7 +116,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 					short -= genW
 				}
 			} else if running {
-				bankIn = least(gen.RatedW-genW, p.accept(stored, available))
+				bankIn = least(gen.RatedW-genW, p.accept(stored, idle))
 				genW += bankIn
 			}
 			unmet = short + (demand - firm)
@@ -122,7 +125,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		// The bank's new charge. Its limits can be missed by a rounding only.
 		draw := bankOut*p.perOut - bankIn*p.inEff
 		if p.twoWell {
-			available = most(0, p.well.Next(available, stored, draw))
+			available = most(0, p.well.Next(idle, draw))
 		}
 		stored -= draw
 		if draw > 0 && stored < p.floorWh {
@@ -173,7 +176,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		came := hydro + pv + genW + bankOut
 		slack := balanceSlack * (came + demand)
 		off := math.Abs(came-(served+bankIn+rest)) + math.Abs(served+unmet-demand)
-		if off <= slack && math.Abs(before*p.keep-draw-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh {
+		if off <= slack && math.Abs(before*p.keep-draw-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh && p.floorWh >= 0 {
 			continue
 		}
 		if p.badHour < 0 {
@@ -190,21 +193,23 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 }
 
 // accept returns the greatest power in W at the bus that the bank takes over
-// the hour, from a charge after leaks.
-func (p *ready) accept(stored, available float64) float64 {
+// the hour, from a charge after leaks; idle is what [storage.Kinetic.Idle]
+// gives.
+func (p *ready) accept(stored, idle float64) float64 {
 	room := p.capWh - stored
 	if p.twoWell {
-		room = least(room, p.well.MaxFill(available, stored, p.capWh))
+		room = least(room, p.well.MaxFill(idle, p.wellWh))
 	}
 	return most(0, least(p.maxInW, room*p.perIn))
 }
 
 // give returns the greatest power in W at the bus that the bank gives over
-// the hour, from a charge after leaks.
-func (p *ready) give(stored, available float64) float64 {
+// the hour, from a charge after leaks; idle is what [storage.Kinetic.Idle]
+// gives.
+func (p *ready) give(stored, idle float64) float64 {
 	above := stored - p.floorWh
 	if p.twoWell {
-		above = least(above, p.well.MaxDraw(available, stored))
+		above = least(above, p.well.MaxDraw(idle))
 	}
 	return most(0, least(p.maxOutW, above*p.outEff))
 }

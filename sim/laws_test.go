@@ -38,7 +38,7 @@ func TestBooksClose(t *testing.T) {
 			if stored < 0 || stored > b.Bank.CapacityWh || y.BankOutW[h] > 0 && stored < floor {
 				t.Fatalf("hour %d: %g Wh is outside %g to %g Wh", h, stored, floor, b.Bank.CapacityWh)
 			}
-			if y.BankInW[h] > b.Bank.MaxChargeW || y.BankOutW[h] > b.Bank.MaxDischargeW || y.BankInW[h] > 0 && y.BankOutW[h] > 0 {
+			if y.BankInW[h] > b.Bank.MaxChargeW+slack || y.BankOutW[h] > b.Bank.MaxDischargeW+slack || y.BankInW[h] > 0 && y.BankOutW[h] > 0 {
 				t.Fatalf("hour %d: the bank takes %g W and gives %g W", h, y.BankInW[h], y.BankOutW[h])
 			}
 			served += y.ServedW[h]
@@ -149,6 +149,24 @@ func TestStatesThatMeetStayTogether(t *testing.T) {
 				t.Fatalf("hour %d: met before, now %+v and %+v", h, a, c)
 			}
 			met = met || a.Meets(c, b.Bank.CapacityWh)
+		}
+	})
+}
+
+// Neither well holds less than nothing or more than its width.
+func TestWellsStayWithinTheirWalls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in, b := homestead(t, 20)
+		b.Bank.Model = storage.TwoWell
+		c, full := b.Bank.WellShare, b.Bank.CapacityWh
+		s := b.Start()
+		var tally sim.Tally
+		for h := range in.Hours() {
+			s = b.Span(in, s, h, h+1, &tally)
+			bound, slack := s.StoredWh-s.AvailableWh, 1e-9*full
+			if s.AvailableWh < 0 || s.AvailableWh > c*full+slack || bound < -slack || bound > (1-c)*full+slack {
+				t.Fatalf("hour %d: %g Wh available of at most %g Wh, %g Wh bound of at most %g Wh", h, s.AvailableWh, c*full, bound, (1-c)*full)
+			}
 		}
 	})
 }

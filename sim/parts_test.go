@@ -3,6 +3,7 @@ package sim_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
@@ -251,10 +252,16 @@ func TestNaNIsFound(t *testing.T) {
 			put(in)
 			if _, err := sim.Run(in, b); !errors.Is(err, sim.ErrUnbalanced) {
 				t.Errorf("%s: error %v", name, err)
-			} else {
-				t.Log(err)
 			}
 		}
+	}
+	in := hours(fill(24, 0), fill(24, 0), fill(24, 10))
+	in.BankC = fill(24, 10)
+	in.BankC[7] = math.NaN()
+	bank, _ := storage.Preset("flooded", 5000, 24)
+	_, err := sim.Run(in, sim.Bus{Bank: bank})
+	if !errors.Is(err, sim.ErrUnbalanced) || !strings.Contains(err.Error(), "hour 7") {
+		t.Errorf("temperature: error %v", err)
 	}
 }
 

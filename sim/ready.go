@@ -27,6 +27,7 @@ type ready struct {
 	dumpW              float64
 	twoWell            bool
 	well               storage.Kinetic
+	wellWh             float64 // what the available well holds
 	gen                *Generator
 	startWh, stopWh    float64
 	quietFrom, quietTo int
@@ -65,6 +66,7 @@ func (b *Bus) ready(in *Input) ready {
 	if k.Model == storage.TwoWell && p.capWh > 0 {
 		p.twoWell = true
 		p.well = storage.NewKinetic(k.WellShare, k.WellRatePerH)
+		p.wellWh = k.WellShare * p.capWh
 	}
 	p.setTemp(k.IndoorC)
 	if g := b.Generator; g != nil {

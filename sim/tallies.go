@@ -64,6 +64,7 @@ type lane struct {
 	leak, keep, dumpW         float64
 	twoWell                   bool
 	well                      storage.Kinetic
+	wellWh                    float64
 }
 
 func newLane(p *ready, s State, to int) lane {
@@ -77,7 +78,7 @@ func newLane(p *ready, s State, to int) lane {
 		capWh: p.capWh, floorWh: p.floorWh, comfortWh: p.comfortWh,
 		inEff: p.inEff, perIn: p.perIn, outEff: p.outEff, perOut: p.perOut,
 		maxInW: p.maxInW, maxOutW: p.maxOutW, leak: p.leak, keep: p.keep, dumpW: p.dumpW,
-		twoWell: p.twoWell, well: p.well,
+		twoWell: p.twoWell, well: p.well, wellWh: p.wellWh,
 	}
 }
 
@@ -151,15 +152,15 @@ func shortHour(lanes []lane, short, missed float64) {
 		l.leakWh += leakWh
 		stored := l.stored - leakWh
 		above := stored - l.floorWh
-		available := 0.0
+		idle := 0.0
 		if l.twoWell {
-			available = l.available * l.keep
-			above = least(above, l.well.MaxDraw(available, stored))
+			idle = l.well.Idle(l.available*l.keep, stored)
+			above = least(above, l.well.MaxDraw(idle))
 		}
 		out := least(short, most(0, least(l.maxOutW, above*l.outEff)))
 		draw := out * l.perOut
 		if l.twoWell {
-			l.available = most(0, l.well.Next(available, stored, draw))
+			l.available = most(0, l.well.Next(idle, draw))
 		}
 		stored -= draw
 		if draw > 0 && stored < l.floorWh {
@@ -192,15 +193,15 @@ func surplusHour(lanes []lane, hydroLeft, pvLeft, flexibleW, missed float64) {
 		l.leakWh += leakWh
 		stored := l.stored - leakWh
 		room := l.capWh - stored
-		available := 0.0
+		idle := 0.0
 		if l.twoWell {
-			available = l.available * l.keep
-			room = least(room, l.well.MaxFill(available, stored, l.capWh))
+			idle = l.well.Idle(l.available*l.keep, stored)
+			room = least(room, l.well.MaxFill(idle, l.wellWh))
 		}
 		in := least(left, most(0, least(l.maxInW, room*l.perIn)))
 		draw := -in * l.inEff
 		if l.twoWell {
-			l.available = most(0, l.well.Next(available, stored, draw))
+			l.available = most(0, l.well.Next(idle, draw))
 		}
 		stored -= draw
 		if stored > l.capWh {

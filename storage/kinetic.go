@@ -30,22 +30,30 @@ func NewKinetic(c, ratePerH float64) Kinetic {
 	return Kinetic{Stay: r, Share: c * part, Pull: pull, PerPull: 1 / pull, Width: c}
 }
 
-// Next returns the available charge in Wh at the end of an hour that begins
-// with availableWh of storedWh and draws drawWh.
-func (k *Kinetic) Next(availableWh, storedWh, drawWh float64) float64 {
-	return k.Stay*availableWh + k.Share*storedWh - k.Pull*drawWh
+// Idle returns the available charge in Wh at the end of an hour that begins
+// with availableWh of storedWh and draws nothing. The other three follow from
+// it.
+func (k *Kinetic) Idle(availableWh, storedWh float64) float64 {
+	return k.Stay*availableWh + k.Share*storedWh
+}
+
+// Next returns the available charge in Wh at the end of an hour that draws
+// drawWh and would otherwise end with idleWh.
+func (k *Kinetic) Next(idleWh, drawWh float64) float64 {
+	return idleWh - k.Pull*drawWh
 }
 
 // MaxDraw returns the greatest constant draw in Wh that an hour allows: the
 // available well is empty at its end. [MM] eq. for Idmax.
-func (k *Kinetic) MaxDraw(availableWh, storedWh float64) float64 {
-	return (k.Stay*availableWh + k.Share*storedWh) * k.PerPull
+func (k *Kinetic) MaxDraw(idleWh float64) float64 {
+	return idleWh * k.PerPull
 }
 
 // MaxFill returns the greatest constant charge in Wh that an hour allows: the
-// available well is full at its end. [MM] eq. for Icmax, with the sign turned.
-func (k *Kinetic) MaxFill(availableWh, storedWh, capacityWh float64) float64 {
-	return (k.Width*capacityWh - k.Stay*availableWh - k.Share*storedWh) * k.PerPull
+// available well, which holds wellWh = c times the capacity, is full at its
+// end. [MM] eq. for Icmax, with the sign turned.
+func (k *Kinetic) MaxFill(idleWh, wellWh float64) float64 {
+	return (wellWh - idleWh) * k.PerPull
 }
 
 // CapacityAt returns the charge, as a share of the greatest, that a full bank

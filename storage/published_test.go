@@ -64,17 +64,17 @@ func TestRainflowOrderPublished(t *testing.T) {
 func TestKineticTable(t *testing.T) {
 	const c, k, full = 0.305, 2.12, 305.0
 	m := storage.NewKinetic(c, k)
-	near(t, "greatest draw", m.MaxDraw(c*full, full), 156.744910, 5e-7)
+	near(t, "greatest draw", m.MaxDraw(m.Idle(c*full, full)), 156.744910, 5e-7)
 	for _, row := range []struct{ draw, q1, q2 float64 }{
 		{20, 81.155396, 203.844604}, {60, 57.416188, 187.583812}, {100, 33.676980, 171.323020},
 	} {
-		q1 := m.Next(c*full, full, row.draw)
+		q1 := m.Next(m.Idle(c*full, full), row.draw)
 		near(t, "available", q1, row.q1, 5e-7)
 		near(t, "bound", full-row.draw-q1, row.q2, 5e-7)
 	}
-	rested := m.Next(m.Next(c*full, full, 60), full-60, 0)
+	rested := m.Idle(m.Next(m.Idle(c*full, full), 60), full-60)
 	near(t, "available after a rest", rested, 72.647395, 5e-7)
-	near(t, "greatest charge after it", m.MaxFill(rested, full-60, full), 31.255261, 5e-7)
+	near(t, "greatest charge after it", m.MaxFill(m.Idle(rested, full-60), c*full), 31.255261, 5e-7)
 	for _, row := range []struct{ h, ah float64 }{{1, 156.745}, {5, 251.036}, {10, 275.399}, {20, 289.444}, {100, 301.757}} {
 		near(t, "capacity", full*storage.CapacityAt(row.h, c, k), row.ah, 5e-4)
 	}
@@ -102,7 +102,7 @@ func TestKineticAgainstRungeKutta(t *testing.T) {
 			q1 += dt / 6 * (a + 2*b + 2*c + d)
 		}
 		m := storage.NewKinetic(p.c, p.k)
-		near(t, "available well", m.Next(p.q1, p.q, p.draw), q1, 1e-9*p.q)
+		near(t, "available well", m.Next(m.Idle(p.q1, p.q), p.draw), q1, 1e-9*p.q)
 	}
 }
 
@@ -181,6 +181,30 @@ func TestCycleLifePublished(t *testing.T) {
 	near(t, "mean depth", w.MeanDepth, 0.31, 1e-9)
 	if w.WeeksNotFull != 0 {
 		t.Errorf("%d weeks without a full charge", w.WeeksNotFull)
+	}
+}
+
+// Three weeks, of which the second never gets full; then a bank that ages by
+// the calendar alone, and one that is not there.
+func TestWear(t *testing.T) {
+	b, _ := storage.Preset("lfp", 1000, 24)
+	soc := make([]float64, 3*7*24)
+	for h := range soc {
+		if soc[h] = 0.9; h%24 == 14 && h/168 != 1 {
+			soc[h] = 1
+		}
+	}
+	w := b.Wear(soc, 0.999)
+	if w.WeeksNotFull != 1 {
+		t.Errorf("%d weeks not full", w.WeeksNotFull)
+	}
+	near(t, "years", w.LifeYearsHigh, b.CalendarYears, 0)
+	near(t, "full cycles", w.FullCycles, 0.1*14, 0.11)
+	if idle := b.Wear(make([]float64, 24), 1); idle.LifeUsed != 0 || idle.FullCycles != 0 || idle.LifeYearsHigh != b.CalendarYears {
+		t.Errorf("an idle bank wears: %+v", idle)
+	}
+	if none := b.Scaled(0); none.Wear(soc, 1) != (storage.Wear{}) {
+		t.Error("no bank wears")
 	}
 }
 
