@@ -49,7 +49,8 @@ func (s Points) Thumbnail(c *draw.Canvas) { c.DrawGlyphNoClip(s.glyph(), c.Cente
 
 // Words are short texts at data points. They start right of the point, or sit
 // over it if Centred, and are moved back inside the plot where they would
-// stand out of it.
+// stand out of it. A word that would run into an earlier one moves aside (up,
+// if Centred), and is left out where there is no room.
 type Words struct {
 	X, Y    []float64
 	Text    []string
@@ -62,6 +63,7 @@ type Words struct {
 func (w Words) Plot(c draw.Canvas, p *plot.Plot) {
 	tx, ty := p.Transforms(&c)
 	sty := Letters()
+	var taken []vg.Rectangle
 	for i, s := range w.Text {
 		wide, high := sty.Width(s), sty.Height(s)
 		at := vg.Point{X: tx(w.X[i]) + 5, Y: ty(w.Y[i]) - high/2}
@@ -71,8 +73,11 @@ func (w Words) Plot(c draw.Canvas, p *plot.Plot) {
 		if w.OnPoint {
 			at = vg.Point{X: tx(w.X[i]) - wide/2, Y: ty(w.Y[i]) - high/2}
 		}
-		at.X = max(min(at.X, c.Max.X-wide-1), c.Min.X+1)
-		at.Y = max(min(at.Y, c.Max.Y-high), c.Min.Y+1)
+		at, ok := w.place(taken, c.Rectangle, at, wide, high)
+		if !ok {
+			continue
+		}
+		taken = append(taken, vg.Rectangle{Min: at, Max: at.Add(vg.Point{X: wide, Y: high})})
 		if w.Backed {
 			c.SetColor(white)
 			c.Fill(vg.Rectangle{Min: at.Add(vg.Point{X: -2}), Max: at.Add(vg.Point{X: wide + 2, Y: high})}.Path())
@@ -81,4 +86,34 @@ func (w Words) Plot(c draw.Canvas, p *plot.Plot) {
 		low.YAlign = draw.YBottom
 		c.FillText(low, vg.Point{X: at.X, Y: at.Y + sty.FontExtents().Descent}, s)
 	}
+}
+
+// place finds room for a word of the given size whose lower left corner should
+// stand at the given point.
+func (w Words) place(taken []vg.Rectangle, plot vg.Rectangle, at vg.Point, wide, high vg.Length) (vg.Point, bool) {
+	inside := func(p vg.Point) vg.Point {
+		return vg.Point{
+			X: max(min(p.X, plot.Max.X-wide-1), plot.Min.X+1),
+			Y: max(min(p.Y, plot.Max.Y-high), plot.Min.Y+1),
+		}
+	}
+	const gap = 6
+	tries := []vg.Point{inside(at)}
+	for _, r := range taken {
+		if w.Centred {
+			tries = append(tries, inside(vg.Point{X: at.X, Y: r.Max.Y}))
+		} else {
+			tries = append(tries, inside(vg.Point{X: r.Max.X + gap, Y: at.Y}), inside(vg.Point{X: r.Min.X - wide - gap, Y: at.Y}))
+		}
+	}
+	for _, p := range tries {
+		free := true
+		for _, r := range taken {
+			free = free && (p.X >= r.Max.X || p.X+wide <= r.Min.X || p.Y >= r.Max.Y-1 || p.Y+high <= r.Min.Y+1)
+		}
+		if free {
+			return p, true
+		}
+	}
+	return at, false
 }
