@@ -187,6 +187,18 @@ func TestSpells(t *testing.T) {
 	}
 }
 
+// Two wells are full at 99 %; the spell begins where the charge began to fall.
+func TestSpellOfTwoWells(t *testing.T) {
+	bank := ideal()
+	bank.Model, bank.WellShare, bank.WellRatePerH = storage.TwoWell, 0.5, 1
+	in := hours(fill(6, 0), fill(6, 0), []float64{0, 4, 4, 4, 4, 4})
+	got := sim.Spells(mustRun(t, in, sim.Bus{Bank: bank}))
+	if len(got) != 1 || got[0].Start != 1 || got[0].Hours != 5 {
+		t.Fatalf("spells %+v", got)
+	}
+	near(t, "depth", got[0].DepthWh, 20, 1e-9)
+}
+
 func TestSummary(t *testing.T) {
 	demand := fill(72, 100)
 	in := hours(fill(72, 0), fill(72, 100), demand)

@@ -31,15 +31,29 @@ func Spells(y *Year) []Spell {
 		perOut = 1 / k.DischargeEfficiency
 	}
 	full := y.Bus.fullSoC() * k.CapacityWh
-	before := y.Bus.Start().StoredWh
+	start := y.Bus.Start().StoredWh
+	before := start
+	free := 0 // first hour after the last spell
 	for h, stored := range y.StoredWh {
 		unmet := y.UnmetW[h]
 		if y.In.OverW != nil {
 			unmet -= y.In.OverW[h] // no bank could have helped
 		}
 		if !open && (stored < full || unmet > UnmetThresholdW) {
+			// Two wells count as full before they are: go back to where the
+			// charge began to fall.
 			open, fromWh, owedWh = true, before, 0
 			now = Spell{Start: h}
+			for i := h - 1; i >= free; i-- {
+				above := start
+				if i > 0 {
+					above = y.StoredWh[i-1]
+				}
+				if y.StoredWh[i] >= above {
+					break
+				}
+				now.Start, now.Hours, fromWh = i, now.Hours+1, above
+			}
 		}
 		before = stored
 		if !open {
@@ -54,7 +68,7 @@ func Spells(y *Year) []Spell {
 		now.DepthWh = max(now.DepthWh, fromWh-stored+owedWh)
 		if stored >= full && unmet <= UnmetThresholdW {
 			spells = append(spells, now)
-			open = false
+			open, free = false, h+1
 		}
 	}
 	if open {

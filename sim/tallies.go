@@ -8,7 +8,8 @@ import (
 )
 
 // Tallies runs the whole of in for each of the buses and returns a tally for
-// each, to the last bit the same as [Run] would give. It keeps no hours.
+// each, the same as [Run] would give: to the last bit, unless the processor
+// fuses multiplication and addition. It keeps no hours.
 //
 // Buses without a generator and without a disconnect go through the hours side
 // by side, in a shed only those whose banks feel the cold alike: what does not

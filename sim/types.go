@@ -80,7 +80,8 @@ type Tally struct {
 	leakWh float64 // of LostWh, what went by self-discharge
 }
 
-// Year is the full outcome of a run: a slice per quantity, a value an hour.
+// Year is the full outcome of a run: a slice per quantity, a value an hour. The
+// slices are to be read only: those that cannot be but zero share memory.
 type Year struct {
 	In  *Input
 	Bus Bus
