@@ -51,7 +51,8 @@ type checked struct {
 }
 
 func newChecked(h *series.Homestead) *checked {
-	k := &checked{h: h, months: h.SunMonths(), yields: h.Yields(), classes: h.RainClasses()}
+	k := &checked{h: h, months: h.SunMonths(), classes: h.RainClasses()}
+	k.yields = h.Yields(k.months)
 	k.flows = h.FlowShares([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 1})
 	k.useWh = h.UseADay()
 	return k

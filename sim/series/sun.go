@@ -81,8 +81,9 @@ type ArrayYield struct {
 	PresentKWhM2 float64    // behind the glass as it stands, whole year
 }
 
-// Yields returns what each array gives. Tilts are those of the last year's sky.
-func (h *Homestead) Yields() []ArrayYield {
+// Yields returns what each array gives. Tilts are those of the last year's sky,
+// the dark months those of months.
+func (h *Homestead) Yields(months [12]SunMonth) []ArrayYield {
 	ys := make([]ArrayYield, len(h.Site.Arrays))
 	var m Maker
 	for _, y := range h.years {
@@ -95,7 +96,12 @@ func (h *Homestead) Yields() []ArrayYield {
 	}
 	last := h.years[len(h.years)-1]
 	g := h.geometry(last)
-	dark, from := darkestTwo(last, m.sky.GHI)
+	var level [12]float64
+	for i, m := range months {
+		level[i] = m.Level
+	}
+	from := weather.DarkestPair(level)
+	dark := weather.InMonths(last, from, from%12+1)
 	path := solar.Path(g.track.Path)
 	for i, a := range h.Site.Arrays {
 		ys[i].Name, ys[i].DarkFrom = a.Name, from
@@ -103,36 +109,6 @@ func (h *Homestead) Yields() []ArrayYield {
 		ys[i].DarkTiltDeg, ys[i].DarkKWhM2 = solar.BestTilt(a, path, m.sky.GHI, m.sky.DNI, m.sky.DHI, dark)
 	}
 	return ys
-}
-
-// darkestTwo marks the hours of the two months in a row with least sun, and
-// names the first of them.
-func darkestTwo(y weather.Year, ghi []float64) (hours []bool, from time.Month) {
-	var sum, days [12]float64
-	for d := range y.Days {
-		m := y.Start.AddDate(0, 0, d).Month() - 1
-		days[m]++
-		for _, w := range ghi[24*d : 24*d+24] {
-			sum[m] += w
-		}
-	}
-	best := 0
-	mean := func(m int) float64 {
-		n := (m + 1) % 12
-		return (sum[m] + sum[n]) / (days[m] + days[n])
-	}
-	for m := range 12 {
-		if mean(m) < mean(best) {
-			best = m
-		}
-	}
-	from = time.Month(best + 1)
-	hours = make([]bool, y.Hours())
-	for h := range hours {
-		m := y.Time(h).Month()
-		hours[h] = m == from || m == from%12+1
-	}
-	return hours, from
 }
 
 // RainClass is how bright the days of a certain rain are.

@@ -1,0 +1,192 @@
+package series_test
+
+import (
+	"context"
+	"math"
+	"testing"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+	"sunrill/weather"
+)
+
+func demo(t *testing.T) *series.Homestead {
+	t.Helper()
+	s, err := site.Demo()
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := series.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+func last(h *series.Homestead) weather.Year { return h.Years()[len(h.Years())-1] }
+
+func total(v []float64) float64 {
+	sum := 0.0
+	for _, x := range v {
+		sum += x
+	}
+	return sum
+}
+
+// The month's sun hours, mean over the record, are those of sun.csv: the
+// design's 0.5 %.
+func TestSunHoursKeepTheTable(t *testing.T) {
+	h := demo(t)
+	var sum, days [12]float64
+	for _, y := range h.Years() {
+		for d, kWh := range h.Input(y).SunHours {
+			m := y.Start.AddDate(0, 0, d).Month() - 1
+			sum[m] += kWh
+			days[m]++
+		}
+	}
+	for m, want := range h.Site.Sun.SunHours {
+		if got := sum[m] / days[m]; math.Abs(got/want-1) > 0.005 {
+			t.Errorf("%s: %.4f sun hours, the table says %g", time.Month(m+1), got, want)
+		}
+	}
+}
+
+// The valve's dates gate one series that is made with the valve open: inside
+// the dates they agree to the last bit, outside there is nothing.
+func TestValveGatesTheOpenSeries(t *testing.T) {
+	h := demo(t)
+	y := last(h)
+	open := h.Open(y)
+	for _, dates := range []struct {
+		valve    series.Valve
+		from, to int // days of the water year from 1 October
+	}{
+		{series.Valve{Open: &site.Date{Month: 11, Day: 5}, Close: &site.Date{Month: 4, Day: 20}}, 35, 35 + 26 + 31 + 31 + 28 + 31 + 19},
+		{series.Valve{Open: &site.Date{Month: 11, Day: 5}}, 35, 365},
+		{series.Valve{Close: &site.Date{Month: 11, Day: 5}}, 0, 35},
+		{series.Valve{}, 0, 365},
+		{series.Valve{Open: &site.Date{Month: 10, Day: 1}, Close: &site.Date{Month: 10, Day: 1}}, 0, 365},
+	} {
+		in := h.WithValve(dates.valve).Input(weather.Year{Start: y.Start, Days: 365})
+		stops := 0
+		for h := range in.HydroW {
+			want, water := 0.0, 0.0
+			if dates.from*24 <= h && h < dates.to*24 {
+				want, water = open.HydroW[h], open.TurbineM3S[h]
+			}
+			if in.HydroW[h] != want || in.TurbineM3S[h] != water {
+				t.Fatalf("valve %v, hour %d: %g W, want %g", dates.valve, h, in.HydroW[h], want)
+			}
+		}
+		for _, s := range open.DryStopHour {
+			if dates.from*24 <= s && s < dates.to*24 {
+				stops++
+			}
+		}
+		if len(in.DryStopHour) != stops {
+			t.Errorf("valve %v: %d dry-pipe stops, want %d", dates.valve, len(in.DryStopHour), stops)
+		}
+	}
+}
+
+// A wet season that crosses the year's start: open in May, closed in October,
+// in a year from July.
+func TestValveAcrossTheYearsStart(t *testing.T) {
+	h := demo(t)
+	y := weather.Year{Start: time.Date(2012, 7, 1, 0, 0, 0, 0, h.Record().Start.Location()), Days: 365}
+	valve := series.Valve{Open: &site.Date{Month: 5, Day: 1}, Close: &site.Date{Month: 10, Day: 1}}
+	open, in := h.Open(y), h.WithValve(valve).Input(y)
+	for hour := range in.HydroW {
+		m := y.Time(hour).Month()
+		want := open.HydroW[hour]
+		if m >= 10 || m <= 4 {
+			want = 0
+		}
+		if in.HydroW[hour] != want {
+			t.Fatalf("%s: %g W, want %g", y.Time(hour), in.HydroW[hour], want)
+		}
+	}
+}
+
+// Under its own record a worker, with its memory used over and over, gives what
+// the homestead gives.
+func TestWorkerGivesTheSame(t *testing.T) {
+	h := demo(t)
+	worker := h.Worker()
+	years := h.Years()
+	worker(weather.Scaled(h.Record(), 0.5), 3)(years[0]) // leaves its traces
+	for _, y := range []weather.Year{years[2], years[0], last(h)} {
+		got, want := worker(h.Record(), 0)(y), h.Input(y)
+		for name, pair := range map[string][2][]float64{
+			"panels": {got.PVW, want.PVW}, "hydro": {got.HydroW, want.HydroW}, "demand": {got.DemandW, want.DemandW},
+			"flexible": {got.FlexibleW, want.FlexibleW}, "flow": {got.FlowM3S, want.FlowM3S}, "sun": {got.SunHours, want.SunHours}, "air": {got.AirC, want.AirC},
+		} {
+			if len(pair[0]) != len(pair[1]) {
+				t.Fatalf("%d: %s has %d values, want %d", y.Number(), name, len(pair[0]), len(pair[1]))
+			}
+			for i := range pair[0] {
+				if pair[0][i] != pair[1][i] {
+					t.Fatalf("%d: %s differs at %d: %g, want %g", y.Number(), name, i, pair[0][i], pair[1][i])
+				}
+			}
+		}
+	}
+}
+
+// Less rain, less creek and more sun.
+func TestDryWeatherIsSunnier(t *testing.T) {
+	h := demo(t)
+	dry := h.Over(weather.Scaled(h.Record(), 0.5))
+	for _, y := range h.Years() {
+		was, is := h.Open(y), dry.Open(y)
+		if total(is.FlowM3S) >= total(was.FlowM3S) {
+			t.Errorf("%d: half the rain gives %g of the flow", y.Number(), total(is.FlowM3S)/total(was.FlowM3S))
+		}
+		if total(is.SunHours) <= total(was.SunHours) {
+			t.Errorf("%d: half the rain gives %g of the sun", y.Number(), total(is.SunHours)/total(was.SunHours))
+		}
+	}
+}
+
+// Without takes the water and nothing else.
+func TestWithoutHydro(t *testing.T) {
+	h := demo(t)
+	in := h.Input(last(h))
+	out := series.Without(in)
+	if total(out.HydroW) != 0 || out.DryStopHour != nil || out.TurbineM3S != nil {
+		t.Error("there is water left")
+	}
+	if total(in.HydroW) == 0 || total(out.PVW) != total(in.PVW) || total(out.FlowM3S) != total(in.FlowM3S) {
+		t.Error("something else changed")
+	}
+}
+
+// A made-up year does not depend on which goroutine made it, nor on how many
+// are made.
+func TestMadeUpYearsByNumber(t *testing.T) {
+	h := demo(t)
+	s := h.Site
+	chain, err := weather.FitChain(s.Rain, weather.ChainOptions{YearMonth: s.YearMonth, YearDay: s.YearDay, Seed: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sums := func(n int) []float64 {
+		out := make([]float64, n)
+		if err := h.MadeUp(context.Background(), chain, n, func(i int, in *sim.Input) { out[i] = total(in.PVW) + total(in.HydroW) }); err != nil {
+			t.Fatal(err)
+		}
+		return out
+	}
+	few, many := sums(3), sums(8)
+	for i := range few {
+		if few[i] != many[i] {
+			t.Errorf("year %d: %g of three, %g of eight", i, few[i], many[i])
+		}
+	}
+	if many[0] == many[1] {
+		t.Error("two made-up years are alike")
+	}
+}
