@@ -137,28 +137,60 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 	}
 }
 
-// A calendar year cuts the northern winter in two: the valve is open at both
-// ends.
-func TestWetSeasonAcrossTheYearsStart(t *testing.T) {
-	in, bus := known(time.Date(2017, 1, 1, 0, 0, 0, 0, time.UTC), 0, 0, 0, 0)
-	for d := range 365 {
-		winter := d < 80 || d >= 320
-		for h := 24 * d; h < 24*d+24; h++ {
+// crossing is a calendar year whose northern winter lies at both ends: the
+// panels fail before day light and from day dark on, the creek runs before day
+// dry and from day wet on.
+func crossing(year, light, dry, wet, dark int) (*sim.Input, sim.Bus) {
+	in, bus := known(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC), 0, 0, 0, 0)
+	for h := range in.PVW {
+		d := h / 24
+		if light <= d && d < dark {
 			in.PVW[h] = 90
-			if winter {
-				in.PVW[h] = 0
-			}
-			if d < 120 || d >= 300 {
-				in.HydroW[h] = 100
-			}
+		} else {
+			in.PVW[h] = 0
+		}
+		if d < dry || d >= wet {
+			in.HydroW[h], in.FlowM3S[d] = 100, 0.003
+		} else {
+			in.FlowM3S[d] = 0.0004
 		}
 	}
+	return in, bus
+}
+
+func TestWetSeasonAcrossTheYearsStart(t *testing.T) {
+	in, bus := crossing(2017, 80, 120, 300, 320)
 	r := oneYear(t, in, bus)
 	if r.Best.Open != "11-17" || r.Best.Close != "03-22" || r.Best.UnmetHours != 0 {
 		t.Errorf("best %+v, want open from 17 November to 22 March", r.Best)
 	}
 	if !strings.Contains(r.Verdict, "when it ends") {
 		t.Error(r.Verdict)
+	}
+	if w := *r.Window; w.OpenFrom > "11-17" || w.OpenTo != "11-17" || w.CloseFrom != "03-22" || w.CloseTo < "03-22" {
+		t.Errorf("window %+v", w)
+	}
+}
+
+// There the rule carries the valve over from one year to the next.
+func TestRuleAcrossTheYearsStart(t *testing.T) {
+	var ins []*sim.Input
+	var bus sim.Bus
+	for y := range 6 {
+		var in *sim.Input
+		wet := 290 + 9*(y*5%6)
+		in, bus = crossing(2011+y, 80, 90+4*y, wet, wet+3)
+		ins = append(ins, in)
+	}
+	r := study(t, bus, ins...)
+	if r.Rule == nil || r.Rule.UnmetHours != 0 || r.Rule.OpenFlowLPS <= 0.4 {
+		t.Fatalf("%+v", r.Rule)
+	}
+	for y, p := range r.Rule.Played {
+		o := runPair(t, ins[y], bus, p.Pair)
+		if p.Pair.Close > p.Pair.Open || o.UnmetHours != 0 {
+			t.Errorf("%d: open %s, close %s, %g hours unmet", p.Year, p.Open, p.Close, o.UnmetHours)
+		}
 	}
 }
 

@@ -1,0 +1,35 @@
+package changeover_test
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/changeover"
+)
+
+// A house without a bank: panels carry it until 14 November and from 10 March
+// on, the creek runs from November to April.
+func ExampleStudy_Run() {
+	in, bus := known(time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), 31, 212, 45, 160)
+	r, err := changeover.Study{
+		Bus: bus, Years: 1,
+		Input: func(int) (*sim.Input, error) { return in, nil },
+	}.Run(context.Background())
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println(r.Best.Open, "to", r.Best.Close)
+	for _, c := range r.Costs {
+		if c.Date == "open" && c.Weeks > 0 {
+			fmt.Printf("%d weeks late: %.0f unmet hours\n", c.Weeks, c.UnmetHours)
+		}
+	}
+	// Output:
+	// 11-15 to 03-10
+	// 1 weeks late: 168 unmet hours
+	// 2 weeks late: 336 unmet hours
+	// 4 weeks late: 672 unmet hours
+}
