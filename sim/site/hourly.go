@@ -29,6 +29,15 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 		return time.Time{}, nil, false
 	}
 	n := int(times[len(times)-1].Sub(times[0]).Hours()) + 1
+	if n > (shortGapHours+1)*len(times) {
+		// A stray date may be centuries away: tell the gap before making room.
+		for i := 1; i < len(times); i++ {
+			if gap := int(times[i].Sub(times[i-1]).Hours()) - 1; gap > shortGapHours {
+				s.wrong(i, "time", "is the date right?", "%s missing before this row", missingHours(gap))
+			}
+		}
+		return time.Time{}, nil, false
+	}
 	out = make([][]float64, len(columns))
 	filled := 0
 	for c, col := range columns {

@@ -80,3 +80,25 @@ func TestDaysAndMonths(t *testing.T) {
 		}
 	}
 }
+
+func FuzzSchedule(f *testing.F) {
+	for _, cell := range []string{"06-08 18-23", "22:30-06", "all", "2.5/day", "25-30", "mon-fri", "11-03", "weekend", "--", "٣-٤", "1e300/day"} {
+		f.Add(cell)
+	}
+	f.Fuzz(func(t *testing.T, cell string) {
+		if share, perDay, err := parseHours(cell); err == nil {
+			if !(perDay >= 0 && perDay <= 24) {
+				t.Fatalf("%q is %g hours a day", cell, perDay)
+			}
+			for h, s := range share {
+				if !(s >= 0 && s <= 1) {
+					t.Fatalf("%q runs %g of hour %d", cell, s, h)
+				}
+			}
+		}
+		if months, err := parseMonths(cell); err == nil && months[0] {
+			t.Fatalf("%q has a month 0", cell)
+		}
+		parseDays(cell)
+	})
+}

@@ -94,13 +94,8 @@ func (l *loader) monthlySun(file string) {
 	if !ok {
 		return
 	}
-	if place := l.site.Place; !sun.OnPanel && !math.IsNaN(place.LatDeg) && !math.IsNaN(place.LonDeg) && !math.IsNaN(place.UTCOffsetH) {
-		clear := weather.ClearSunHours(place)
-		for i, r := range rows {
-			if m := int(r.Month); m >= 1 && m <= 12 && float64(r.SunHours) > 1.005*clear[m-1] {
-				s.wrong(i, "sun_hours", "kWh/m² a day on the horizontal; are they MJ, a month's sum, or observed on the panels (surface = \"panel\")?", "%s is more than the %.1f of a sky that is always clear", trimNumber(float64(r.SunHours)), clear[m-1])
-			}
-		}
+	if !sun.OnPanel {
+		l.possibleSun(s, rows)
 	}
 	sum := 0.0
 	for m := 1; m <= 12; m++ {
@@ -111,6 +106,30 @@ func (l *loader) monthlySun(file string) {
 	}
 	if sum == 0 {
 		l.problems = append(l.problems, Problem{File: file, What: "there is no sun in any month", Hint: "kWh/m² a day"})
+	}
+}
+
+// possibleSun tells the months that have more sun than a clear sky gives.
+func (l *loader) possibleSun(s *sheet, rows []sunRow) {
+	place := l.site.Place
+	if math.IsNaN(place.LatDeg) || math.IsNaN(place.LonDeg) || math.IsNaN(place.UTCOffsetH) {
+		return
+	}
+	// A clear sky lets through some 0.75 of what comes from outside: a glance
+	// at that spares most sites the way of the sun through a whole year.
+	suspect := false
+	for _, r := range rows {
+		middle := 30*int(r.Month) - 15
+		suspect = suspect || float64(r.SunHours) > 0.6*weather.ExtraterrestrialDay(place.LatDeg, middle)/3.6
+	}
+	if !suspect {
+		return
+	}
+	clear := weather.ClearSunHours(place)
+	for i, r := range rows {
+		if m := int(r.Month); m >= 1 && m <= 12 && float64(r.SunHours) > 1.005*clear[m-1] {
+			s.wrong(i, "sun_hours", "kWh/m² a day on the horizontal; are they MJ, a month's sum, or observed on the panels (surface = \"panel\")?", "%s is more than the %.1f of a sky that is always clear", trimNumber(float64(r.SunHours)), clear[m-1])
+		}
 	}
 }
 
