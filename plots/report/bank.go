@@ -67,7 +67,7 @@ func (v Bank) text() []string {
 		}
 		text = append(text, s)
 	}
-	text = append(text, fmt.Sprintf("With pencil and paper: %.0f days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor the creek.",
+	text = append(text, fmt.Sprintf("With pencil and paper: %.0f days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor what the sources give.",
 		r.PencilDays, measure.Energy(1000*r.PencilKWh)))
 	if r.Present.LifeYears > 0 {
 		text = append(text, fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years.", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2)))
@@ -111,8 +111,11 @@ func (v Bank) shown() (kWh []float64, present int) {
 	return kWh, slices.Index(kWh, r.PresentKWh)
 }
 
-// at returns the point of the curve nearest to a size.
+// at returns the point of the curve at a size, or nearest to it.
 func (v Bank) at(kWh float64) sizing.Point {
+	if s := v.Result.Size; s != nil && s.CapacityKWh == kWh {
+		return *s
+	}
 	return slices.MinFunc(v.Result.Curve, func(a, b sizing.Point) int {
 		return cmp.Compare(math.Abs(a.CapacityKWh-kWh), math.Abs(b.CapacityKWh-kWh))
 	})

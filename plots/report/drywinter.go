@@ -55,11 +55,15 @@ func (v DryWinter) text() []string {
 	text := []string{fmt.Sprintf("The record holds one water year, %s, with %s of rain: how dry it gets cannot be known from it.", scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.RainMM))}
 	if rec.Years > 1 {
 		text[0] = fmt.Sprintf("The record holds %s with %s of rain in the mean; the driest, %s, had %s, the wettest, %s, %s. The worst for the house was %s.",
-		measure.Plural(rec.Years, "water year", "water years"), v.System.Rain(rec.RainMM), scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.DriestMM),
-		scenario.WaterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), scenario.WaterYear(rec.WorstYear))
+			measure.Plural(rec.Years, "water year", "water years"), v.System.Rain(rec.RainMM), scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.DriestMM),
+			scenario.WaterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), scenario.WaterYear(rec.WorstYear))
 	}
 	if len(r.Scenarios) > 3 {
-		text = append(text, "A season put off brings the same rain so many weeks later, and sun and creek go with it; day length and the season's warmth stay.")
+		with := "the sun goes"
+		if r.Scenarios[0].With != nil {
+			with = "sun and creek go"
+		}
+		text = append(text, "A season put off brings the same rain so many weeks later, and "+with+" with it; day length and the season's warmth stay.")
 	}
 	if m := r.MadeUp; m != nil {
 		text = append(text, fmt.Sprintf("%s years were made up from the record's own wet and dry days (seed %d). In half of them the house is short for %.0f hours or less, in 1 of 5 for %.0f or more, in 1 of 20 for %.0f or more; the worst has %.0f.",

@@ -85,6 +85,9 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	if r.SizeKWh != nil {
 		size := Round(*r.SizeKWh, 3)
 		o.SizeKWh = &size
+		at := *r.Size
+		point(&at)
+		o.Size = &at
 	}
 	point(&o.Present)
 	o.Curve = append([]sizing.Point{}, r.Curve...)

@@ -20,6 +20,7 @@ type Result struct {
 	Present     Point    `json:"present"`
 	TargetHours float64  `json:"target_hours"` // a year, in four years of five
 	SizeKWh     *float64 `json:"size_kwh"`     // the smallest bank that keeps to it; nil: none does
+	Size        *Point   `json:"size"`         // the same as a point of the curve
 	// LeastHours are left in four years of five with a bank so big that more
 	// gains nothing; the curve ends at NothingGainedKWh.
 	LeastHours       float64 `json:"least_hours"`

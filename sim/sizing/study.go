@@ -110,22 +110,24 @@ func usualBank(b storage.Bank) storage.Bank {
 }
 
 // spread returns n capacities from 0 to endWh, close together where they are
-// small and presentWh among them.
+// small, with presentWh among them, and half, twice and four times as much
+// where the curve reaches so far.
 func spread(endWh, presentWh float64, n int) []float64 {
-	if presentWh > 0 {
-		n--
-	}
 	endWh = max(endWh, presentWh)
-	sizes := make([]float64, n)
-	for k := range sizes {
+	var named []float64
+	for _, times := range []float64{0.5, 1, 2, 4} {
+		if wh := times * presentWh; wh > 0 && wh < endWh {
+			named = append(named, wh)
+		}
+	}
+	n -= len(named)
+	sizes := named
+	for k := range n {
 		x := float64(k) / float64(n-1)
-		sizes[k] = endWh * x * x
+		sizes = append(sizes, endWh*x*x)
 	}
-	if presentWh > 0 && !slices.Contains(sizes, presentWh) {
-		sizes = append(sizes, presentWh)
-		slices.Sort(sizes)
-	}
-	return sizes
+	slices.Sort(sizes)
+	return slices.Compact(sizes)
 }
 
 // readYears takes from each year what does not depend on the bank's size.
@@ -215,7 +217,7 @@ func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Po
 	for _, p := range known {
 		if p.UnmetP80 <= r.TargetHours {
 			size := p.CapacityKWh
-			r.SizeKWh = &size
+			r.SizeKWh, r.Size = &size, &p
 			break
 		}
 	}
@@ -248,9 +250,20 @@ func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) e
 			p.setLife(bus.Bank.CalendarYears)
 		}
 	}
-	for _, p := range r.Curve {
+	for k, p := range r.Curve {
 		if p.CapacityKWh == r.PresentKWh {
 			r.Present = p
+		}
+		if r.Size != nil && p.CapacityKWh >= r.Size.CapacityKWh && r.Size.wearPerYear == 0 {
+			r.Size.wearPerYear = p.wearPerYear
+			if k > 0 && r.Curve[k-1].wearPerYear > 0 {
+				a := r.Curve[k-1]
+				share := (r.Size.CapacityKWh - a.CapacityKWh) / (p.CapacityKWh - a.CapacityKWh)
+				r.Size.wearPerYear = a.wearPerYear + share*(p.wearPerYear-a.wearPerYear)
+			}
+			if r.Size.CapacityKWh > 0 {
+				r.Size.setLife(bus.Bank.CalendarYears)
+			}
 		}
 	}
 	return nil

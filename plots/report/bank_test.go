@@ -1,0 +1,124 @@
+package report_test
+
+import (
+	"context"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/plots/report"
+	"sunrill/sim"
+	"sunrill/sim/measure"
+	"sunrill/sim/scenario"
+	"sunrill/sim/sizing"
+	"sunrill/storage"
+	"sunrill/weather"
+)
+
+// studied runs both studies on an invented homestead without a site.
+func studied(t *testing.T, years int, hydro bool) (report.Bank, report.DryWinter) {
+	r := weather.Record{Start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC)}
+	for d := range 366 * years {
+		mm := 0.0
+		if d%5 < 2 && d%366 < 200 || d%17 == 0 {
+			mm = 3 + float64(d*d%23)
+		}
+		r.RainMM = append(r.RainMM, mm)
+	}
+	worker := func() scenario.Worker {
+		return func(r weather.Record, _ int) func(weather.Year) *sim.Input {
+			return func(y weather.Year) *sim.Input {
+				from, n := r.Index(y.Start), y.Hours()
+				in := &sim.Input{Start: y.Start, PVW: make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n), RainMM: r.RainMM[from : from+y.Days]}
+				for h := range in.DemandW {
+					in.DemandW[h] = 150
+					if h%24 >= 9 && h%24 < 15 {
+						in.PVW[h] = 700 / (1 + r.RainMM[from+h/24]/8)
+					}
+					in.HydroW[h] = math.Min(100, 8*r.RainMM[from+h/24])
+				}
+				return in
+			}
+		}
+	}
+	ys := weather.WaterYears(r, time.October, 1)[:years]
+	bank, ok := storage.Preset("flooded", 6000, 24)
+	if !ok {
+		t.Fatal("no preset for a flooded bank")
+	}
+	bus := sim.Bus{Bank: bank, DumpW: 500}
+	winter, err := scenario.DryWinter(context.Background(), scenario.Homestead{Record: r, Years: ys, NewWorker: worker, Bus: bus, Hydro: hydro},
+		scenario.Options{MadeUp: 20, Factors: []float64{0.5}, Weeks: []int{4}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	under := worker()(r, 0)
+	var ins []*sim.Input
+	for _, y := range ys {
+		ins = append(ins, under(y))
+	}
+	size, err := sizing.Study(context.Background(), sizing.Held(ins), bus, sizing.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	factors, capacities := sizing.Around(size)
+	grid, err := sizing.Arrays(context.Background(), sizing.Held(ins), bus, factors, capacities, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return report.Bank{Result: size, Grid: grid, PanelW: 900}, report.DryWinter{Result: winter, System: measure.Metric}
+}
+
+func TestBankAndDryWinterSections(t *testing.T) {
+	size, winter := studied(t, 3, true)
+	for _, c := range []struct {
+		sec     report.Section
+		figures int
+		tables  int
+		say     []string
+	}{
+		{size.Section(), 4, 2, []string{"In four of five of the 3 years your 6.00 kWh bank", "days of autonomy", "By the mass curve", "your bank lasts some"}},
+		{winter.Section(), 2, 5, []string{"Without the creek: in one year of five", "in the driest on record", "20 years were made up", "a rough guess from so few"}},
+	} {
+		text := strings.Join(c.sec.Text, "\n")
+		for _, want := range c.say {
+			if !strings.Contains(text, want) {
+				t.Errorf("%s does not say %q:\n%s", c.sec.ID, want, text)
+			}
+		}
+		if len(c.sec.Figures) != c.figures || len(c.sec.Tables) != c.tables {
+			t.Errorf("%s: %d figures and %d tables", c.sec.ID, len(c.sec.Figures), len(c.sec.Tables))
+		}
+		for _, table := range c.sec.Tables {
+			for _, row := range table.Rows {
+				if len(row) != len(table.Head) {
+					t.Errorf("%s: %q has %d cells under %d heads", c.sec.ID, row[0], len(row), len(table.Head))
+				}
+				if s := strings.Join(row, " "); strings.Contains(s, "NaN") || strings.Contains(s, "Inf") {
+					t.Errorf("%s: a number that is none in %q", c.sec.ID, s)
+				}
+			}
+		}
+		for _, f := range c.sec.Figures {
+			if _, err := f.SVG(); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+}
+
+// One year of record is called one year, and a house without hydro has no
+// creek to put to work.
+func TestSectionsOfOneYearWithoutHydro(t *testing.T) {
+	size, winter := studied(t, 1, false)
+	text := strings.Join(append(size.Section().Text, winter.Section().Text...), "\n")
+	for _, want := range []string{"In the one year of the record", "One year cannot tell", "how dry it gets cannot be known", "cannot be known from it"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sections do not say %q:\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "the creek: ") || strings.Contains(text, "to work") {
+		t.Errorf("a creek where there is none:\n%s", text)
+	}
+}
