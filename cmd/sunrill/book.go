@@ -42,6 +42,7 @@ figure are in the CSV files beside it. The year is the last of those that
 // book is what the studies found. Hydro's are nil where the site has none.
 type book struct {
 	year       report.Year
+	years      []report.YearLine
 	changeover *report.Changeover
 	winter     report.DryWinter
 	bank       report.Bank
@@ -120,7 +121,8 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 			return err
 		}
 		b.year = yearReport(h, y)
-		return nil
+		b.years, err = runYears(c, h, years, h.Input, part())
+		return err
 	})
 	return b, group.Wait()
 }
@@ -168,6 +170,7 @@ func (b *book) page(h *series.Homestead) report.Page {
 	}
 	firsts(b.bank.Verdict)
 	page.Sections = append(page.Sections, newChecked(h).site(true)...)
+	page.Sections = append(page.Sections, report.Years(b.years, b.year.System, ""))
 	page.Sections = append(page.Sections, b.year.Sections()...)
 	if b.changeover != nil {
 		page.Sections = append(page.Sections, b.changeover.Section())
@@ -210,7 +213,7 @@ func (b *book) result(name string) any {
 		Bank       any                `json:"bank"`
 		Worth      *worth.Result      `json:"worth,omitempty"`
 	}{
-		Year:      record.Summarize(name, b.year.Year, b.year.Summary),
+		Year:      record.Summarize(name, b.year.Year.In.Start, b.year.Summary),
 		DryWinter: record.DryWinterObject(b.winter.Result),
 		Bank:      record.BankObject(b.bank.Result, b.bank.Grid),
 	}

@@ -33,7 +33,7 @@ was taken by default and why, and what looks odd. It writes nothing.`,
 				return err
 			}
 			k := newChecked(h)
-			c.printSite(k.site(pipes))
+			c.printSite(append(k.site(pipes), report.Section{Tables: k.uses()}))
 			c.printDefaults(h)
 			return c.emit(k.result())
 		},

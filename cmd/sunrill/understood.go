@@ -25,6 +25,26 @@ func (k *checked) site(pipes bool) []report.Section {
 	return append(ss, k.house())
 }
 
+// uses is the table of who uses what, which a year's household chapter has too.
+func (k *checked) uses() []report.Table {
+	s := k.h.Site
+	if s.DemandW != nil {
+		return nil
+	}
+	last := k.h.Years()[len(k.h.Years())-1]
+	t := report.Table{Caption: "Who uses what", Head: []string{"appliance", "kWh a year", "Wh a day", "share", ""}}
+	uses := loads.Uses(last.Start, last.Days, s.Appliances)
+	slices.SortStableFunc(uses, func(a, b loads.Use) int { return cmp.Compare(b.Wh, a.Wh) })
+	for _, x := range uses {
+		flexible := ""
+		if x.Flexible {
+			flexible = "flexible"
+		}
+		t.Rows = append(t.Rows, []string{x.Name, measure.Digits(x.Wh/1000, 3), measure.Digits(x.WhPerDay, 3), measure.Percent(x.Share), flexible})
+	}
+	return []report.Table{t}
+}
+
 func (k *checked) place() report.Section {
 	s, u, years := k.h.Site, units(k.h.Site), k.h.Years()
 	sec := report.Section{ID: "place", Title: "The place and its sun"}
@@ -190,20 +210,7 @@ func (k *checked) house() report.Section {
 	k.pencil(&sec)
 	if s.DemandW != nil {
 		say("Demand: an own meter's record of %s from %s.", measure.Plural(len(s.DemandW.Values), "hour", "hours"), s.DemandW.Start.Format("2 January 2006"))
-		return sec
 	}
-	last := k.h.Years()[len(k.h.Years())-1]
-	t := report.Table{Caption: "Who uses what", Head: []string{"appliance", "kWh a year", "Wh a day", "share", ""}}
-	uses := loads.Uses(last.Start, last.Days, s.Appliances)
-	slices.SortStableFunc(uses, func(a, b loads.Use) int { return cmp.Compare(b.Wh, a.Wh) })
-	for _, x := range uses {
-		flexible := ""
-		if x.Flexible {
-			flexible = "flexible"
-		}
-		t.Rows = append(t.Rows, []string{x.Name, measure.Digits(x.Wh/1000, 3), measure.Digits(x.WhPerDay, 3), measure.Percent(x.Share), flexible})
-	}
-	sec.Tables = append(sec.Tables, t)
 	return sec
 }
 

@@ -3,7 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
-	"sync"
+	"sync/atomic"
 
 	"github.com/spf13/pflag"
 	"golang.org/x/sync/errgroup"
@@ -63,40 +63,22 @@ func oneYear(c *call, h *series.Homestead, in *sim.Input) error {
 	}
 	c.printYear(h, v)
 	c.printFiles(names)
-	return c.emit(record.Summarize(h.Site.Name, y, v.Summary))
+	return c.emit(record.Summarize(h.Site.Name, y.In.Start, v.Summary))
 }
 
 // manyYears runs several years, prints a table of them and writes the worst.
 func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(weather.Year) *sim.Input) error {
-	summaries := make([]record.Summary, len(years))
-	heads := make([]sim.Summary, len(years))
 	step, done := c.progress("years")
-	ran := 0
-	var mu sync.Mutex
-	var group errgroup.Group
-	group.SetLimit(workers())
-	for i, year := range years {
-		group.Go(func() error {
-			if err := c.ctx.Err(); err != nil {
-				return err
-			}
-			y, err := sim.Run(gate(year), h.Bus())
-			if err != nil {
-				return fmt.Errorf("year %d: %w", year.Number(), err)
-			}
-			heads[i] = sim.Summarize(y)
-			summaries[i] = record.Summarize(h.Site.Name, y, heads[i])
-			mu.Lock()
-			ran++
-			step(ran, len(years))
-			mu.Unlock()
-			return nil
-		})
-	}
-	err := group.Wait()
+	lines, err := runYears(c, h, years, gate, step)
 	done()
 	if err != nil {
 		return err
+	}
+	heads := make([]sim.Summary, len(lines))
+	summaries := make([]record.Summary, len(lines))
+	for i, l := range lines {
+		heads[i] = l.Summary
+		summaries[i] = record.Summarize(h.Site.Name, l.Start, l.Summary)
 	}
 	worst := sim.Worst(heads)
 	y, err := sim.Run(gate(years[worst]), h.Bus())
@@ -104,7 +86,7 @@ func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(wea
 		return err
 	}
 	v := yearReport(h, y)
-	names, err := writeYear(c, h, v)
+	names, err := writeYear(c, h, v, report.Years(lines, v.System, ""))
 	if err != nil {
 		return err
 	}
@@ -117,8 +99,36 @@ func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(wea
 	}{summaries, summaries[worst]})
 }
 
-// writeYear writes the files of a year and returns their names.
-func writeYear(c *call, h *series.Homestead, v report.Year) ([]string, error) {
+// runYears runs years side by side and keeps a line of each.
+func runYears(c *call, h *series.Homestead, years []weather.Year, gate func(weather.Year) *sim.Input, step func(done, total int)) ([]report.YearLine, error) {
+	lines := make([]report.YearLine, len(years))
+	var ran atomic.Int64
+	var group errgroup.Group
+	group.SetLimit(workers())
+	for i, year := range years {
+		group.Go(func() error {
+			if err := c.ctx.Err(); err != nil {
+				return err
+			}
+			y, err := sim.Run(gate(year), h.Bus())
+			if err != nil {
+				return fmt.Errorf("year %d: %w", year.Number(), err)
+			}
+			rain := 0.0
+			for _, mm := range y.In.RainMM {
+				rain += mm
+			}
+			lines[i] = report.YearLine{Start: year.Start, RainMM: rain, Summary: sim.Summarize(y)}
+			step(int(ran.Add(1)), len(years))
+			return nil
+		})
+	}
+	return lines, group.Wait()
+}
+
+// writeYear writes the files of a year and returns their names. Chapters that
+// go before the year's own are given.
+func writeYear(c *call, h *series.Homestead, v report.Year, before ...report.Section) ([]string, error) {
 	f, err := c.folder(h.Site)
 	if err != nil {
 		return nil, err
@@ -127,7 +137,7 @@ func writeYear(c *call, h *series.Homestead, v report.Year) ([]string, error) {
 	if err := record.Year(f, h.Site.Name, v.Year, v.Summary); err != nil {
 		return nil, err
 	}
-	sections := v.Sections()
+	sections := append(before, v.Sections()...)
 	changeover, err := yearChangeover(c, h, v.Year)
 	if err != nil {
 		return nil, err

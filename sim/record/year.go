@@ -52,19 +52,15 @@ type Energy struct {
 	Curtailed float64 `json:"curtailed"`
 }
 
-// Summarize turns the headline of a year into the object of summary.json.
-func Summarize(name string, y *sim.Year, s sim.Summary) Summary {
+// Summarize turns the headline of a year that begins at start into the object
+// of summary.json.
+func Summarize(name string, start time.Time, s sim.Summary) Summary {
 	t := s.Tally
 	kWh := func(wh float64) float64 { return Round(wh/1000, 3) }
-	days := y.In.Hours() / 24
-	minSoC := Round(100*s.MinSoC, 2)
-	if y.Bus.Bank.CapacityWh <= 0 {
-		minSoC = 0
-	}
 	return Summary{
 		Name:  name,
-		From:  y.In.Start.Format(dayLayout),
-		To:    y.In.Start.AddDate(0, 0, days-1).Format(dayLayout),
+		From:  start.Format(dayLayout),
+		To:    start.AddDate(0, 0, s.Hours/24-1).Format(dayLayout),
 		Hours: s.Hours,
 		EnergyKWh: Energy{
 			PV: kWh(t.PVWh), Hydro: kWh(t.HydroWh), Generator: kWh(t.GeneratorWh),
@@ -76,7 +72,7 @@ func Summarize(name string, y *sim.Year, s sim.Summary) Summary {
 		UnmetDays:         s.UnmetDays,
 		LongestUnmetH:     s.LongestUnmetH,
 		DeepestDeficitKWh: Round(s.DeepestDeficitWh()/1000, 3),
-		MinSoCPct:         minSoC,
+		MinSoCPct:         Round(100*s.MinSoC, 2),
 		DryPipeStops:      s.DryPipeStops,
 		HazardHours:       s.HazardHours,
 		HydroDays:         s.HydroDays,
@@ -94,7 +90,7 @@ func Year(f *Folder, name string, y *sim.Year, s sim.Summary) error {
 		name string
 		fill func(io.Writer) error
 	}{
-		{"summary.json", func(w io.Writer) error { return WriteJSON(w, Summarize(name, y, s)) }},
+		{"summary.json", func(w io.Writer) error { return WriteJSON(w, Summarize(name, y.In.Start, s)) }},
 		{"hours.csv", func(w io.Writer) error { return writeHours(w, y) }},
 		{"days.csv", func(w io.Writer) error { return writeDays(w, y.Days()) }},
 		{"months.csv", func(w io.Writer) error { return writeMonths(w, y.Months()) }},

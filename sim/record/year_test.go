@@ -155,7 +155,7 @@ func TestYearFilesAgree(t *testing.T) {
 func TestSummaryKeys(t *testing.T) {
 	y := run(t)
 	var b bytes.Buffer
-	if err := record.WriteJSON(&b, record.Summarize("x", y, sim.Summarize(y))); err != nil {
+	if err := record.WriteJSON(&b, record.Summarize("x", y.In.Start, sim.Summarize(y))); err != nil {
 		t.Fatal(err)
 	}
 	for _, key := range []string{"name", "from", "to", "hours", "energy_kwh", "pv", "hydro", "generator", "demand", "served", "unmet", "flexible", "bank_in", "bank_out", "dump", "over_dump", "curtailed",
