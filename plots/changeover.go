@@ -127,7 +127,7 @@ func hoursText(h float64) string {
 	if h < 10 && h != math.Trunc(h) {
 		return grouped(h, 1)
 	}
-	return grouped(h, 0)
+	return grouped(math.Round(h), 0)
 }
 
 // bestGlyph is a ring with a white edge on both sides, to be seen on any
