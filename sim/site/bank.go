@@ -60,6 +60,9 @@ func (l *loader) bankValues(t *table, b *storage.Bank) {
 		b.Model = storage.TwoWell
 	}
 	b.FollowsAir = t.choice("place", []string{"indoors", "shed"}, or("indoors", "not given")) == "shed"
+	if s := l.site; b.FollowsAir && s.Rain.RainMM != nil && s.Rain.TMinC == nil && l.sunRead && !s.Sun.HasTemp && (s.Sun.Hourly == nil || s.Sun.Hourly.TempC == nil) {
+		t.wrong("place", "add tmin_c and tmax_c to rain.csv, or temp_c to sun.csv", "a bank in a shed follows the air, whose temperature is not known")
+	}
 	indoor := or(trimNumber(b.IndoorC)+" C", "a lived-in house")
 	if b.FollowsAir {
 		indoor = optional

@@ -50,6 +50,11 @@ func readTable[T any](l *loader, file, missing string, columns []column) (rows [
 	if s == nil || len(l.problems) > before && len(s.rows) == 0 {
 		return nil, nil, false
 	}
+	if err := gocsv.UnmarshalCSV(s, &rows); err == nil {
+		return rows, s, len(l.problems) == before
+	}
+	// There are faults. Read all of it once more, to tell them all.
+	rows = nil
 	handler := func(e *csv.ParseError) bool {
 		s.problem(e.Line-2, e.Column-1, e.Err)
 		return true
@@ -58,6 +63,14 @@ func readTable[T any](l *loader, file, missing string, columns []column) (rows [
 		l.problems = append(l.problems, Problem{File: file, What: "cannot be read: " + err.Error()})
 	}
 	return rows, s, len(l.problems) == before
+}
+
+// Read is there for gocsv, which does not call it.
+func (s *sheet) Read() ([]string, error) { return nil, io.EOF }
+
+// ReadAll gives gocsv the checked cells.
+func (s *sheet) ReadAll() ([][]string, error) {
+	return append([][]string{s.header}, s.rows...), nil
 }
 
 // plain writes the checked cells out again in the one form that gocsv reads
@@ -113,6 +126,7 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 	r := csv.NewReader(bytes.NewReader(data))
 	r.Comma, r.Comment, r.FieldsPerRecord, r.ReuseRecord = separator, '#', -1, false
 	faults := 0
+	var places []int // room for the places of cells
 	for faults < problemsPerFile {
 		cells, err := r.Read()
 		if err == io.EOF {
@@ -145,7 +159,11 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 			l.problems = append(l.problems, p)
 			continue
 		}
-		place := rowPlace{line: line, columns: make([]int, len(cells))}
+		if len(places) < len(cells) {
+			places = make([]int, 512*len(cells))
+		}
+		place := rowPlace{line: line, columns: places[:len(cells):len(cells)]}
+		places = places[len(cells):]
 		for i := range cells {
 			_, place.columns[i] = r.FieldPos(i)
 			cells[i] = strings.TrimSpace(cells[i])

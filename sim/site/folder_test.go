@@ -346,3 +346,27 @@ func TestTenThousandAppliances(t *testing.T) {
 		t.Errorf("%d appliances", len(s.Appliances))
 	}
 }
+
+func TestRecordsThatHoldNoYear(t *testing.T) {
+	other := strings.NewReplacer("2014-", "2004-", "2015-", "2005-").Replace(measured(8760, still, nil))
+	mustRefuse(t, folder(map[string]string{"site.toml": hourlySite(""), "sun-hourly.csv": other}), "sun-hourly.csv: the measured sun holds no whole water year of rain.csv", "repeat = true")
+	mustLoad(t, folder(map[string]string{"site.toml": hourlySite("repeat = true"), "sun-hourly.csv": other}), site.Options{})
+	toml := string(folder(nil)["site.toml"].Data) + "[stream]\nmodel = \"record\"\n"
+	flow := strings.Replace(dailyRain(time.Date(2015, 3, 1, 0, 0, 0, 0, time.UTC), 560, nil), "rain_mm", "flow_lps", 1)
+	mustRefuse(t, folder(map[string]string{"site.toml": toml, "flow.csv": flow}), "flow.csv: the flow record holds no whole water year of rain.csv")
+}
+
+func TestShedNeedsTemperatures(t *testing.T) {
+	toml := strings.Replace(string(folder(nil)["site.toml"].Data), "[bank]", "[bank]\nplace = \"shed\"", 1)
+	mustLoad(t, folder(map[string]string{"site.toml": toml}), site.Options{})
+	sun := strings.NewReplacer(",temp_c", "", ",4\n", "\n", ",6\n", "\n", ",8\n", "\n", ",10\n", "\n", ",14\n", "\n", ",17\n", "\n", ",21\n", "\n", ",20\n", "\n", ",12\n", "\n", ",7\n", "\n").Replace(string(folder(nil)["sun.csv"].Data))
+	mustRefuse(t, folder(map[string]string{"site.toml": toml, "sun.csv": sun}), "bank.place: a bank in a shed follows the air")
+}
+
+func TestHundredYearsOfRain(t *testing.T) {
+	rain := dailyRain(time.Date(1920, 10, 1, 0, 0, 0, 0, time.UTC), 36524, nil)
+	s := mustLoad(t, folder(map[string]string{"rain.csv": rain}), site.Options{})
+	if n := len(weather.WaterYears(s.Rain, s.YearMonth, s.YearDay)); n != 99 && n != 100 {
+		t.Errorf("%d water years of a hundred", n)
+	}
+}

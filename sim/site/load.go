@@ -176,6 +176,7 @@ func (l *loader) enough() {
 			Hint: fmt.Sprintf("a run needs every day from one %d %s to the next; [year] start sets another day", s.YearDay, s.YearMonth)})
 		return
 	}
+	l.covered(years)
 	first, last := years[0].Number(), years[len(years)-1].Number()
 	for _, k := range []struct {
 		key  string
@@ -183,6 +184,33 @@ func (l *loader) enough() {
 	}{{"year.first", s.FirstYear}, {"year.last", s.LastYear}} {
 		if k.year != 0 && (k.year < first || k.year > last) {
 			l.wrong(k.key, "a water year is named by the calendar year in which it starts", "%d is outside the whole water years of %s, %d to %d", k.year, l.rainFile(), first, last)
+		}
+	}
+}
+
+// covered checks that the owner's own records hold one of the water years.
+func (l *loader) covered(years []weather.Year) {
+	s := l.site
+	none := func(file, what, hint string) {
+		l.problems = append(l.problems, Problem{File: file, What: what + " holds no whole water year of " + l.rainFile(), Hint: hint})
+	}
+	if h := s.Sun.Hourly; h != nil {
+		sun, any := weather.MeasuredSun{Start: h.Start, GHI: h.GHI, Repeat: h.Repeat}, false
+		for _, y := range years {
+			any = any || sun.Covers(y)
+		}
+		if !any {
+			none(l.fileOf("sun", "hourly", ""), "the measured sun", "repeat = true in [sun] takes it as a typical year for all")
+		}
+	}
+	if s.Stream != nil && s.Stream.Record != nil {
+		any := false
+		for _, y := range years {
+			_, has := s.Stream.Record.From(y.Start, y.Days)
+			any = any || has
+		}
+		if !any {
+			none(l.fileOf("stream", "file", "flow.csv"), "the flow record", "let both begin earlier or end later, or set another [year] start")
 		}
 	}
 }

@@ -28,13 +28,16 @@ const (
 )
 
 // rainFile returns the name of the rain record.
-func (l *loader) rainFile() string {
-	if t, ok := l.tree["rain"].(map[string]any); ok {
-		if f, ok := t["file"].(string); ok {
+func (l *loader) rainFile() string { return l.fileOf("rain", "file", "rain.csv") }
+
+// fileOf returns the file that a key names, or its usual name.
+func (l *loader) fileOf(table, key, usual string) string {
+	if t, ok := l.tree[table].(map[string]any); ok {
+		if f, ok := t[key].(string); ok {
 			return f
 		}
 	}
-	return "rain.csv"
+	return usual
 }
 
 // rain reads [rain] and its record.
