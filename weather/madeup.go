@@ -25,6 +25,10 @@ type ChainOptions struct {
 // chain makes years that are too much alike, as Katz and Parlange (1998) show,
 // so each half-year draws a wetness of its own ([Season]).
 //
+// Not modelled: dry years that follow one another more often than chance has
+// it, and single days of rain beyond what a gamma distribution knows ([Furrer]).
+// Both need longer records than a household has.
+//
 // Year n depends on Seed+n alone: any year can be made by itself, in any order
 // and on any processor.
 //
@@ -38,6 +42,9 @@ type ChainOptions struct {
 //   - [Katz] R. W. Katz and M. B. Parlange, Overdispersion phenomenon in
 //     stochastic modeling of precipitation, Journal of Climate 11(4), 1998,
 //     591–601.
+//   - [Furrer] E. M. Furrer and R. W. Katz, Improving the simulation of extreme
+//     precipitation events by stochastic weather generators, Water Resources
+//     Research 44, 2008, W12439.
 type Chain struct {
 	Seed    uint64
 	Months  [12]MonthRain // January first

@@ -28,7 +28,7 @@ func Scaled(r Record, factor float64) Record {
 		}
 		monthK := ranges[day.month]
 		share := RangeShare(rangeK, monthK) * rainDimming(was) / rainDimming(is) * RainShare(is, rate) / RainShare(was, rate)
-		out.TMaxC[d] += rangeForShare(share, monthK) - rangeK
+		out.TMaxC[d] = max(out.TMaxC[d]+rangeForShare(share, monthK)-rangeK, r.TMinC[d])
 	}
 	return out
 }

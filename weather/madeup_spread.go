@@ -193,6 +193,7 @@ var nodeZ, nodeWeight = func() (z, weight [11]float64) {
 // the season, the made-up share of wet days and the mean rain are the record's.
 func (c *Chain) keepMeans(s Season) {
 	const rounds, close = 60, 1e-5
+	before := math.Inf(1)
 	for range rounds {
 		shares, _ := c.expected(s)
 		worst := 0.0
@@ -207,9 +208,10 @@ func (c *Chain) keepMeans(s Season) {
 			step := math.Log(want/(1-want)) - math.Log(shares[i]/(1-shares[i]))
 			m.offset += step * max(1-persistence, 0.1)
 		}
-		if worst < close {
+		if worst < close || worst > 0.95*before { // there, or as near as it gets
 			break
 		}
+		before = worst
 	}
 	_, lift := c.expected(s)
 	for i := range c.Months {

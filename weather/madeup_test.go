@@ -267,6 +267,47 @@ func TestRecordsTooShort(t *testing.T) {
 	}
 }
 
+// Whatever a gauge has written down, made-up years are numbers: no rain at all,
+// rain every day, the same rain every day, one flood.
+func TestOddRecordsMakeNumbers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(365, 1600).Draw(t, "days")
+		r := weather.Record{Start: time.Date(2003, time.Month(rapid.IntRange(1, 12).Draw(t, "month")), 1, 0, 0, 0, 0, time.UTC)}
+		few := rapid.SliceOfN(rapid.SampledFrom([]float64{0, 0, 0.04, 0.1, 1, 7.5, 7.5, 60, 900}), 1, 40).Draw(t, "rain")
+		withTemps := rapid.Bool().Draw(t, "temperatures")
+		for d := range n {
+			r.RainMM = append(r.RainMM, few[(d+d/31)%len(few)])
+			if withTemps {
+				r.TMinC = append(r.TMinC, 5+float64(d%len(few)))
+				r.TMaxC = append(r.TMaxC, 9+float64(d%len(few)))
+			}
+		}
+		c, err := weather.FitChain(r, weather.ChainOptions{YearMonth: time.Month(rapid.IntRange(1, 12).Draw(t, "water year"))})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var dst weather.Record
+		c.MadeUp(&dst, 3)
+		for d, mm := range dst.RainMM {
+			if !(mm >= 0 && mm < 1e6) || withTemps && !(dst.TMinC[d] <= dst.TMaxC[d] && dst.TMinC[d] > -100 && dst.TMaxC[d] < 200) {
+				t.Fatalf("day %d: %g mm, temperatures %v", d, mm, dst.TMinC)
+			}
+		}
+		for _, s := range c.Seasons {
+			if m := s.Used; !(m.MeanMM >= 0 && m.SpreadMM >= 0 && m.SpreadWetDays >= 0) {
+				t.Fatalf("a season of %+v", m)
+			}
+		}
+		for _, odd := range []weather.Record{weather.Scaled(r, 0), weather.Scaled(r, 1.5), weather.Later(r, 28)} {
+			for d, mm := range odd.RainMM {
+				if !(mm >= 0) || withTemps && !(odd.TMinC[d] <= odd.TMaxC[d] && odd.TMaxC[d] < 500) {
+					t.Fatalf("day %d of another weather: %g mm, %g to %g °C", d, mm, odd.TMinC[d], odd.TMaxC[d])
+				}
+			}
+		}
+	})
+}
+
 func BenchmarkMadeUpYear(b *testing.B) {
 	c := fit(b, seattle(b), weather.ChainOptions{})
 	var r weather.Record

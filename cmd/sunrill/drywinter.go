@@ -20,7 +20,7 @@ func drywinterCommand() command {
 		args:  "[SITE] [flags]",
 		brief: "what a dry winter does: less rain, a late season, made-up years",
 		long: `Runs the record as it is, with less and with more rain, with its seasons put
-off by weeks, and many years made up from the record's own wet and dry days,
+off by weeks, and many years made up from the whole record's wet and dry days,
 each with and without the creek. Prints how unmet hours spread in each, and how
 well the made-up years match the record. Writes drywinter.csv, drywinter.json,
 charts and report.html.`,

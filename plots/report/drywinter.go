@@ -66,8 +66,8 @@ func (v DryWinter) text() []string {
 		text = append(text, "A season put off brings the same rain so many weeks later, and "+with+" with it; day length and the season's warmth stay.")
 	}
 	if m := r.MadeUp; m != nil {
-		text = append(text, fmt.Sprintf("%s years were made up from the record's own wet and dry days (seed %d). In half of them the house is short for %.0f hours or less, in 1 of 5 for %.0f or more, in 1 of 20 for %.0f or more; the worst has %.0f.",
-			measure.Count(m.Years), m.Seed, m.P50, m.P80, m.P95, m.Worst))
+		text = append(text, fmt.Sprintf("%s years were made up from the record's own wet and dry days (seed %d). In half of them the house is short for %s hours or less, in 1 of 5 for %s or more, in 1 of 20 for %s or more; the worst has %s.",
+			measure.Count(m.Years), m.Seed, hoursCell(m.P50), hoursCell(m.P80), hoursCell(m.P95), hoursCell(m.Worst)))
 	}
 	for _, n := range r.Notes {
 		text = append(text, "Note: "+n+".")
