@@ -10,15 +10,13 @@ func (p *ready) plain(in *Input) bool {
 		in.OverW == nil && in.FlexibleW == nil && in.BankC == nil
 }
 
-// bucketSpan is [ready.span] for a plain run: the arithmetic of [ready.hour]
-// with what is always zero left out, in one loop on local numbers. Sums gain
-// only what is not zero, which gives the same bits.
+// bucketSpan is [ready.fullSpan] for a plain run, with what is always zero left
+// out.
 func (p *ready) bucketSpan(in *Input, s State, from, to int, t *Tally, y *Year) State {
 	n := to - from
-	pvW, hydroW, demandW := in.PVW[from:to], in.HydroW[from:to], in.DemandW[from:to]
-	pvW, hydroW, demandW = pvW[:n], hydroW[:n], demandW[:n]
+	pvW, hydroW, demandW := in.PVW[from:to][:n], in.HydroW[from:to][:n], in.DemandW[from:to][:n]
 	stored := s.StoredWh
-	least := p.capWh
+	lowest := p.capWh
 	low := 0
 	c := *t
 	for i, demand := range demandW {
@@ -119,8 +117,8 @@ func (p *ready) bucketSpan(in *Input, s State, from, to int, t *Tally, y *Year) 
 		if stored < p.comfortWh {
 			low++
 		}
-		if stored < least {
-			least = stored
+		if stored < lowest {
+			lowest = stored
 		}
 		if y == nil {
 			continue
@@ -136,9 +134,7 @@ func (p *ready) bucketSpan(in *Input, s State, from, to int, t *Tally, y *Year) 
 		}
 	}
 	c.LowHours += low
-	if n > 0 && least*p.invCap < c.MinStoredSoC {
-		c.MinStoredSoC = least * p.invCap
-	}
+	c.MinStoredSoC = least(c.MinStoredSoC, lowest*p.invCap)
 	*t = c
 	return State{StoredWh: stored, AvailableWh: stored}
 }

@@ -3,8 +3,8 @@ package sim
 import "math"
 
 // fullSpan is the loop over the hours with everything that can stand at a
-// bus. Sums gain and slices are given only what is not zero, which changes no
-// bit of either.
+// bus. Where a quantity is zero for sure, it is neither added to its sum nor
+// put into its slice. If the books of an hour do not close, p.badHour tells.
 func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) State {
 	pvW, hydroW, demandW := in.PVW[:to], in.HydroW[:to], in.DemandW[:to]
 	overW, flexibleW, bankC := in.OverW, in.FlexibleW, in.BankC

@@ -183,3 +183,18 @@ func TestWellsStayWithinTheirWalls(t *testing.T) {
 		}
 	})
 }
+
+// With a well as wide as the bank nothing is bound, and two wells are a bucket.
+func TestOneWideWellIsABucket(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in, b := homestead(t, 20)
+		wide := b
+		b.Bank.Model = storage.Bucket
+		wide.Bank.Model, wide.Bank.WellShare = storage.TwoWell, 1
+		b.Generator, wide.Generator = nil, nil // whose start can hang on the last bit
+		one, two := b.Span(in, b.Start(), 0, in.Hours(), new(sim.Tally)), wide.Span(in, wide.Start(), 0, in.Hours(), new(sim.Tally))
+		if math.Abs(one.StoredWh-two.StoredWh) > 1e-6*b.Bank.CapacityWh || math.Abs(two.AvailableWh-two.StoredWh) > 1e-6*b.Bank.CapacityWh {
+			t.Fatalf("the bucket ends with %g Wh, the well with %g Wh, %g Wh of it available", one.StoredWh, two.StoredWh, two.AvailableWh)
+		}
+	})
+}

@@ -35,6 +35,9 @@
 //   - [Murphy] T. W. Murphy, Blow-by-blow PV system efficiency: a case study
 //     for storage, 2012-09-18, and Death of a battery, 2012-12-11: a measured
 //     off-grid house.
+//   - [Peukert] t = H (C/(I H))^n; exponents n of 1.2 to 1.6 for flooded and
+//     1.05 to 1.15 for absorbed-glass cells as a public calculator gives them.
+//     The presets' wells are fitted to it.
 //   - [EN50272] EN 50272-2 and -3 (now IEC 62485), Safety requirements for
 //     secondary batteries, ventilation; as quoted by a battery maker.
 package storage
