@@ -59,7 +59,7 @@ func (v Bank) text() []string {
 		text = append(text, s)
 	}
 	if r.SequentPeakKWh > 0 {
-		s := fmt.Sprintf("By the mass curve, no hour of the record would go unmet with %s drawn from store, a bank of %s; the year from %d asks for it.",
+		s := fmt.Sprintf("By the mass curve, and without a generator, no hour of the record would go unmet with %s drawn from store, a bank of %s; the year from %d asks for it.",
 			measure.Energy(1000*r.SequentPeakKWh), measure.Energy(1000*r.SequentPeakRatedKWh), r.SequentPeakYear)
 		if r.OpenYears > 0 {
 			s += fmt.Sprintf(" But in %d of %s such a bank would not be full again at the end: it would live off what was in it at the start, so count on more power rather than on that size.",
@@ -148,8 +148,12 @@ func (v Bank) SizeTable() Table {
 		if p.LifeYears > 0 {
 			life = measure.Digits(p.LifeYears/2, 2) + "–" + measure.Digits(p.LifeYears, 2)
 		}
+		worst := fmt.Sprint(p.WorstYear)
+		if p.UnmetWorst == 0 {
+			worst = "–"
+		}
 		t.Rows = append(t.Rows, []string{name, meanHours(p.UnmetMean), measure.Count(int(p.UnmetP80)), measure.Count(int(p.UnmetWorst)),
-			fmt.Sprint(p.WorstYear), measure.Percent(long), life})
+			worst, measure.Percent(long), life})
 	}
 	return t
 }
@@ -186,7 +190,7 @@ func (v Bank) SpellTable() Table {
 		Caption: "The deepest deficit spells of all years",
 		Head:    []string{"from", "days", "depth, kWh", "bank to ride through, kWh"},
 		Data:    "spells.csv",
-		Note:    "By the mass curve: how a bank that is never too small would fall and fill.",
+		Note:    "By the mass curve: how a bank that is never too small would fall and fill if no generator ran.",
 	}
 	for _, s := range spells[:min(6, len(spells))] {
 		t.Rows = append(t.Rows, []string{s.Start.Format("2 Jan 2006"), fmt.Sprintf("%.1f", float64(s.Hours)/24), kWh(1000 * s.DepthKWh), kWh(1000 * s.DepthKWh / r.UsableShare)})
