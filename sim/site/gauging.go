@@ -1,0 +1,124 @@
+package site
+
+import (
+	"math"
+	"time"
+
+	"sunrill/sources/stream"
+)
+
+type gaugingRow struct {
+	Date    dayCell `csv:"date"`
+	Method  string  `csv:"method"`
+	VolumeL maybe   `csv:"volume_l"`
+	Seconds string  `csv:"seconds"`
+	FlowLPS maybe   `csv:"flow_lps"`
+	FlowGPM maybe   `csv:"flow_gpm"`
+	Note    string  `csv:"note"`
+}
+
+const gaugingsFile = "gaugings.csv"
+
+var (
+	gaugingColumns = []column{{"date", "", true}, {"method", "", true}, {"volume_l", "", false}, {"seconds", "", false}, {"flow_lps", "flow", false}, {"flow_gpm", "flow", false}, {"note", "", false}}
+	methods        = []string{"bucket", "weir", "float", "meter"}
+)
+
+// gaugings reads gaugings.csv, if it is there.
+func (l *loader) gaugings() {
+	if !l.exists(gaugingsFile) {
+		return
+	}
+	rows, s, ok := readTable[gaugingRow](l, gaugingsFile, "it may be left out", gaugingColumns)
+	if s == nil {
+		return
+	}
+	rain := l.site.Rain
+	outside := 0
+	for i, r := range rows {
+		g := stream.Gauging{Method: r.Method, Note: r.Note, Line: s.line(i)}
+		if !contains(methods, r.Method) {
+			s.wrong(i, "method", didYouMean(r.Method, methods), "%q is no method", short(r.Method))
+			continue
+		}
+		y, m, d := r.Date.Date()
+		g.Date = time.Date(y, m, d, 0, 0, 0, 0, l.site.Place.Zone())
+		l.gaugedFlow(s, i, r, &g)
+		if !r.Date.IsZero() && rain.Days() > 0 {
+			if k := rain.Index(g.Date); k < 0 || k >= rain.Days() {
+				outside++
+			}
+		}
+		l.site.Gaugings = append(l.site.Gaugings, g)
+	}
+	if !ok {
+		return
+	}
+	if outside > 0 {
+		l.warn("%s: %s outside the days of the rain record; fit cannot use them", gaugingsFile, count(outside, "reading"))
+	}
+	for _, d := range stream.Disagreements(l.site.Gaugings) {
+		l.warn("%s: lines %d and %d tell different flows for %s, %s L/s by %s and %s L/s by %s: look which is right", gaugingsFile, d.A.Line, d.B.Line, d.A.Date.Format("2006-01-02"),
+			trimNumber(d.A.FlowM3S*1e3), d.A.Method, trimNumber(d.B.FlowM3S*1e3), d.B.Method)
+	}
+}
+
+// gaugedFlow works out the flow of a reading.
+func (l *loader) gaugedFlow(s *sheet, i int, r gaugingRow, g *stream.Gauging) {
+	flow, name := r.FlowLPS, "flow_lps"
+	factor := 1e-3
+	if s.has["flow_gpm"] {
+		flow, name, factor = r.FlowGPM, "flow_gpm", gallonMinM3S
+	}
+	fromBucket := r.VolumeL.given || r.Seconds != ""
+	switch {
+	case fromBucket:
+		seconds, ok := l.timings(s, i, r.Seconds)
+		if !r.VolumeL.given {
+			s.wrong(i, "volume_l", "the volume of the bucket up to the mark", "the volume is missing")
+			return
+		}
+		if !(r.VolumeL.value > 0) {
+			s.wrong(i, "volume_l", "", "the volume must be above 0")
+			return
+		}
+		if !ok {
+			return
+		}
+		reading, err := stream.Bucket(r.VolumeL.value*1e-3, seconds)
+		if err != nil {
+			s.wrong(i, "seconds", "", "%s", err)
+			return
+		}
+		g.FlowM3S, g.ErrorM3S = reading.FlowM3S, reading.ErrorM3S
+		if flow.given && math.Abs(flow.value*factor-g.FlowM3S) > 0.02*g.FlowM3S {
+			s.wrong(i, name, "leave the flow empty: it follows from volume and seconds", "the flow is not the volume divided by the seconds")
+		}
+	case flow.given:
+		g.FlowM3S = flow.value * factor
+		if g.FlowM3S < 0 || g.FlowM3S > greatestM3S {
+			s.wrong(i, name, "", "%s is no flow of a creek", trimNumber(flow.value))
+		}
+	default:
+		s.wrong(i, "method", "give volume_l and seconds of a bucket, or the flow", "the reading has no figures")
+	}
+}
+
+// timings reads "14.2 13.8 14.5": the seconds of one or more fills.
+func (l *loader) timings(s *sheet, i int, cell string) (seconds []float64, ok bool) {
+	ok = true
+	for _, word := range splitWords(cell) {
+		v, err := cellNumber(word)
+		if err != nil || !(v > 0) || v > 1e5 {
+			s.wrong(i, "seconds", "the seconds that a fill took, above 0; several fills apart by spaces", "%q is no time of a fill", short(word))
+			ok = false
+			continue
+		}
+		seconds = append(seconds, v)
+	}
+	if ok && len(seconds) == 0 {
+		s.wrong(i, "seconds", "the seconds that the fill took", "the seconds are missing")
+		ok = false
+	}
+	return seconds, ok
+}

@@ -1,0 +1,56 @@
+package site
+
+type parameterRow struct {
+	Parameter string `csv:"parameter"`
+	Value     number `csv:"value"`
+	Low       maybe  `csv:"low"`
+	High      maybe  `csv:"high"`
+}
+
+var (
+	parameterColumns = []column{{"parameter", "", true}, {"value", "", true}, {"low", "", false}, {"high", "", false}}
+	curveColumns     = []string{"soil_depth_mm", "quick_share", "quick_days", "recession_days", "floor_lps", "gain_lps", "exponent"}
+	catchmentColumns = []string{"x1_mm", "x2_mm_day", "x3_mm", "x4_days"}
+)
+
+// areaColumn stands in stream.csv where the site does not tell the area and it
+// was fitted with the rest.
+const areaColumn = "area_km2"
+
+// parameters reads the fitted parameters of a model.
+func (l *loader) parameters(file, model string) map[string]float64 {
+	rows, s, ok := readTable[parameterRow](l, file, "\"sunrill fit\" writes it from gaugings.csv", parameterColumns)
+	if s == nil || !ok {
+		return nil
+	}
+	known, other := curveColumns, catchmentColumns
+	if model == "catchment" {
+		known, other = other, known
+	}
+	fitted := map[string]float64{}
+	for i, r := range rows {
+		name := r.Parameter
+		if _, twice := fitted[name]; twice {
+			s.wrong(i, "parameter", "keep one of them", "%q stands there twice", name)
+		}
+		if !contains(known, name) && name != areaColumn {
+			hint := didYouMean(name, known)
+			if contains(other, name) {
+				hint = "it belongs to another model than [stream] model = \"" + model + "\""
+			}
+			s.wrong(i, "parameter", hint, "%q is no parameter of the model", short(name))
+			continue
+		}
+		fitted[name] = float64(r.Value)
+	}
+	return fitted
+}
+
+func contains(list []string, s string) bool {
+	for _, x := range list {
+		if x == s {
+			return true
+		}
+	}
+	return false
+}
