@@ -57,7 +57,7 @@ type geometry struct {
 }
 
 // New prepares a site. The site's own checks have passed, so what can still
-// be wrong is how its records fit together.
+// be wrong is how its records fit together: the error is then [site.Problems].
 func New(s *site.Site) (*Homestead, error) {
 	h := &Homestead{Site: s, Valve: Valve{s.Open, s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}}}
 	if s.Hydro != nil {
@@ -74,14 +74,15 @@ func New(s *site.Site) (*Homestead, error) {
 	if s.Sun.Hourly == nil {
 		sky, err := weather.Calibrate(s.Place, s.Rain, weather.SunTable{SunHours: s.Sun.SunHours}, h.skyOptions())
 		if err != nil {
-			return nil, fmt.Errorf("sun.csv: %w", err)
+			return nil, site.Problems{{File: "sun.csv", What: err.Error(), Hint: "kWh/m² a day, means of the month; are they MJ, or a month's sum, or is a hill in the horizon too high?"}}
 		}
 		h.Sky = sky
 	}
 	h.follow()
 	h.years = h.wholeYears()
 	if len(h.years) == 0 {
-		return nil, fmt.Errorf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth)
+		return nil, site.Problems{{What: fmt.Sprintf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth),
+			Hint: "a run needs all of them for every day of a year; [year] start sets another first day"}}
 	}
 	return h, nil
 }
