@@ -19,7 +19,7 @@ type madeUp struct {
 	unmetW, surplusW                                 []float64
 	unmetHours                                       []int
 	months                                           []time.Time
-	pvWh, hydroWh, demandWh, unmetWh, monthUnmetHour []float64
+	pvWh, hydroWh, demandWh, unmetWh []float64
 }
 
 func madeUpYear() *madeUp {

@@ -32,7 +32,7 @@ func (m MeasuredSun) Covers(y Year) bool {
 // record begins within a day, the hours before are taken from its end. The
 // slices of an unrepeated record share its memory. Covers(y) must hold.
 func (m MeasuredSun) Year(y Year) MeasuredSun {
-	pick := func(v []float64) []float64 { return v }
+	var pick func(v []float64) []float64
 	if from := int(y.Start.Sub(m.Start).Hours()); !m.Repeat {
 		pick = func(v []float64) []float64 { return v[from : from+y.Hours()] }
 	} else {

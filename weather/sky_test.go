@@ -113,8 +113,8 @@ func TestMonthMeansAreKept(t *testing.T) {
 func TestMonthMeansAreKeptOnPanels(t *testing.T) {
 	r := madeRecord(wetPlace, 6, false)
 	onPanel := func(p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
-		return func(dst, ghi, dni, dhi []float64) []float64 {
-			dst = make([]float64, len(ghi))
+		return func(_, ghi, dni, dhi []float64) []float64 {
+			dst := make([]float64, len(ghi))
 			for h := range ghi {
 				dst[h] = 0.9 * dhi[h]
 				if p.CosZenith[h] > math.Sin(15*degree) {

@@ -109,7 +109,6 @@ func (s Study) tables(ctx context.Context, around bool, done func(int)) (*gather
 		searches[w] = NewSearch(s.Bus)
 	}
 	var ended atomic.Int64
-	var starts []time.Time
 	part := make([]yearOf, workers)
 	for from := 0; from < s.Years; from += workers {
 		part = part[:min(workers, s.Years-from)]
@@ -133,7 +132,6 @@ func (s Study) tables(ctx context.Context, around bool, done func(int)) (*gather
 			}
 			g.mean.add(y.table)
 			y.table.slim()
-			starts = append(starts, y.table.Start)
 			g.book.tables = append(g.book.tables, y.table)
 			g.book.days = append(g.book.days, y.days)
 			g.each = append(g.each, y.best)
