@@ -92,6 +92,25 @@ func (m MeasuredSun) calendarHours(y Year) []int {
 	return index
 }
 
+// MonthlyC returns the months' mean air temperature in °C, January first. The
+// record must have temperatures and a whole year.
+func (m MeasuredSun) MonthlyC() [12]float64 {
+	var mean, n [12]float64
+	day, hour := newCalendar(m.Start), m.Start.Hour()
+	for _, c := range m.TempC {
+		mean[day.month-1] += c
+		n[day.month-1]++
+		if hour++; hour == 24 {
+			hour = 0
+			day.next()
+		}
+	}
+	for i := range mean {
+		mean[i] /= n[i]
+	}
+	return mean
+}
+
 // Measured turns a year of measured sunshine into what the panels need. m must
 // have the track's hours ([MeasuredSun.Year]). With GHI alone it is split by
 // [Erbs]; with one of DNI and DHI the other closes GHI = DHI + DNI cos z.

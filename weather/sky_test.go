@@ -414,3 +414,39 @@ func correlation(a, b []float64) float64 {
 	}
 	return s / float64(len(a)) / spread(a) / spread(b)
 }
+
+// Two days of a month stand for it: against all of its days.
+func TestClearSunHoursAgainstEveryDay(t *testing.T) {
+	for _, p := range []weather.Place{wetPlace, {LatDeg: -35, LonDeg: 149, UTCOffsetH: 10}, {LatDeg: 1, LonDeg: 30, UTCOffsetH: 2}, {LatDeg: 60, LonDeg: 10, UTCOffsetH: 1}} {
+		y := weather.Year{Start: time.Date(2021, 1, 1, 0, 0, 0, 0, p.Zone()), Days: 365}
+		tr := weather.NewTrack(p, y, 4)
+		var sum, n [12]float64
+		for d, kWh := range tr.ClearKWh {
+			m := y.Start.AddDate(0, 0, d).Month() - 1
+			sum[m] += kWh
+			n[m]++
+		}
+		for m, got := range weather.ClearSunHours(p) {
+			if want := sum[m] / n[m]; math.Abs(got-want) > 0.002*want+0.001 {
+				t.Errorf("latitude %g, %v: %.4f kWh/m² by two days, %.4f by all", p.LatDeg, time.Month(m+1), got, want)
+			}
+		}
+	}
+}
+
+// A table of a place at the edge of the polar night has the light of dawn.
+func TestDawnIsPossible(t *testing.T) {
+	tromso := weather.Place{LatDeg: 69.6, LonDeg: 18.9, UTCOffsetH: 1}
+	r := madeRecord(tromso, 2, false)
+	table := weather.SunTable{SunHours: [12]float64{0.04, 0.4, 1.5, 3.2, 4.4, 5.0, 4.6, 3.2, 1.8, 0.7, 0.09, 0.01}}
+	s := mustCalibrate(t, tromso, r, table, weather.SkyOptions{Variability: 1})
+	for i, f := range s.Factors(nil, r, 0) {
+		if !(f >= 0 && f <= 1) {
+			t.Fatalf("day %d has the factor %g", i, f)
+		}
+	}
+	table.SunHours[11] = 0.2
+	if _, err := weather.Calibrate(tromso, r, table, weather.SkyOptions{}); err == nil {
+		t.Error("0.2 sun hours a day in the polar night pass")
+	}
+}

@@ -48,6 +48,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 	if l.describe() {
 		l.top()
 		l.rainAndSun()
+		l.air()
 		l.arrays()
 		l.water()
 		l.bank()

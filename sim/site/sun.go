@@ -46,6 +46,9 @@ func (l *loader) rainAndSun() {
 		if t.has("file") {
 			l.monthlySun(t.file("file", optional))
 		}
+		if s.Hourly != nil && s.Hourly.TempC != nil && !s.HasTemp { // the creek asks for the months
+			s.TempC, s.HasTemp = weather.MeasuredSun{Start: s.Hourly.Start, TempC: s.Hourly.TempC}.MonthlyC(), true
+		}
 	default:
 		if stamp || repeat {
 			key := map[bool]string{true: "stamp", false: "repeat"}[stamp]
@@ -54,6 +57,22 @@ func (l *loader) rainAndSun() {
 		l.monthlySun(t.file("file", or("sun.csv", "its usual name")))
 	}
 	t.done()
+}
+
+// standardAirC is the mean air temperature at the sea's level in the standard
+// atmosphere (ISO 2533).
+const standardAirC = 15
+
+// air fills in a temperature for the panels where the site tells none.
+func (l *loader) air() {
+	sun := &l.site.Sun
+	if sun.HasTemp || l.site.Rain.TMinC != nil || !l.sunRead || l.site.Rain.RainMM == nil {
+		return
+	}
+	for m := range sun.TempC {
+		sun.TempC[m] = standardAirC
+	}
+	l.byDefault("sun.temp_c", trimNumber(standardAirC)+" C", "no file tells temperatures, so the panels stand in this air all year; tmin_c and tmax_c in rain.csv or temp_c in sun.csv tell better")
 }
 
 // monthlySun reads the table of sun hours, a row a month.
@@ -127,8 +146,8 @@ func (l *loader) possibleSun(s *sheet, rows []sunRow) {
 	}
 	clear := weather.ClearSunHours(place)
 	for i, r := range rows {
-		if m := int(r.Month); m >= 1 && m <= 12 && float64(r.SunHours) > 1.005*clear[m-1] {
-			s.wrong(i, "sun_hours", "kWh/m² a day on the horizontal; are they MJ, a month's sum, or observed on the panels (surface = \"panel\")?", "%s is more than the %.1f of a sky that is always clear", trimNumber(float64(r.SunHours)), clear[m-1])
+		if m := int(r.Month); m >= 1 && m <= 12 && weather.MoreThanClear(float64(r.SunHours), clear[m-1]) {
+			s.wrong(i, "sun_hours", "kWh/m² a day on the horizontal; are they MJ, a month's sum, or observed on the panels (surface = \"panel\")?", "%s is more than the %.2f of a sky that is always clear", trimNumber(float64(r.SunHours)), clear[m-1])
 		}
 	}
 }
