@@ -25,6 +25,8 @@
 //   - [Souka] A. Souka, H. Safwat, Determination of the optimum orientations for
 //     the double-exposure flat-plate collector and its reflectors, Solar Energy
 //     10, 1966; the incidence law that ASHRAE adopted, b0 = 0.05.
+//   - [Meeus] J. Meeus, Astronomical Algorithms, 2nd ed., Willmann-Bell 1998,
+//     chapter 16; the formula from memory.
 //   - [NOCT] nominal operating cell temperature: cell temperature at 800 W/m²,
 //     20 °C, 1 m/s, open rack and circuit; common practice since the flat-plate
 //     module tests of the 1970s.

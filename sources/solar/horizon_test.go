@@ -80,3 +80,27 @@ func TestSkyViewAgainstClosedIntegrals(t *testing.T) {
 		t.Errorf("an upright plane with a hill behind it sees %.4f, want 0.5", got)
 	}
 }
+
+// A sun that stands just behind a hill by its true place is lifted over it by
+// the air: by 34′ at the level and by 9.9′ at 5°, as tables of refraction print.
+func TestAirLiftsTheSunOverHills(t *testing.T) {
+	all := func(deg float64) solar.Horizon {
+		return solar.Horizon{{BearingDeg: 0, HeightDeg: deg}, {BearingDeg: 180, HeightDeg: deg}}
+	}
+	for _, c := range []struct {
+		hillDeg, trueDeg float64
+		seen             bool
+	}{
+		{5, 5 - 9.0/60, true}, {5, 5 - 11.0/60, false},
+		{1, 1 - 23.0/60, true}, {1, 1 - 26.0/60, false},
+		{20, 20 - 2.0/60, true}, {20, 20 - 4.0/60, false},
+	} {
+		up := math.Sin(c.trueDeg * math.Pi / 180)
+		south := solar.Path{FirstSample: []int32{0, 1}, East: []float64{0}, North: []float64{-math.Sqrt(1 - up*up)}, Up: []float64{up}, CosZenith: []float64{up}, BeyondAirWM2: []float64{1361}}
+		wall := solar.Array{TiltDeg: 90, FacingDeg: 180, Horizon: all(c.hillDeg)}
+		got := solar.NewView(wall, south).Irradiance(nil, []float64{500 * up}, []float64{500}, []float64{0})[0]
+		if (got > 400) != c.seen {
+			t.Errorf("sun at %.3f° by its true place, hill of %g°: %.0f W/m² on a wall, seen should be %v", c.trueDeg, c.hillDeg, got, c.seen)
+		}
+	}
+}

@@ -50,7 +50,9 @@ func plainPower(a solar.Array, p solar.Path, around plainSky, h int, ghi, dni, d
 	var beam, ground float64
 	for i := from; i < to; i++ {
 		bearing := math.Atan2(p.East[i], p.North[i]) / degree
-		if math.Asin(p.Up[i])/degree < a.Horizon.Height(bearing) {
+		hill := a.Horizon.Height(bearing)
+		lifted := 1 / math.Tan((hill+7.31/(hill+4.4))*degree) / 60 // by the air, at the hill's edge
+		if math.Asin(p.Up[i])/degree+lifted < hill {
 			continue
 		}
 		cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.FacingDeg, p.East[i], p.North[i], p.Up[i]))

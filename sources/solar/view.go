@@ -94,11 +94,22 @@ func (h Horizon) top() float64 {
 	return math.Sin(highest * degree)
 }
 
-// hidden tells whether the sun's centre is behind the hills. Refraction lifts
-// it by half a degree at the level and by less above; that is left out.
+// hidden tells whether the sun's centre, at its true place, is seen behind the
+// hills.
 func hidden(h Horizon, east, north, up float64) bool {
-	bearing := math.Atan2(east, north) / degree
-	return up < math.Sin(h.Height(bearing)*degree)
+	low := h.Height(math.Atan2(east, north) / degree)
+	return up < math.Sin((low-lift(low))*degree)
+}
+
+// lift returns by how many degrees the air lifts what is seen at an apparent
+// height above the level, at the sea's level and 10 °C: 34′ at 0, 5′ at 10°.
+//
+//	R = 1′ / tan(h + 7.31/(h + 4.4))
+//
+// Ref: [Meeus] eq. 16.3 (after Bennett).
+func lift(apparentDeg float64) float64 {
+	h := math.Max(0, apparentDeg)
+	return math.Max(0, 1.0/60/math.Tan((h+7.31/(h+4.4))*degree))
 }
 
 // Array returns the array whose view it is.
