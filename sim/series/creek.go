@@ -13,7 +13,7 @@ type FlowShare struct {
 	Exceeded float64 // share of days with more stream flow
 	FlowM3S  float64 // of the stream
 	LeftM3S  float64 // of it for the turbine
-	PowerW   float64 // at the bus, nozzles set to suit
+	PowerW   float64 // at the bus, mean of the day, nozzles set to suit
 }
 
 // FlowShares returns the flow-duration table of the whole record at the given
@@ -29,7 +29,7 @@ func (h *Homestead) FlowShares(shares []float64) []FlowShare {
 		out[i] = FlowShare{Exceeded: share, FlowM3S: q}
 		if h.Machine != nil {
 			out[i].LeftM3S = h.Site.Hydro.Intake.Left(q)
-			out[i].PowerW = h.Machine.Running(out[i].LeftM3S).PowerW
+			out[i].PowerW = h.Machine.MeanPower(out[i].LeftM3S)
 		}
 	}
 	return out

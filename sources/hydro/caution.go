@@ -3,6 +3,7 @@ package hydro
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // Units writes SI numbers as a person reads them, with their unit.
@@ -58,11 +59,14 @@ func (m *Machine) Warnings(u Units) []Warning {
 		say("loss", "at %s the pipe takes %.0f %% of the head, more than a third: less flow (about %s) would give more power than this, and a wider pipe more still",
 			u.Flow(most), 100*full.LossShare, u.Flow(p.Penstock.BestFlow(m.Water)))
 	}
-	for i := 1; i < len(m.Sets); i++ {
-		if a, b := m.Sets[i-1], m.Sets[i]; b.UnlimitedW < a.UnlimitedW {
-			say("nozzle", "the nozzles %s take more water than %s and give less power (%.0f W against %.0f W): leave that set out",
-				b.Name(u), a.Name(u), b.UnlimitedW, a.UnlimitedW)
+	if worse, best := m.wasteful(); len(worse) > 0 {
+		names := make([]string, len(worse))
+		for i, s := range worse {
+			names[i] = s.Name(u)
 		}
+		last := worse[len(worse)-1]
+		say("nozzle", "%s give less power than %s and take more water (%s: %.0f W; %s: %.0f W): leave them out",
+			strings.Join(names, ", "), best.Name(u), last.Name(u), last.UnlimitedW, best.Name(u), best.UnlimitedW)
 	}
 	switch v := full.Pipe.VelocityMS; {
 	case v > penstockMS:
@@ -72,7 +76,7 @@ func (m *Machine) Warnings(u Units) []Warning {
 	}
 	if least := m.LeastFlow(); least > 0 && p.Penstock.LengthM > 0 {
 		if v := p.Penstock.Loss(least, m.Water).VelocityMS; v < flushMS {
-			say("air", "at the least flow the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Velocity(v))
+			say("air", "at the turbine's least flow of %s the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Flow(least), u.Velocity(v))
 		}
 	}
 	switch d := m.Greatest.CableDrop; {
@@ -102,6 +106,19 @@ func (m *Machine) Warnings(u Units) []Warning {
 	return ws
 }
 
+// wasteful returns the sets that give less power than one which takes less
+// water, and the best of those.
+func (m *Machine) wasteful() (worse []Set, best Set) {
+	for _, s := range m.Sets {
+		if s.UnlimitedW < best.UnlimitedW {
+			worse = append(worse, s)
+		} else {
+			best = s
+		}
+	}
+	return worse, best
+}
+
 // cannotRun says why no creek whatever would run the turbine, "" if one would.
 func (m *Machine) cannotRun(u Units) string {
 	t, in := m.Plant.Turbine, m.Plant.Intake
@@ -119,8 +136,7 @@ func (m *Machine) cannotRun(u Units) string {
 }
 
 // NeverRuns says in words why the turbine never runs on these stream flows, ""
-// if it does on some day. A forebay that could carry it a part of the day is
-// not asked here: see [Machine.Series].
+// if it does on some day, be it a part of the day through the forebay.
 func (m *Machine) NeverRuns(streamM3S []float64, u Units) string {
 	if why := m.cannotRun(u); why != "" {
 		return why
@@ -141,8 +157,8 @@ func (m *Machine) NeverRuns(streamM3S []float64, u Units) string {
 	case left <= 0:
 		return fmt.Sprintf("the turbine never runs: creek (%s) and house (%s) need all of the water, which is never more than %s", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S), u.Flow(most))
 	case !sustains(left, need) || left < m.Plant.Turbine.CutoffM3S:
-		if f := m.Plant.Forebay; f.VolumeM3 > 0 {
-			return "" // it may run a part of the day
+		if m.MeanPower(left) > 0 {
+			return ""
 		}
 		return fmt.Sprintf("the turbine never runs: it needs %s, and there is never more than %s left for it", u.Flow(need), u.Flow(left))
 	}

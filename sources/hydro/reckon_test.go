@@ -66,7 +66,7 @@ func TestWarnings(t *testing.T) {
 		{"surge", func(p *hydro.Plant) { p.Penstock.RatingPa = 5e5; p.Penstock.CloseTimeS = 0 }, "an instant"},
 		{"loss", func(p *hydro.Plant) { p.Penstock.BoreM = 0.032 }, "more than a third"},
 		{"loss", func(p *hydro.Plant) { p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S = nil, 0.1 }, "cannot carry"},
-		{"nozzle", func(p *hydro.Plant) { p.Penstock.BoreM = 0.025; p.Turbine.NozzlesM = []float64{0.009, 0.014} }, "leave that set out"},
+		{"nozzle", func(p *hydro.Plant) { p.Penstock.BoreM = 0.025; p.Turbine.NozzlesM = []float64{0.009, 0.014} }, "leave them out"},
 		{"velocity", func(p *hydro.Plant) { p.Penstock.BoreM = 0.04 }, "plastic pipe"},
 		{"cable", func(p *hydro.Plant) { p.Cable.SectionM2 = 8e-6 }, "3 % is usual"},
 		{"cable", func(p *hydro.Plant) { p.Cable.SectionM2 = 4e-6 }, "thicker cable"},

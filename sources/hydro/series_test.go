@@ -174,6 +174,13 @@ func TestForebayRunsPartOfTheDay(t *testing.T) {
 	if len(f.DryStopHour) != 0 {
 		t.Errorf("planned stops are counted: %v", f.DryStopHour)
 	}
+	within(t, "reckoned mean power", p.Prepare().MeanPower(left[0]), m.Sets[0].PowerW/2, 1e-9)
+	if w := m.MeanPower(left[0]); w != 0 {
+		t.Errorf("reckoned %g W without a forebay", w)
+	}
+	p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S, p.Turbine.CutoffM3S = nil, 3e-3, 1e-3
+	spear := p.Prepare()
+	within(t, "reckoned mean power of a spear valve", spear.MeanPower(4e-4), 0.4*spear.At(1e-3).PowerW, 1e-3)
 }
 
 // A forced stop counts once, however often the forebay then fills and empties.

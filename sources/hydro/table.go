@@ -63,3 +63,22 @@ func (m *Machine) Running(leftM3S float64) Duty {
 	}
 	return m.At(min(leftM3S, m.Plant.Turbine.DesignFlowM3S))
 }
+
+// MeanPower returns the power in W at the bus, mean of a day with this much
+// water left: that of [Machine.Running] or, where that stands and the forebay
+// carries it, of a part of the day on stored water.
+func (m *Machine) MeanPower(leftM3S float64) float64 {
+	if d := m.Running(leftM3S); d.PowerW > 0 {
+		return d.PowerW
+	}
+	var c crew
+	if m.Sets == nil {
+		c = m.spear(leftM3S)
+	} else if m.carries(m.Sets[0].FlowM3S, leftM3S) {
+		c = m.fit(0, true)
+	}
+	if !c.partDay {
+		return 0
+	}
+	return c.powerW * leftM3S / c.drawM3S
+}
