@@ -7,7 +7,6 @@ import (
 	"slices"
 	"sync"
 	"sync/atomic"
-	"time"
 
 	"sunrill/sim"
 	"sunrill/sim/measure"
