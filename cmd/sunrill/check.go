@@ -34,6 +34,9 @@ was taken by default and why, and what looks odd. It writes nothing.`,
 			}
 			k := newChecked(h)
 			c.printSite(append(k.site(pipes), report.Section{Tables: k.uses()}))
+			for _, note := range h.Notes() {
+				c.say("%s\n", wrap("Good to know: "+note+"."))
+			}
 			c.printDefaults(h)
 			return c.emit(k.result())
 		},
@@ -118,7 +121,7 @@ func (k *checked) result() any {
 		Flows     []flow      `json:"flows"`
 		Defaults  []byDefault `json:"defaults"`
 		Warnings  []string    `json:"warnings"`
-	}{Name: s.Name, UseKWhDay: k.useWh / 1000, Warnings: slices.Concat(s.Warnings, k.h.Warnings(), []string{})}
+	}{Name: s.Name, UseKWhDay: k.useWh / 1000, Warnings: slices.Concat(s.Warnings, k.h.Warnings(), k.h.Notes(), []string{})}
 	for _, y := range k.h.Years() {
 		r.Years = append(r.Years, y.Number())
 	}
@@ -171,5 +174,7 @@ func bucket(u measure.System, m3S float64) string {
 	return measure.Seconds(u.BucketSeconds(m3S))
 }
 
-// short writes a number without needless zeros.
-func short(v float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", v), ".0") }
+// short writes a number to hundredths, without needless zeros.
+func short(v float64) string {
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
+}

@@ -48,7 +48,7 @@ func (h *Homestead) KnownFlow() []float64 {
 }
 
 // Warnings returns what is odd or dangerous about how the parts of the site
-// fit together, the dangerous first.
+// fit together, the dangerous first. What is only good to know is in [Homestead.Notes].
 func (h *Homestead) Warnings() []string {
 	s := h.Site
 	u := measure.Of(s.US)
@@ -68,13 +68,30 @@ func (h *Homestead) Warnings() []string {
 			say("the bank takes %s at most; with the dump load that is less than the machine's greatest output of %s", measure.Power(b.MaxChargeW), measure.Power(most))
 		}
 		for _, w := range m.Warnings(u) {
-			say("%s", w.Text)
+			if !w.Minor {
+				say("%s", w.Text)
+			}
 		}
 		if why := m.NeverRuns(h.KnownFlow(), u); why != "" {
 			say("%s", why)
 		}
 	}
 	return dedupe(ws)
+}
+
+// Notes returns what a careful neighbour would add about the machine: true,
+// good to know once, and no reason to stop.
+func (h *Homestead) Notes() []string {
+	if h.Machine == nil {
+		return nil
+	}
+	var notes []string
+	for _, w := range h.Machine.Warnings(measure.Of(h.Site.US)) {
+		if w.Minor {
+			notes = append(notes, w.Text)
+		}
+	}
+	return dedupe(notes)
 }
 
 func dedupe(texts []string) []string {

@@ -26,15 +26,20 @@ const (
 
 // Warning is something odd but valid about a plant.
 type Warning struct {
-	Key  string // of its kind: "velocity", "loss", "pressure", …
-	Text string // what it is, why it matters, what to do
+	Key   string // of its kind: "velocity", "loss", "pressure", …
+	Text  string // what it is, why it matters, what to do
+	Minor bool   // good to know once, not worth saying at every run
 }
 
 // Warnings returns what a careful neighbour would say of the plant, the
 // dangerous first.
 func (m *Machine) Warnings(u Units) []Warning {
 	var ws []Warning
-	say := func(key, format string, a ...any) { ws = append(ws, Warning{key, fmt.Sprintf(format, a...)}) }
+	say := func(key, format string, a ...any) { ws = append(ws, Warning{Key: key, Text: fmt.Sprintf(format, a...)}) }
+	note := func(key, format string, a ...any) {
+		say(key, format, a...)
+		ws[len(ws)-1].Minor = true
+	}
 	p := &m.Plant
 	most := m.MostFlow()
 	full := m.duty(most, 1)
@@ -76,14 +81,14 @@ func (m *Machine) Warnings(u Units) []Warning {
 	}
 	if least := m.LeastFlow(); least > 0 && p.Penstock.LengthM > 0 {
 		if v := p.Penstock.Loss(least, m.Water).VelocityMS; v < flushMS {
-			say("air", "at the turbine's least flow of %s the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Flow(least), u.Velocity(v))
+			note("air", "at the turbine's least flow of %s the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Flow(least), u.Velocity(v))
 		}
 	}
 	switch d := m.Greatest.CableDrop; {
 	case d > dropWhole:
 		say("cable", "the cable loses %.1f %% of the voltage at full output, more than the usual %.0f %% for the whole way: use a thicker cable, a higher voltage or both", 100*d, 100*dropWhole)
 	case d > dropBranch:
-		say("cable", "the cable loses %.1f %% of the voltage at full output; %.0f %% is usual for one circuit", 100*d, 100*dropBranch)
+		note("cable", "the cable loses %.1f %% of the voltage at full output; %.0f %% is usual for one circuit", 100*d, 100*dropBranch)
 	}
 	if p.Turbine.Overall == 0 {
 		best := 0.0
@@ -95,7 +100,7 @@ func (m *Machine) Warnings(u Units) []Warning {
 		}
 	}
 	if g := m.Greatest; g.UnlimitedW > g.PowerW {
-		say("limit", "the machine could give %.0f W and is held to %.0f W: the water beyond is used for nothing", g.UnlimitedW, g.PowerW)
+		note("limit", "the machine could give %.0f W and is held to %.0f W: the water beyond is used for nothing", g.UnlimitedW, g.PowerW)
 	}
 	if v := p.Forebay.VolumeM3; v > 0 && most > 0 && v/most < 60 {
 		say("forebay", "a full forebay feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/most))
