@@ -35,7 +35,9 @@ type Warning struct {
 // dangerous first.
 func (m *Machine) Warnings(u Units) []Warning {
 	var ws []Warning
-	say := func(key, format string, a ...any) { ws = append(ws, Warning{Key: key, Text: fmt.Sprintf(format, a...)}) }
+	say := func(key, format string, a ...any) {
+		ws = append(ws, Warning{Key: key, Text: fmt.Sprintf(format, a...)})
+	}
 	note := func(key, format string, a ...any) {
 		say(key, format, a...)
 		ws[len(ws)-1].Minor = true
