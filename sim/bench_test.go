@@ -136,24 +136,3 @@ func BenchmarkSpan(b *testing.B) {
 		})
 	}
 }
-
-// BenchmarkTallies times 60 banks over a year; the metric is for one.
-func BenchmarkTallies(b *testing.B) {
-	in := year()
-	for _, chemistry := range []string{"lfp", "flooded"} {
-		b.Run(chemistry, func(b *testing.B) {
-			buses := make([]sim.Bus, 60)
-			for i := range buses {
-				k, _ := storage.Preset(chemistry, 400*float64(i), 48)
-				buses[i] = sim.Bus{Bank: k, DumpW: 200}
-			}
-			best := time.Hour
-			for b.Loop() {
-				t0 := time.Now()
-				sink += sim.Tallies(in, buses)[0].UnmetWh
-				best = min(best, time.Since(t0))
-			}
-			b.ReportMetric(float64(best)/60/1e3, "µs/bank-year")
-		})
-	}
-}

@@ -3,8 +3,8 @@
 // [Run] takes the hourly [Input] of one year and the [Bus] that it meets and
 // gives the [Year]: what was served, stored, thrown away and missed in each
 // hour, with the books checked. [Bus.Span] does the same hours without
-// keeping them, for studies that need only the [Tally]; [Tallies] does whole
-// years for many banks at once. [Summarize] reads the headline figures from a
+// keeping them, for studies that need only the [Tally]; [Tallies] does a whole
+// year for each of many banks. [Summarize] reads the headline figures from a
 // year, [Spells] the deficit spells, [CompareMeter] lays a log beside it.
 //
 // # The hour
@@ -15,9 +15,9 @@
 // makes a hazard hour. Panels left over are curtailed. If sources fall short,
 // the bank gives, then the generator, and the rest is unmet. A generator that
 // runs already goes before the bank and charges it with what it has left. The
-// hour with all its parts is in full.go; bucket.go and tallies.go are the same
-// arithmetic laid out for speed, and reference_test.go is the plain formula
-// that all of them are held to.
+// hour with all its parts is in full.go; bucket.go is the same arithmetic with
+// what a bucket does not need left out, for half of the time, and
+// reference_test.go is the plain formula that both are held to.
 //
 // The books are checked in every hour of [Run]: what came onto the bus left
 // it, what was asked was served or missed, and the bank holds what it held and

@@ -25,6 +25,16 @@ func (b Bus) Span(in *Input, s State, from, to int, t *Tally) State {
 	return p.span(in, s, from, to, t, nil)
 }
 
+// Tallies runs the whole of in for each of the buses and returns a tally for
+// each, the same as [Run] would give.
+func Tallies(in *Input, buses []Bus) []Tally {
+	ts := make([]Tally, len(buses))
+	for i := range buses {
+		buses[i].Span(in, buses[i].Start(), 0, in.Hours(), &ts[i])
+	}
+	return ts
+}
+
 // Meets reports whether two states are the same for all that follows, with
 // charges equal to 1e-9 of the capacity.
 func (s State) Meets(o State, capacityWh float64) bool {
