@@ -146,6 +146,13 @@ func TestColdBank(t *testing.T) {
 	y := mustRun(t, in, sim.Bus{Bank: lfp})
 	near(t, "lithium below freezing takes nothing", y.BankInW[0], 0, 0)
 	near(t, "above it charges", y.BankInW[1], 100, 1e-9)
+	in = hours(fill(3, 400), fill(3, 0), fill(3, 0))
+	in.BankC = []float64{2, 7, 12}
+	lfp.SelfDischargePerH, lfp.StartSoC = 0, 0
+	y = mustRun(t, in, sim.Bus{Bank: lfp})
+	for h, want := range []float64{100, 200, 400} { // 0.1 and 0.2 an hour, then all
+		near(t, "cool lithium charges slowly", y.BankInW[h], want, 1e-9)
+	}
 
 	lead, _ := storage.Preset("flooded", 1000, 48)
 	lead.Model, lead.SelfDischargePerH, lead.MaxDischargeW = storage.Bucket, 0, 1e4

@@ -93,6 +93,7 @@ func bank(t *rapid.T) storage.Bank {
 	}
 	if rapid.Bool().Draw(t, "lithium") {
 		b.ChargeAboveC = 0
+		b.ChargeByTemp = []storage.RateStep{{FromC: 0, PerHour: 0.05}, {FromC: 8, PerHour: 0.4}, {FromC: 22, PerHour: 0.1}}
 	}
 	return b
 }

@@ -80,35 +80,48 @@ func (b *Bus) ready(in *Input) ready {
 	return p
 }
 
-// setTemp takes the bank to a temperature: its floor, and whether it may be
-// charged.
+// setTemp takes the bank to a temperature: its floor, as
+// [storage.Bank.FloorAt] gives it, and what it may be charged with. Between two
+// points of the capacity's curve the floor is a straight line in the
+// temperature; the line of the last visit is kept, with the charge limit that
+// goes with it.
 func (p *ready) setTemp(tempC float64) {
-	share, canCharge := p.floorSoC(tempC)
+	if !(tempC >= p.line.fromC && tempC < p.line.toC) {
+		p.line = floorLine(p.bank, tempC)
+		p.line.limit(p.bank, tempC)
+	}
+	share := p.line.base + p.line.slope*tempC
+	if share < p.bank.FloorSoC {
+		share = p.bank.FloorSoC
+	}
 	p.floorWh = share * p.capWh
 	p.offWh = p.floorWh + socSlack*p.capWh
 	p.maxInW = 0
-	if canCharge && p.capWh > 0 {
-		p.maxInW = p.bank.MaxChargeW
+	if p.capWh > 0 {
+		p.maxInW = p.line.maxInW
 	}
 }
 
-// floorSoC returns the bank's floor at a temperature, as [storage.Bank.FloorAt]
-// does, and whether the bank may be charged. Between two points of the
-// capacity's curve the floor is a straight line in the temperature; the line
-// of the last visit is kept.
-func (p *ready) floorSoC(tempC float64) (soc float64, canCharge bool) {
-	if !(tempC >= p.line.fromC && tempC < p.line.toC) {
-		p.line = floorLine(p.bank, tempC)
-	}
-	soc = p.line.base + p.line.slope*tempC
-	if soc < p.bank.FloorSoC {
-		soc = p.bank.FloorSoC
-	}
-	return soc, p.bank.CanCharge(tempC)
-}
+// line is a floor SoC of base + slope T and a charge limit for temperatures T
+// from fromC to toC.
+type line struct{ fromC, toC, base, slope, maxInW float64 }
 
-// line is a floor SoC of base + slope T for temperatures T from fromC to toC.
-type line struct{ fromC, toC, base, slope float64 }
+// limit puts the charge limit at a temperature into the line, and cuts the line
+// where the limit changes.
+func (l *line) limit(k *storage.Bank, tempC float64) {
+	l.maxInW = k.ChargeLimitAt(tempC)
+	cut := func(atC float64) {
+		if atC <= tempC {
+			l.fromC = math.Max(l.fromC, atC)
+		} else {
+			l.toC = math.Min(l.toC, atC)
+		}
+	}
+	cut(k.ChargeAboveC)
+	for i := range k.ChargeByTemp {
+		cut(k.ChargeByTemp[i].FromC)
+	}
+}
 
 // floorLine returns the piece of the floor's curve, [storage.Bank.FloorAt]
 // before its lower limit, that a temperature lies on.
@@ -116,7 +129,7 @@ func floorLine(k *storage.Bank, tempC float64) line {
 	usable := 1 - k.FloorSoC
 	pts := k.CapacityByTemp
 	level := func(fromC, toC, share float64) line {
-		return line{fromC, toC, 1 - share*usable, 0}
+		return line{fromC: fromC, toC: toC, base: 1 - share*usable}
 	}
 	switch n := len(pts); {
 	case n == 0:
@@ -132,7 +145,7 @@ func floorLine(k *storage.Bank, tempC float64) line {
 	}
 	a, b := pts[i-1], pts[i]
 	slope := -usable * (b.Share - a.Share) / (b.TempC - a.TempC)
-	return line{a.TempC, b.TempC, 1 - a.Share*usable - slope*a.TempC, slope}
+	return line{fromC: a.TempC, toC: b.TempC, base: 1 - a.Share*usable - slope*a.TempC, slope: slope}
 }
 
 // quiet reports whether the generator must stand in hour h of the run.

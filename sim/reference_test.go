@@ -85,9 +85,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 				above = math.Min(above, (q1*r+q*c*(1-r))/pull)
 			}
 			canGive = math.Max(0, math.Min(k.MaxDischargeW, above*k.DischargeEfficiency))
-			if tempC >= k.ChargeAboveC {
-				canTake = math.Max(0, math.Min(k.MaxChargeW, room/k.ChargeEfficiency))
-			}
+			canTake = math.Max(0, math.Min(k.ChargeLimitAt(tempC), room/k.ChargeEfficiency))
 		}
 
 		// Hydro, then panels, to the house.

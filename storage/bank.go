@@ -31,12 +31,18 @@ type Bank struct {
 	IndoorC             float64
 	CapacityByTemp      []TempPoint // share of rated capacity; nil: constant
 	ChargeAboveC        float64     // no charging below it; -273.15: none
+	ChargeByTemp        []RateStep  // charge limits by temperature, besides MaxChargeW; nil: none
 	CycleLife           []CyclePoint
 	CalendarYears       float64
 }
 
 // TempPoint is usable capacity as a share of the rated at a temperature.
 type TempPoint struct{ TempC, Share float64 }
+
+// RateStep is the greatest charge from a temperature on, up to the next step,
+// as a share of the capacity an hour (at the bus). The first step counts below
+// its temperature too.
+type RateStep struct{ FromC, PerHour float64 }
 
 // CyclePoint is the number of cycles a bank lasts at a depth of discharge.
 type CyclePoint struct{ Depth, Cycles float64 }

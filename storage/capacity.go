@@ -47,5 +47,22 @@ func (b *Bank) FloorAt(tempC float64) float64 {
 	return f
 }
 
-// CanCharge reports whether the bank may be charged at a temperature.
-func (b *Bank) CanCharge(tempC float64) bool { return tempC >= b.ChargeAboveC }
+// ChargeLimitAt returns the greatest power in W at the bus that the bank may
+// be charged with at a temperature: MaxChargeW, or less by ChargeByTemp, and
+// nothing below ChargeAboveC.
+func (b *Bank) ChargeLimitAt(tempC float64) float64 {
+	if !(tempC >= b.ChargeAboveC) {
+		return 0
+	}
+	limit := b.MaxChargeW
+	steps := b.ChargeByTemp
+	for i := len(steps) - 1; i >= 0; i-- {
+		if tempC >= steps[i].FromC || i == 0 {
+			if w := steps[i].PerHour * b.CapacityWh; w < limit {
+				limit = w
+			}
+			break
+		}
+	}
+	return limit
+}

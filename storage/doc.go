@@ -18,7 +18,9 @@
 // A cold bank keeps its charge but cannot give all of it: the floor rises so
 // that the usable part shrinks to the share that the temperature leaves
 // ([Bank.FloorAt]). Warming brings the charge back. A bank warmer than 25 °C
-// is given no more than its rating.
+// is given no more than its rating. Lithium takes less charge below 10 °C and
+// none below freezing ([Bank.ChargeLimitAt]). The bank is as warm as the air or
+// the room about it.
 //
 // # Not modelled
 //

@@ -21,6 +21,8 @@ type chemistry struct {
 	wellShare        sourced
 	wellRate         sourced // 1/h
 	chargeAboveC     sourced
+	chargeByTemp     []RateStep
+	chargeByTempBy   string
 	calendarYears    sourced
 	capacityByTemp   []TempPoint
 	capacityByTempBy string
@@ -81,12 +83,14 @@ var chemistries = []chemistry{
 		charge:           sourced{0.97, "so that the round trip is 0.94, within the 0.92 to 0.98 of several secondary pages"},
 		discharge:        sourced{0.97, "so that the round trip is 0.94, within the 0.92 to 0.98 of several secondary pages"},
 		floor:            sourced{0.2, "common practice: 80 % depth"},
-		chargeRate:       sourced{0.5, "a maker's manual for cells of 25 to 50 °C; cooler cells take less"},
+		chargeRate:       sourced{0.5, "a maker's manual for cells of 25 to 50 °C, and within its fast charge of 1 from 10 °C"},
 		dischargeRate:    sourced{1, "a maker's manual, fast discharge at 0 to 60 °C"},
 		selfDischarge:    sourced{0.02, "a reference page's 2 to 3 % a month"},
 		wellShare:        sourced{1, "lithium: nearly all charge is available, from memory"},
 		wellRate:         sourced{1, "of no effect with one well"},
 		chargeAboveC:     sourced{0, "a maker's manual: no charging below 0 °C, lithium would plate out"},
+		chargeByTemp:     []RateStep{{0, 0.1}, {5, 0.2}, {10, 1}, {50, 0.1}, {60, 0}},
+		chargeByTempBy:   "a maker's manual: 0.1 an hour of the capacity from 0 °C, 0.2 (fast) from 5 °C, in full from 10 °C, 0.1 from 50 °C, none from 60 °C",
 		calendarYears:    sourced{12, fromMemory},
 		capacityByTemp:   []TempPoint{{-20, 0.70}, {0, 0.90}, {10, 0.96}, {20, 1}},
 		capacityByTempBy: fromMemory,
@@ -134,6 +138,7 @@ func Preset(name string, capacityWh, voltageV float64) (Bank, bool) {
 			IndoorC:             20,
 			CapacityByTemp:      append([]TempPoint(nil), c.capacityByTemp...),
 			ChargeAboveC:        c.chargeAboveC.value,
+			ChargeByTemp:        append([]RateStep(nil), c.chargeByTemp...),
 			CycleLife:           append([]CyclePoint(nil), c.cycleLife...),
 			CalendarYears:       c.calendarYears.value,
 		}, true
@@ -150,8 +155,8 @@ func MonthlyLeak(share float64) float64 {
 // Why returns where a preset's value comes from, or "" for an unknown
 // chemistry or key. Keys are those of a site's [bank]: charge_efficiency,
 // discharge_efficiency, floor, charge_rate, discharge_rate, self_discharge,
-// well_share, well_rate, charge_above, calendar_life, capacity_by_temperature
-// and cycle_life.
+// well_share, well_rate, charge_above, charge_by_temperature, calendar_life,
+// capacity_by_temperature and cycle_life. Lead-acid has no charge_by_temperature.
 func Why(name, key string) string {
 	for i := range chemistries {
 		c := &chemistries[i]
@@ -177,6 +182,8 @@ func Why(name, key string) string {
 			return c.wellRate.from
 		case "charge_above":
 			return c.chargeAboveC.from
+		case "charge_by_temperature":
+			return c.chargeByTempBy
 		case "calendar_life":
 			return c.calendarYears.from
 		case "capacity_by_temperature":

@@ -232,8 +232,25 @@ func TestPresets(t *testing.T) {
 		t.Error("nickel is no preset")
 	}
 	near(t, "5 % a month over a month", 1-math.Pow(1-storage.MonthlyLeak(.05), 730.5), .05, 1e-12)
-	cold, _ := storage.Preset("lfp", 1, 1)
-	if cold.CanCharge(-0.1) || !cold.CanCharge(0.1) {
-		t.Error("lithium must not be charged below 0 °C")
+}
+
+// A maker's manual of lithium iron phosphate, charge by cell temperature in
+// shares of the capacity an hour, fast charge where it is told: none below 0 °C,
+// 0.1 to 5 °C, 0.2 to 10 °C, 1.0 to 25 °C, 0.5 to 50 °C, 0.1 to 60 °C, none
+// above. Between 10 and 50 °C the preset keeps to 0.5.
+func TestColdChargePublished(t *testing.T) {
+	lfp, _ := storage.Preset("lfp", 10_000, 48)
+	for _, row := range []struct{ c, w float64 }{
+		{-20, 0}, {-0.1, 0}, {0, 1000}, {4.9, 1000}, {5, 2000}, {9.9, 2000}, {10, 5000}, {25, 5000}, {49, 5000}, {50, 1000}, {60, 0},
+	} {
+		near(t, "greatest charge", lfp.ChargeLimitAt(row.c), row.w, 1e-9)
 	}
+	heated := lfp
+	heated.ChargeAboveC = -30 // a bank with heating mats
+	near(t, "heated", heated.ChargeLimitAt(-5), 1000, 1e-9)
+	slow := lfp
+	slow.MaxChargeW = 500
+	near(t, "slow charger", slow.ChargeLimitAt(2), 500, 0)
+	lead, _ := storage.Preset("agm", 10_000, 48)
+	near(t, "lead-acid", lead.ChargeLimitAt(-20), lead.MaxChargeW, 0)
 }

@@ -113,6 +113,7 @@ func (l *loader) bankValues(t *table, b *storage.Bank) {
 		a := why(trimNumber(b.ChargeAboveC)+" C", "charge_above")
 		l.byDefault(t.key("charge_above"), a.text, a.reason)
 	}
+	l.chargeByTemp(t, b)
 	b.CalendarYears = t.quantity("calendar_life", Years, 0.5, 60, why(trimNumber(b.CalendarYears)+" years", "calendar_life"))
 	l.bankCurves(t, b)
 }
@@ -130,6 +131,21 @@ func (l *loader) bankPower(t *table, key string, preset float64, b *storage.Bank
 		v *= b.VoltageV
 	}
 	return v
+}
+
+// chargeByTemp reads what the bank may be charged with as it gets colder or
+// warmer.
+func (l *loader) chargeByTemp(t *table, b *storage.Bank) {
+	if t.has("charge_by_temperature") {
+		const example = `[["0 C", 0.1], ["5 C", 0.2], ["10 C", 1]]: from this temperature on, and the share of the capacity an hour`
+		xs, ys := t.curve("charge_by_temperature", Temperature, Factor, [2]float64{-60, 80}, [2]float64{0, 10}, example)
+		b.ChargeByTemp = nil
+		for i := range xs {
+			b.ChargeByTemp = append(b.ChargeByTemp, storage.RateStep{FromC: xs[i], PerHour: ys[i]})
+		}
+	} else if len(b.ChargeByTemp) > 0 {
+		l.byDefault(t.key("charge_by_temperature"), "table of "+b.Chemistry, storage.Why(b.Chemistry, "charge_by_temperature"))
+	}
 }
 
 func (l *loader) bankCurves(t *table, b *storage.Bank) {
