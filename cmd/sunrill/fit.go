@@ -214,7 +214,7 @@ func (f fitting) chart(fit *stream.Fitted) plots.Chart {
 
 // durationChart draws how often the creek of a homestead gives how much.
 func durationChart(h *series.Homestead) plots.Chart {
-	v := plots.Duration{FlowM3S: h.FlowM3S(), FlowScale: plots.Scale(units(h.Site).FlowAxis())}
+	v := plots.Duration{FlowM3S: h.KnownFlow(), FlowScale: plots.Scale(units(h.Site).FlowAxis())}
 	if m := h.Machine; m != nil {
 		in := h.Site.Hydro.Intake
 		v.NeedM3S = in.ResidualM3S + in.HouseWaterM3S + m.LeastFlow()
@@ -238,7 +238,9 @@ func (f fitting) print(fit *stream.Fitted, u measure.System) {
 			case p.Unit == "L/s":
 				return u.Flow(v / 1000)
 			case p.Unit == "mm":
-				return measure.Digits(v, 3) + " mm"
+				return measure.Digits(u.RainAxis().Of(v), 3) + " " + u.RainAxis().Unit
+			case p.Unit == "mm/day":
+				return measure.Digits(u.RainAxis().Of(v), 2) + " " + u.RainAxis().Unit + "/day"
 			}
 			return measure.Digits(v, 2) + " " + p.Unit
 		}

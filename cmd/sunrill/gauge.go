@@ -242,11 +242,17 @@ func depths(list string) ([]float64, error) {
 	return all, nil
 }
 
+var gaugeExamples = map[string]string{
+	"bucket": "bucket --volume 20L --seconds 14.2,13.8,14.5",
+	"weir":   "weir --notch 90 --height 12cm",
+	"float":  "float --width 1.2m --depths 12,20,15cm --distance 5m --seconds 12,11,13 --bed rocky",
+}
+
 // needs refuses a call that lacks flags.
 func (c *call) needs(method string, names ...string) error {
 	for _, name := range names {
 		if !c.flags.Changed(name) {
-			return usageError{fmt.Sprintf("gauge %s needs --%s: %s", method, name, c.flags.Lookup(name).Usage)}
+			return usageError{fmt.Sprintf("gauge %s needs --%s, such as: sunrill gauge %s", method, strings.Join(names, " --"), gaugeExamples[method])}
 		}
 	}
 	return nil

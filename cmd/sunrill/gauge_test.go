@@ -57,7 +57,7 @@ func TestGaugeRefuses(t *testing.T) {
 		"":                                  "bucket, weir or float",
 		"pail":                              "none of bucket, weir or float",
 		"buket":                             "did you mean \"bucket\"?",
-		"bucket --volume 20L":               "--seconds",
+		"bucket --volume 20L":               "needs --volume --seconds, such as: sunrill gauge bucket",
 		"bucket --volume 20L --seconds 0":   "must be above zero",
 		"bucket --volume 20L --seconds NaN": "not possible",
 		"bucket --volume 20L --seconds abc": "--seconds",

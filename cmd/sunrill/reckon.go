@@ -194,7 +194,7 @@ func (c *call) printReckonedPipe(pipe hydro.Penstock, r hydro.Reckoning) {
 			}
 			likely := "cannot carry it"
 			if p.NetHeadM > 0 {
-				likely = fmt.Sprintf("%.0f to %.0f W", p.LikelyW.Low, p.LikelyW.High)
+				likely = measure.Power(p.LikelyW.Low) + " to " + measure.Power(p.LikelyW.High)
 			}
 			t.Rows = append(t.Rows, []string{name, measure.Digits(s.BoreAxis().Of(p.BoreM), 3), s.Velocity(*p.VelocityMS), measure.Percent(min(p.LossShare, 1)), s.Length(p.NetHeadM), likely})
 		}

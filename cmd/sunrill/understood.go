@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 
 	"sunrill/loads"
@@ -55,6 +56,9 @@ func (k *checked) place() report.Section {
 		Caption: "The sun, month by month; hours are those of the 21st, standard time",
 		Head:    []string{"month", "sun clears the hills", "hours", "sun hours on the level"},
 		Note:    "Sun hours: kWh/m² a day, mean over all years.",
+	}
+	if a := s.Arrays; len(a) > 1 && s.Sun.Horizon == nil && len(a[0].Horizon) > 0 {
+		t.Note += fmt.Sprintf(" The hills are those before the array %q.", a[0].Name)
 	}
 	if len(s.Arrays) > 0 {
 		t.Head = append(t.Head, "on the panels", "without hills")
@@ -125,10 +129,13 @@ func (k *checked) creek() report.Section {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Note = "The bucket is the " + u.Bucket() + "."
+	t.Note = "The times are those of the " + u.Bucket() + "."
 	if k.h.Machine != nil {
 		in := s.Hydro.Intake
 		t.Note += fmt.Sprintf(" %s stay in the creek and the house draws %s before the turbine gets any.", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S))
+		if s.Hydro.Forebay.VolumeM3 > 0 {
+			t.Note += " Watts are the mean of a day: the forebay may carry the turbine a part of it."
+		}
 	}
 	return report.Section{ID: "creek", Title: "The creek", Tables: []report.Table{t}}
 }
@@ -149,7 +156,10 @@ func (k *checked) hydro(pipes bool) report.Section {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	t.Note = fmt.Sprintf("The pipe gives its greatest power at %s, where a third of the head is lost; more flow gives less.", u.Flow(p.BestFlow(m.Water)))
+	if best := p.BestFlow(m.Water); !math.IsInf(best, 1) && p.GrossHeadM > 0 {
+		lost := p.Loss(best, m.Water).TotalM() / p.GrossHeadM
+		t.Note = fmt.Sprintf("The pipe gives its greatest power at %s, where it takes %s of the head; more flow gives less.", u.Flow(best), measure.Percent(lost))
+	}
 	sec.Tables = append(sec.Tables, t)
 	if pipes {
 		sec.Tables = append(sec.Tables, pipeTable(h))

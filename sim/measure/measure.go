@@ -172,7 +172,11 @@ func (s System) BucketFills(m3S float64) string {
 	if m3S <= 0 {
 		return "the " + s.Bucket() + " never fills"
 	}
-	return fmt.Sprintf("the %s fills in %s", s.Bucket(), Seconds(s.BucketSeconds(m3S)))
+	t := s.BucketSeconds(m3S)
+	if t < 0.95 {
+		return "the " + s.Bucket() + " is full within a second"
+	}
+	return fmt.Sprintf("the %s fills in %s", s.Bucket(), Seconds(t))
 }
 
 // Seconds writes a short time: tenths below 10 s, minutes above 2 min.

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestCheckInBothSystems(t *testing.T) {
+	for units, wants := range map[string][]string{
+		"metric": {"1 to 3 mm", "50 mm and more", "20 L bucket", "44.0 m of head", "4.3 bar standing", "where it takes 3", "runner", "roof", "woodshed", "Dec"},
+		"us":     {"0.04 to 0.12 in", "1.97 in and more", "5 gal bucket", "144 ft of head", "62.6 psi standing", "gal/min", "ft/s"},
+	} {
+		out, errOut, code := sunrill(t, "check", "--units", units)
+		if code != exitOK {
+			t.Fatalf("exit code %d: %s", code, errOut)
+		}
+		for _, want := range wants {
+			if !strings.Contains(strings.ToLower(out), strings.ToLower(want)) {
+				t.Errorf("--units %s: %q is not in\n%s", units, want, out)
+			}
+		}
+	}
+}
+
+// A forebay carries the turbine for a part of the days on which a creek is too
+// small for the smallest nozzle, and the flow table says so.
+func TestCheckCountsTheForebay(t *testing.T) {
+	low := func(dir string) float64 {
+		t.Helper()
+		out, errOut, code := sunrill(t, "check", dir, "--json")
+		var r struct {
+			Flows []struct {
+				Exceeded float64 `json:"exceeded_share"`
+				PowerW   float64 `json:"power_w"`
+			} `json:"flows"`
+		}
+		if err := json.Unmarshal([]byte(out), &r); err != nil || code != exitOK {
+			t.Fatalf("exit code %d, %v: %s", code, err, errOut)
+		}
+		for _, f := range r.Flows {
+			if f.Exceeded == 0.9 {
+				return f.PowerW
+			}
+		}
+		t.Fatal("no line for 90 % of days")
+		return 0
+	}
+	dir := newSite(t)
+	if w := low(dir); w != 0 {
+		t.Errorf("%g W without a forebay", w)
+	}
+	path := filepath.Join(dir, "site.toml")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pond := strings.Replace(string(text), "[penstock]", "[forebay]\nvolume = \"8 m3\"\n\n[penstock]", 1)
+	if err := os.WriteFile(path, []byte(pond), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if w := low(dir); !(w > 10 && w < 115) {
+		t.Errorf("%g W through the forebay, want a part of the 115 W of the smallest nozzle", w)
+	}
+}
+
+// The hills named where each array has its own.
+func TestCheckNamesTheHills(t *testing.T) {
+	dir := newSite(t)
+	path := filepath.Join(dir, "site.toml")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	own := strings.Replace(string(text), "horizon = \"horizon.csv\"", "", 1)
+	own = strings.Replace(own, "tilt = \"40 deg\"", "tilt = \"40 deg\"\nhorizon = \"horizon.csv\"", 1)
+	if err := os.WriteFile(path, []byte(own), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if out, errOut, code := sunrill(t, "check", dir); code != exitOK || !strings.Contains(strings.Join(strings.Fields(out), " "), `The hills are those before the array "roof".`) {
+		t.Errorf("exit code %d: %s\n%s", code, errOut, out)
+	}
+}
