@@ -24,6 +24,10 @@ func overview() string {
 	return b.String()
 }
 
+// helpWidth is wider than a line of text, because the flags stand in two
+// columns.
+const helpWidth = 100
+
 // help is what "sunrill COMMAND --help" prints.
 func help(cmd command, fs *pflag.FlagSet) string {
 	var b strings.Builder
@@ -32,14 +36,14 @@ func help(cmd command, fs *pflag.FlagSet) string {
 	own.SortFlags = false
 	if cmd.flags != nil {
 		cmd.flags(own)
-		if usages := own.FlagUsages(); usages != "" {
+		if usages := own.FlagUsagesWrapped(helpWidth); usages != "" {
 			fmt.Fprintf(&b, "\nFlags of %s:\n%s", cmd.name, usages)
 		}
 	}
 	shared := pflag.NewFlagSet(cmd.name, pflag.ContinueOnError)
 	shared.SortFlags = false
 	new(options).add(shared, cmd.groups)
-	if usages := shared.FlagUsages(); usages != "" {
+	if usages := shared.FlagUsagesWrapped(helpWidth); usages != "" {
 		fmt.Fprintf(&b, "\nShared flags:\n%s", usages)
 	}
 	return b.String()

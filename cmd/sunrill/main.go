@@ -26,6 +26,7 @@ const (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends it at once
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
 
@@ -61,11 +62,15 @@ func commands() []command {
 
 // run is the program: it returns the exit code and touches nothing but the
 // writers and the files that the arguments name.
-func run(ctx context.Context, args []string, out, errOut io.Writer) (code int) {
+func run(ctx context.Context, args []string, stdout, errOut io.Writer) (code int) {
+	out := &output{w: stdout}
 	defer func() {
 		if r := recover(); r != nil {
 			fmt.Fprintf(errOut, "sunrill: a fault of ours, not of your files: %v\n%s\n    Please report it with the command line and, if you can, the site folder.\n", r, debug.Stack())
 			code = exitFailed
+		}
+		if code == exitOK && out.err != nil {
+			code = conclude(errOut, out.err)
 		}
 	}()
 	if len(args) == 0 {

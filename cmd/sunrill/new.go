@@ -22,7 +22,7 @@ changed into yours: the invented one that is built in or, with --blank, one
 whose values are left for you to fill in, each with a comment. It never touches
 a folder that holds a site already.
 
-Appliances for --with: ` + strings.Join(appliances(), ", ") + `.`,
+` + wrap("Appliances for --with: "+strings.Join(appliances(), ", ")+"."),
 		example: "sunrill new my-place --with fridge,laptop,lights,well-pump",
 		flags: func(fs *pflag.FlagSet) {
 			fs.StringSliceVar(&with, "with", nil, "appliances to begin loads.csv with, commas between")
