@@ -94,9 +94,16 @@ func (s *Sky) rainShape(dst []float64, r Record) []float64 {
 // by much rain.
 func (s *Sky) rangeShape(dst []float64, r Record) []float64 {
 	dst = sized(dst, r.Days())
+	var b [12]float64
+	for m, k := range s.rangeK {
+		b[m] = bristowB(k)
+	}
 	day := newCalendar(r.Start)
 	for i, mm := range r.RainMM {
-		dst[i] = RangeShare(dayRange(r, i), s.rangeK[day.month-1]) * rainDimming(mm)
+		dst[i] = rangeShare(dayRange(r, i), b[day.month-1])
+		if mm > 0 {
+			dst[i] *= rainDimming(mm)
+		}
 		day.next()
 	}
 	return dst
@@ -114,7 +121,12 @@ func rainDimming(rainMM float64) float64 { return math.Exp(-rainMM / dimmingMM) 
 // with B by the month's mean range as in [BristowCampbell]. The plain law lets
 // winter's darkest days go to nothing; see the package's text.
 func RangeShare(rangeK, monthRangeK float64) float64 {
-	return overcastShare + (1-overcastShare)*BristowCampbell(rangeK, monthRangeK)/0.7
+	return rangeShare(rangeK, bristowB(monthRangeK))
+}
+
+// rangeShare is RangeShare with the month's B in hand.
+func rangeShare(rangeK, b float64) float64 {
+	return overcastShare + (1-overcastShare)*(1-math.Exp(-b*math.Pow(math.Max(0, rangeK), 2.4)))
 }
 
 // residuals returns, for each day of r, the factor on the odds of the sun:

@@ -110,12 +110,14 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 	}
 	shape, z := s.rainShape(nil, r), s.residuals(nil, r, 0, rainOdds)
 	s.byRain = s.scales(months, t, shape, z)
+	scale := &s.byRain
 	if s.hasRange {
 		shape, z = s.rangeShape(shape, r), s.residuals(z, r, 0, rangeOdds)
 		s.byRange = s.scales(months, t, shape, z)
+		scale = &s.byRange
 	}
 	if o.OnPanel == nil { // on the panels the table alone says how much
-		s.beamOdds = fitBeamOdds(tr, months, s.Factors(shape, r, 0))
+		s.beamOdds = fitBeamOdds(tr, months, scaled(shape, scale, z, r))
 	}
 	return s, nil
 }
@@ -135,13 +137,17 @@ func (s *Sky) Factors(dst []float64, r Record, fromDay int) []float64 {
 	} else {
 		dst = s.rainShape(dst, r)
 	}
-	z := s.residuals(nil, r, fromDay, spread)
+	return scaled(dst, scale, s.residuals(nil, r, fromDay, spread), r)
+}
+
+// scaled turns the days' shapes into their factors, in place.
+func scaled(shape []float64, scale *[12]float64, odds []float64, r Record) []float64 {
 	day := newCalendar(r.Start)
-	for i := range dst {
-		dst[i] = blend(scale[day.month-1]*dst[i], z[i])
+	for i := range shape {
+		shape[i] = blend(scale[day.month-1]*shape[i], odds[i])
 		day.next()
 	}
-	return dst
+	return shape
 }
 
 // SunHours returns each day's sun hours in kWh/m² where the table counts them:

@@ -97,8 +97,8 @@ func (h Horizon) top() float64 {
 // hidden tells whether the sun's centre, at its true place, is seen behind the
 // hills.
 func hidden(h Horizon, east, north, up float64) bool {
-	low := h.Height(math.Atan2(east, north) / degree)
-	return up < math.Sin((low-lift(low))*degree)
+	hill := h.Height(math.Atan2(east, north) / degree)
+	return up < math.Sin(hill*degree) && up < math.Sin((hill-lift(hill))*degree)
 }
 
 // lift returns by how many degrees the air lifts what is seen at an apparent
