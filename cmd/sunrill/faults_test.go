@@ -1,0 +1,331 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+)
+
+// files reads a folder of results: contents by name, and the temporary names
+// at its top.
+func files(t testing.TB, dir string) (contents map[string]string, temporary []string) {
+	t.Helper()
+	contents = map[string]string{}
+	err := filepath.WalkDir(dir, func(path string, e fs.DirEntry, err error) error {
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			return nil
+		case err != nil:
+			return err
+		case strings.HasPrefix(e.Name(), "."):
+			temporary = append(temporary, path)
+			if e.IsDir() {
+				return fs.SkipDir
+			}
+		case !e.IsDir():
+			data, err := os.ReadFile(path)
+			contents[strings.TrimPrefix(path, dir)] = string(data)
+			return err
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return contents, temporary
+}
+
+// A run that is killed at any moment leaves each file as it was or whole and
+// new, and what it leaves under temporary names is cleared by the next run.
+func TestKilledAHundredTimes(t *testing.T) {
+	t.Parallel()
+	for lane := range 2 {
+		t.Run(fmt.Sprint(lane), func(t *testing.T) {
+			t.Parallel()
+			kills := 50
+			if testing.Short() {
+				kills = 5
+			}
+			killAndLook(t, kills, rand.New(rand.NewPCG(uint64(lane), 0)))
+		})
+	}
+}
+
+func killAndLook(t *testing.T, kills int, r *rand.Rand) {
+	sites := [2]string{} // two sites that write to the same folder in turn
+	var whole [2]map[string]string
+	var length time.Duration
+	for i := range sites {
+		d := smallSite()
+		d.water, d.seed = nil, i
+		d.arrays[0].powerW = 1500 + 500*float64(i)
+		sites[i] = folderOf(t, d)
+		out := t.TempDir()
+		cmd, _, errOut := process(t, out, "year", sites[i], "--out", out)
+		began := time.Now()
+		if err := cmd.Run(); err != nil {
+			t.Fatalf("%v: %s", err, errOut)
+		}
+		length = time.Since(began)
+		whole[i], _ = files(t, out)
+	}
+	out := t.TempDir()
+	killed, tried := 0, 0
+	for killed < kills {
+		if tried++; tried > 4*kills {
+			t.Fatalf("only %d of %d runs could be killed", killed, tried)
+		}
+		cmd, _, errOut := process(t, out, "year", sites[tried%2], "--out", out)
+		began := time.Now()
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		if tried%3 > 0 { // most of them while they write
+			for time.Since(began) < 2*length {
+				own, _ := filepath.Glob(filepath.Join(out, fmt.Sprintf(".sunrill-partial-%d-*", cmd.Process.Pid)))
+				if len(own) > 0 {
+					break
+				}
+				time.Sleep(200 * time.Microsecond)
+			}
+			time.Sleep(time.Duration(r.Float64() * float64(length) / 2))
+		} else {
+			time.Sleep(time.Duration(r.Float64() * float64(length)))
+		}
+		cmd.Process.Kill()
+		err := cmd.Wait()
+		var exit *exec.ExitError
+		switch {
+		case err == nil: // it was done
+		case errors.As(err, &exit) && exit.ExitCode() == -1:
+			killed++
+		default:
+			t.Fatalf("it ended by itself: %v: %s", err, errOut)
+		}
+		now, temporary := files(t, out)
+		if len(temporary) > 1 {
+			t.Fatalf("the leavings of earlier runs are still there: %q", temporary)
+		}
+		for name, text := range now {
+			if text != whole[0][name] && text != whole[1][name] {
+				t.Fatalf("%s is of neither run (%d bytes, whole it has %d or %d)", name, len(text), len(whole[0][name]), len(whole[1][name]))
+			}
+		}
+	}
+	cmd, _, errOut := process(t, out, "year", sites[0], "--out", out)
+	if err := cmd.Run(); err != nil {
+		t.Fatalf("after the kills: %v: %s", err, errOut)
+	}
+	now, temporary := files(t, out)
+	if len(temporary) > 0 {
+		t.Errorf("temporary names are left: %q", temporary)
+	}
+	for name, text := range whole[0] {
+		if now[name] != text {
+			t.Errorf("%s differs from a run that nobody disturbed", name)
+		}
+	}
+	t.Logf("%d runs of %v, %d killed", tried, length.Round(time.Millisecond), killed)
+}
+
+// On a full disk the earlier results stay, and the message and the exit code
+// say what happened.
+func TestFullDisk(t *testing.T) {
+	t.Parallel()
+	if runtime.GOOS != "linux" {
+		t.Skip("needs a small file system in memory")
+	}
+	dir, mount := folderOf(t, smallSite()), t.TempDir()
+	program, err := os.Executable()
+	if err != nil {
+		t.Skip(err)
+	}
+	// A file system of its own needs a user's own name space.
+	for sizeK, what := range map[int]string{40: "tables", 1000: "charts"} {
+		script := `mount -t tmpfs -o size=` + fmt.Sprint(sizeK) + `k none "$1" || exit 99
+mkdir "$1/out" && echo old >"$1/out/summary.json"
+(exec -a sunrill "$2" year "$3" --out "$1/out" --quiet 2>"$1/err"); echo "code $?"
+cat "$1/err"; find "$1/out" -type f; cat "$1/out/summary.json"`
+		cmd := exec.Command("unshare", "-Urm", "bash", "-c", script, "bash", mount, program, dir)
+		text, err := cmd.CombinedOutput()
+		var exit *exec.ExitError
+		if errors.Is(err, exec.ErrNotFound) || errors.As(err, &exit) && (exit.ExitCode() == 99 || bytes.Contains(text, []byte("unshare"))) {
+			t.Skipf("no file system can be mounted here: %s", text)
+		}
+		lines := strings.Split(strings.TrimSpace(string(text)), "\n")
+		got := strings.Join(lines, "\n")
+		want := filepath.Join(mount, "out", "summary.json") + "\nold"
+		if !strings.HasPrefix(got, "code 3\n") || !strings.Contains(got, "the disk is full") || !strings.Contains(got, "earlier results are untouched") || !strings.HasSuffix(got, want) || strings.Contains(got, "partial") {
+			t.Errorf("no room for %s (%d kB): it ends with\n%s", what, sizeK, got)
+		}
+	}
+}
+
+// A file that somebody writes to while it is read gives a result or a message,
+// never a crash.
+func TestFileThatGrowsWhileItIsRead(t *testing.T) {
+	t.Parallel()
+	d := smallSite()
+	dir := folderOf(t, d)
+	path := filepath.Join(dir, "rain.csv")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	var wait sync.WaitGroup
+	wait.Go(func() {
+		for ctx.Err() == nil {
+			f, err := os.OpenFile(path, os.O_WRONLY|os.O_TRUNC, 0)
+			if err != nil {
+				return
+			}
+			for rest := text; len(rest) > 0 && ctx.Err() == nil; {
+				n := min(len(rest), 997)
+				f.Write(rest[:n])
+				rest = rest[n:]
+				time.Sleep(10 * time.Microsecond)
+			}
+			f.Close()
+		}
+	})
+	codes := map[int]int{}
+	for range 60 {
+		_, errOut, code := sunrill(t, "check", dir)
+		if code != exitOK && (code != exitBadInput || !strings.Contains(errOut, "rain.csv")) {
+			t.Errorf("exit code %d: %s", code, errOut)
+		}
+		codes[code]++
+	}
+	stop()
+	wait.Wait()
+	t.Logf("exit codes %v", codes)
+}
+
+// Ten thousand appliances and a hundred years of record are read and run.
+func TestLargeSites(t *testing.T) {
+	t.Parallel()
+	t.Run("appliances", func(t *testing.T) {
+		d := smallSite()
+		dir := folderOf(t, d)
+		var b strings.Builder
+		b.WriteString("name,watts,hours\n")
+		for i := range 10000 {
+			fmt.Fprintf(&b, "lamp %d,0.03,17-22\n", i)
+		}
+		put(t, filepath.Join(dir, "loads.csv"), b.String())
+		for _, name := range []string{"check", "year"} {
+			within(t, 15*time.Second, name, dir)
+		}
+	})
+	t.Run("years", func(t *testing.T) {
+		d := smallSite()
+		d.start = time.Date(1920, 10, 1, 0, 0, 0, 0, time.UTC)
+		d.rainMM, d.tMinC, d.tMaxC = nil, nil, nil
+		d.drawWeather(rand.New(rand.NewPCG(1, 1)), 36525, true, 10, 0.4)
+		dir := folderOf(t, d)
+		for _, name := range []string{"check", "year --years all"} {
+			within(t, 15*time.Second, name, dir)
+		}
+	})
+}
+
+// within runs a command that has to end well within a time.
+func within(t *testing.T, limit time.Duration, line, dir string) {
+	t.Helper()
+	args := append(strings.Fields(line), dir)
+	if args[0] != "check" {
+		args = append(args, "--out", t.TempDir())
+	}
+	began := time.Now()
+	_, errOut, code := sunrill(t, args...)
+	if code != exitOK {
+		t.Errorf("%s: exit code %d: %.500s", line, code, errOut)
+	}
+	took := time.Since(began)
+	if took > limit {
+		t.Errorf("%s took %v", line, took)
+	}
+	t.Logf("%s: %v", line, took.Round(time.Millisecond))
+}
+
+// What is no ordinary file, or absurdly large, is refused at once.
+func TestFilesThatAreNone(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		make func(path string) error
+		says string
+	}{
+		"a gigabyte": {func(path string) error {
+			f, err := os.Create(path)
+			if err != nil {
+				return err
+			}
+			defer f.Close()
+			return f.Truncate(1 << 30)
+		}, "rain.csv: has 1024 MB\n    the limit is 64 MB"},
+		"a device":             {func(path string) error { return os.Symlink("/dev/zero", path) }, "rain.csv: is no regular file"},
+		"a link to itself":     {func(path string) error { return os.Symlink("rain.csv", path) }, "rain.csv: cannot be read"},
+		"a link to nothing":    {func(path string) error { return os.Symlink("nowhere", path) }, "rain.csv: is missing"},
+		"a folder":             {func(path string) error { return os.Mkdir(path, 0o777) }, "rain.csv: is a folder"},
+		"a file out of bounds": {func(path string) error { return os.Symlink("/proc/self/mem", path) }, "rain.csv: "},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			dir := folderOf(t, smallSite())
+			path := filepath.Join(dir, "rain.csv")
+			os.Remove(path)
+			if err := c.make(path); err != nil {
+				t.Skip(err)
+			}
+			began := time.Now()
+			printed, errOut, code := sunrill(t, "year", dir, "--out", filepath.Join(t.TempDir(), "out"))
+			if code != exitBadInput || printed != "" || !strings.Contains(errOut, c.says) {
+				t.Errorf("exit code %d, output %q, error %q", code, printed, errOut)
+			}
+			if took := time.Since(began); took > time.Second {
+				t.Errorf("it took %v", took)
+			}
+		})
+	}
+}
+
+// Files that stand where results go are replaced, and a folder that stands
+// there is told; nothing else in the folder is touched.
+func TestResultsBesideOtherFiles(t *testing.T) {
+	t.Parallel()
+	dir, out := folderOf(t, smallSite()), t.TempDir()
+	put(t, filepath.Join(out, "letter.txt"), "mine")
+	put(t, filepath.Join(out, "summary.json"), "old")
+	if _, errOut, code := sunrill(t, "year", dir, "--out", out); code != exitOK {
+		t.Fatalf("exit code %d: %s", code, errOut)
+	}
+	if data, _ := os.ReadFile(filepath.Join(out, "letter.txt")); string(data) != "mine" {
+		t.Errorf("the letter now reads %q", data)
+	}
+	if data, _ := os.ReadFile(filepath.Join(out, "summary.json")); !bytes.HasPrefix(data, []byte("{")) {
+		t.Errorf("the summary still reads %q", data)
+	}
+	blocked := t.TempDir()
+	if err := os.MkdirAll(filepath.Join(blocked, "hours.csv", "x"), 0o777); err != nil {
+		t.Fatal(err)
+	}
+	printed, errOut, code := sunrill(t, "year", dir, "--out", blocked)
+	if code != exitFailed || printed != "" || !strings.Contains(errOut, "hours.csv") {
+		t.Errorf("a folder named hours.csv: exit code %d, output %q, error %q", code, printed, errOut)
+	}
+	if _, temporary := files(t, blocked); len(temporary) > 0 {
+		t.Errorf("temporary names are left: %q", temporary)
+	}
+}
