@@ -1,11 +1,15 @@
 package loads
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // hoursOfDay is what a household asks on one kind of day.
 type hoursOfDay struct {
-	busW, overW, flexW [24]float64
-	needWh             float64
+	busW, overW, flexW   [24]float64
+	weeklyW, togetherW   [24]float64
+	needWh, weeklyNeedWh float64
 }
 
 // Build returns the demand of a list of appliances over so many days from
@@ -14,11 +18,12 @@ func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
 	d := Demand{Start: start, BusW: make([]float64, 24*days)}
 	over := make([]float64, 24*days)
 	flex, need := make([]float64, 24*days), make([]float64, days)
+	weekly, together, weeklyNeed := make([]float64, 24*days), make([]float64, 24*days), make([]float64, (days+6)/7)
 	c := inv.curve()
 
 	// Days are alike that share a weekday and a month: at most 84 kinds.
 	var kinds [7][13]*hoursOfDay
-	anyOver, anyFlex := false, false
+	anyOver, anyFlex, anyWeekly := false, false, false
 	for day := range days {
 		date := start.AddDate(0, 0, day)
 		kind := kinds[date.Weekday()][date.Month()]
@@ -29,8 +34,12 @@ func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
 		copy(d.BusW[24*day:], kind.busW[:])
 		copy(over[24*day:], kind.overW[:])
 		copy(flex[24*day:], kind.flexW[:])
+		copy(weekly[24*day:], kind.weeklyW[:])
+		copy(together[24*day:], kind.togetherW[:])
 		need[day] = kind.needWh
+		weeklyNeed[day/7] += kind.weeklyNeedWh
 		anyFlex = anyFlex || kind.needWh > 0
+		anyWeekly = anyWeekly || kind.weeklyNeedWh > 0
 		for _, w := range kind.overW {
 			anyOver = anyOver || w > 0
 		}
@@ -38,8 +47,11 @@ func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
 	if anyOver {
 		d.OverW = over
 	}
-	if anyFlex {
+	if anyFlex || anyWeekly {
 		d.FlexibleW, d.FlexibleWh = flex, need
+	}
+	if anyWeekly {
+		d.WeeklyW, d.WeeklyWh, d.TogetherW = weekly, weeklyNeed, together
 	}
 	return d
 }
@@ -50,6 +62,7 @@ func dayOf(apps []Appliance, c *curve, weekday time.Weekday, month time.Month) *
 		k              hoursOfDay
 		ac, dc         [24]float64
 		flexAC, flexDC [24]float64
+		weekAC, weekDC [24]float64
 	)
 	for i := range apps {
 		a := &apps[i]
@@ -59,6 +72,10 @@ func dayOf(apps []Appliance, c *curve, weekday time.Weekday, month time.Month) *
 		watts := a.Watts * a.Count
 		to := &ac
 		switch {
+		case a.Flexible && a.Weekly && a.DC:
+			to = &weekDC
+		case a.Flexible && a.Weekly:
+			to = &weekAC
 		case a.Flexible && a.DC:
 			to = &flexDC
 		case a.Flexible:
@@ -68,7 +85,7 @@ func dayOf(apps []Appliance, c *curve, weekday time.Weekday, month time.Month) *
 		}
 		for h, share := range a.HourShare {
 			if a.Flexible && a.HoursPerDay > 0 {
-				share = 1 // so many hours of the day, whichever they are
+				share = 1 // so many hours of the day or week, whichever they are
 			}
 			to[h] += watts * share
 		}
@@ -77,17 +94,23 @@ func dayOf(apps []Appliance, c *curve, weekday time.Weekday, month time.Month) *
 			if !a.DC {
 				perW = c.fullPerW
 			}
-			k.needWh += watts * a.hours() * perW
+			if wh := watts * a.hours() * perW; a.Weekly {
+				k.weeklyNeedWh += wh
+			} else {
+				k.needWh += wh
+			}
 		}
 	}
 	for h := range ac {
 		k.busW[h] = dc[h] + c.draw(ac[h])
 		k.overW[h] = c.over(ac[h])
-		room := flexAC[h]
+		room := math.Inf(1)
 		if c.ratedW > 0 {
-			room = min(room, max(0, c.ratedW-ac[h]))
+			room = max(0, c.ratedW-ac[h])
 		}
-		k.flexW[h] = flexDC[h] + room*c.fullPerW
+		k.flexW[h] = flexDC[h] + min(room, flexAC[h])*c.fullPerW
+		k.weeklyW[h] = weekDC[h] + min(room, weekAC[h])*c.fullPerW
+		k.togetherW[h] = flexDC[h] + weekDC[h] + min(room, flexAC[h]+weekAC[h])*c.fullPerW
 	}
 	return &k
 }

@@ -19,9 +19,13 @@
 //
 // # Flexible loads
 //
-// A flexible appliance is no part of the firm demand. Its need of each day and
-// the power that it can take are told apart, and the balance serves it from
-// what would be thrown away. Its windows say when it may run.
+// A flexible appliance is no part of the firm demand. Its need and the power
+// that it can take are told apart, and the balance serves it from what would be
+// thrown away. Its windows say when it may run. What is left of a day's need at
+// midnight is forgotten; a need told by the week carries over from day to day
+// until the week ends. Weeks count from the first day of the run. Flexible
+// appliances of one kind, by the day or by the week, share their needs and
+// powers; AC ones are reckoned at the inverter's full-load efficiency.
 //
 // # Sources
 //

@@ -49,7 +49,7 @@ var typicals = []Typical{
 	{"furnace-fan", "furnace fan", 750, 1, "4/day", "10-04", false, false, doeWatts},
 	{"ceiling-fan", "ceiling fan", 65, 1, "6/day", "06-09", false, false, doeWatts},
 	{"window-fan", "window fan", 200, 1, "4/day", "06-09", false, false, "US DOE worked example: 200 W, 4 h, 120 days"},
-	{"dehumidifier", "dehumidifier", 785, 1, "2/day", "all", false, true, doeWatts},
+	{"dehumidifier", "dehumidifier", 785, 1, "14/week", "all", false, true, doeWatts},
 	{"tools", "workshop tools", 1000, 1, "0.3/day", "all", false, false, allMemory},
 	{"water-heater", "water heater, second element", 1000, 1, "4/day", "all", false, true, allMemory},
 	{"controls", "controllers and meters", 9, 1, "all", "all", true, false, "measured in one off-grid house (Murphy 2012)"},

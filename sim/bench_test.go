@@ -41,7 +41,7 @@ func bucketBus() sim.Bus {
 }
 
 // fullHomestead has every part: two wells, an inverter's rating, flexible
-// loads, a generator with quiet hours and a disconnect.
+// loads by the day and by the week, a generator with quiet hours and a disconnect.
 func fullHomestead() (*sim.Input, sim.Bus) {
 	in := year()
 	n := in.Hours()
@@ -50,6 +50,11 @@ func fullHomestead() (*sim.Input, sim.Bus) {
 		in.OverW[h] = math.Max(0, in.DemandW[h]-400)
 		in.FlexibleW[h] = 500
 		in.FlexibleWh[h/24] = 2000
+	}
+	in.WeeklyW, in.TogetherW, in.WeeklyWh = in.FlexibleW, make([]float64, n), make([]float64, (n+167)/168)
+	for h := range n {
+		in.TogetherW[h] = 800
+		in.WeeklyWh[h/168] = 6000
 	}
 	b, _ := storage.Preset("flooded", 9600, 48)
 	b.FloorSoC, b.ReconnectSoC = 0.4, 0.5

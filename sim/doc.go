@@ -23,6 +23,10 @@
 // it, what was asked was served or missed, and the bank holds what it held and
 // took less what it gave and lost, all to 1e-9 of the hour's throughput.
 //
+// Flexible loads never touch the bank: what they are served would have been
+// thrown away. Those with a need a day come before those with a need a week; a
+// day's need begins anew at midnight, a week's every 7 days from the start.
+//
 // Powers are means over the hour, in W; stocks are those at its end, in Wh.
 // Every power is at the bus and none is negative.
 //

@@ -7,7 +7,7 @@ import "math"
 // put into its slice. If the books of an hour do not close, p.badHour tells.
 func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) State {
 	pvW, hydroW, demandW := in.PVW[:to], in.HydroW[:to], in.DemandW[:to]
-	overW, flexibleW, bankC := in.OverW, in.FlexibleW, in.BankC
+	overW, flexibleW, weeklyW, bankC := in.OverW, in.FlexibleW, in.WeeklyW, in.BankC
 	stored, available := s.StoredWh, s.AvailableWh
 	gen := p.gen
 	lowest := p.capWh
@@ -23,6 +23,9 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		}
 		if flexibleW != nil && h%24 == 0 {
 			s.FlexibleWh = in.FlexibleWh[h/24]
+			if weeklyW != nil && h%168 == 0 {
+				s.WeeklyWh = in.WeeklyWh[h/168]
+			}
 		}
 		running := false
 		if gen != nil {
@@ -66,9 +69,14 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				taken := bankIn
 				if flexibleW != nil {
 					flexible := least(least(flexibleW[h], s.FlexibleWh), left-bankIn)
+					s.FlexibleWh -= flexible
+					if weeklyW != nil {
+						weekly := least(least(weeklyW[h], s.WeeklyWh), least(in.TogetherW[h]-flexible, left-bankIn-flexible))
+						s.WeeklyWh -= weekly
+						flexible += weekly
+					}
 					taken += flexible
 					rest = flexible
-					s.FlexibleWh -= flexible
 					c.FlexibleWh += flexible
 					if y != nil {
 						y.FlexibleW[h] = flexible

@@ -71,6 +71,30 @@ func TestOrderOnTheBus(t *testing.T) {
 	near(t, "flexible share", s.FlexibleShare(), 1, 1e-12)
 }
 
+// A need of the week carries over from day to day until the week ends, and
+// comes after that of the day; both together take what the inverter allows.
+func TestWeeklyNeedCarriesOver(t *testing.T) {
+	const n = 9 * 24
+	sun := fill(n, 0)
+	sun[12], sun[2*24+12], sun[6*24+12], sun[7*24+12] = 700, 700, 700, 700
+	in := hours(sun, fill(n, 0), fill(n, 0))
+	in.FlexibleW, in.FlexibleWh = fill(n, 200), fill(9, 150)
+	in.WeeklyW, in.WeeklyWh, in.TogetherW = fill(n, 400), []float64{900, 250}, fill(n, 500)
+	y := mustRun(t, in, sim.Bus{})
+	for _, row := range []struct {
+		what  string
+		day   int
+		wantW float64
+	}{
+		{"150 W for the day, 350 W for the week", 0, 500}, {"again", 2, 500}, {"what is left of the week's", 6, 350}, {"a new week", 7, 400},
+	} {
+		near(t, row.what, y.FlexibleW[24*row.day+12], row.wantW, 1e-9)
+	}
+	s := sim.Summarize(y)
+	near(t, "need of nine days and two weeks", s.FlexibleNeedWh, 9*150+900+250, 1e-9)
+	near(t, "held back", y.CurtailedW[24*7+12], 300, 1e-9)
+}
+
 func TestDisconnectTakesTheHouseOff(t *testing.T) {
 	// 1000 Wh, floor 50 %, reconnect at 70 %: 300 W empty it in the second
 	// hour; 100 W of sun need two hours more to bring it back.

@@ -29,7 +29,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 	}
 	q := k.StartSoC * cap
 	q1 := c * q
-	off, genHours, need := false, 0, 0.0
+	off, genHours, need, weekNeed := false, 0, 0.0, 0.0
 	y.Tally.MinStoredSoC = math.Inf(1)
 
 	for h := range n {
@@ -40,6 +40,9 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 		floor := k.FloorAt(tempC) * cap
 		if in.FlexibleW != nil && h%24 == 0 {
 			need = in.FlexibleWh[h/24]
+		}
+		if in.WeeklyW != nil && h%(7*24) == 0 {
+			weekNeed = in.WeeklyWh[h/(7*24)]
 		}
 
 		// The generator and the disconnect look at the charge that they find.
@@ -106,6 +109,11 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 		if in.FlexibleW != nil {
 			y.FlexibleW[h] = take(math.Min(in.FlexibleW[h], need))
 			need -= y.FlexibleW[h]
+			if in.WeeklyW != nil {
+				weekly := take(math.Min(in.TogetherW[h]-y.FlexibleW[h], math.Min(in.WeeklyW[h], weekNeed)))
+				weekNeed -= weekly
+				y.FlexibleW[h] += weekly
+			}
 		}
 		y.DumpW[h] = math.Min(hydroLeft, b.DumpW)
 		y.OverDumpW[h] = hydroLeft - y.DumpW[h]

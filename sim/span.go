@@ -42,6 +42,7 @@ func (s State) Meets(o State, capacityWh float64) bool {
 	return math.Abs(s.StoredWh-o.StoredWh) <= slack &&
 		math.Abs(s.AvailableWh-o.AvailableWh) <= slack &&
 		math.Abs(s.FlexibleWh-o.FlexibleWh) <= slack &&
+		math.Abs(s.WeeklyWh-o.WeeklyWh) <= slack &&
 		s.Off == o.Off && s.GeneratorH == o.GeneratorH
 }
 

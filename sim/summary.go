@@ -85,8 +85,11 @@ func Summarize(y *Year) Summary {
 			s.DeepestDeficit = d
 		}
 	}
-	for d := range in.FlexibleWh {
-		s.FlexibleNeedWh += in.FlexibleWh[d]
+	for _, wh := range in.FlexibleWh {
+		s.FlexibleNeedWh += wh
+	}
+	for _, wh := range in.WeeklyWh {
+		s.FlexibleNeedWh += wh
 	}
 	if g := y.Bus.Generator; g != nil {
 		s.GeneratorStarts = y.Tally.GeneratorStarts

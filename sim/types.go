@@ -16,8 +16,11 @@ type Input struct {
 	DemandW []float64 // firm demand at the bus
 
 	OverW      []float64 // the part of DemandW that the inverter cannot carry: always unmet; nil: none
-	FlexibleW  []float64 // greatest power of the flexible loads; nil: none
+	FlexibleW  []float64 // greatest power of the flexible loads with a need a day; nil: no flexible loads at all
 	FlexibleWh []float64 // their need of each day, one value a day
+	WeeklyW    []float64 // greatest power of the flexible loads with a need a week; nil: none; with it, FlexibleW and TogetherW must be there
+	WeeklyWh   []float64 // their need of each 7 days from Start, one value a week
+	TogetherW  []float64 // greatest power of both together
 	BankC      []float64 // bank temperature; nil: the bank's indoor temperature
 
 	// Not used by the balance.
@@ -63,6 +66,7 @@ type State struct {
 	Off         bool    // the low-voltage disconnect is open
 	GeneratorH  int     // hours that the generator has been running; 0: it stands
 	FlexibleWh  float64 // of today's flexible need, not yet served
+	WeeklyWh    float64 // the same of this week's
 }
 
 // Tally is what the studies count of a run, or of a part of one.

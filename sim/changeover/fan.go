@@ -123,7 +123,7 @@ func (f *fan) add(states []sim.State) int32 {
 		if !f.plain {
 			f.rest = append(f.rest, sim.State{})
 		}
-		states[k].FlexibleWh = 0 // set anew at each midnight
+		states[k].FlexibleWh, states[k].WeeklyWh = 0, 0 // flexible loads do not touch the bank
 	}
 	// Merge from the back: everything above the highest new state moves up by
 	// m places, and so on down.

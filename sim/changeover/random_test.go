@@ -68,6 +68,15 @@ func wild(t *rapid.T, days int) (*sim.Input, sim.Bus) {
 		for d := range in.FlexibleWh {
 			in.FlexibleWh[d] = 800 * float64(d%3)
 		}
+		if maybe("weekly") {
+			in.WeeklyW, in.TogetherW, in.WeeklyWh = power("weekly", 900), make([]float64, n), make([]float64, (days+6)/7)
+			for h := range in.WeeklyW {
+				in.TogetherW[h] = max(in.FlexibleW[h], min(1700, in.FlexibleW[h]+in.WeeklyW[h]))
+			}
+			for w := range in.WeeklyWh {
+				in.WeeklyWh[w] = 5000 * float64(w%3)
+			}
+		}
 	}
 	if maybe("shed") {
 		in.BankC = power("bank warmth", 40)

@@ -64,7 +64,7 @@ func (f *fan) test(s sim.State, h int) tested {
 			}
 		}
 	}
-	s.FlexibleWh = 0
+	s.FlexibleWh, s.WeeklyWh = 0, 0
 	d.to = s
 	d.count = count{t.UnmetWh, int32(t.UnmetHours), int32(t.LowHours)}
 	return d

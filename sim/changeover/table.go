@@ -154,7 +154,7 @@ func (s *Search) switches(t *Table, h *half, outer, inner *sim.Input) count {
 	var sofar count
 	for d := range t.Days {
 		s.back(t, h, d)
-		trunk.FlexibleWh = 0
+		trunk.FlexibleWh, trunk.WeeklyWh = 0, 0
 		s.states = append(s.states[:0], trunk)
 		s.node = append(s.node, s.between.add(s.states))
 		s.base = append(s.base, sofar)

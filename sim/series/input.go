@@ -94,7 +94,9 @@ func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
 		m.demand, m.demandYear = h.demand(y), y
 	}
 	d := &m.demand
-	in.DemandW, in.OverW, in.FlexibleW, in.FlexibleWh = d.BusW, d.OverW, d.FlexibleW, d.FlexibleWh
+	in.DemandW, in.OverW = d.BusW, d.OverW
+	in.FlexibleW, in.FlexibleWh = d.FlexibleW, d.FlexibleWh
+	in.WeeklyW, in.WeeklyWh, in.TogetherW = d.WeeklyW, d.WeeklyWh, d.TogetherW
 	if h.Site.Bank.FollowsAir {
 		in.BankC = m.air
 	}

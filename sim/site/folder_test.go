@@ -12,6 +12,7 @@ import (
 	"testing/fstest"
 	"time"
 
+	"sunrill/loads"
 	"sunrill/sim/site"
 	"sunrill/weather"
 )
@@ -291,5 +292,43 @@ func TestHundredYearsOfRain(t *testing.T) {
 	s := mustLoad(t, folder(map[string]string{"rain.csv": rain}), site.Options{})
 	if n := len(weather.WaterYears(s.Rain, s.YearMonth, s.YearDay)); n != 99 && n != 100 {
 		t.Errorf("%d water years of a hundred", n)
+	}
+}
+
+// A need by the week: firm uses spread it over their days, flexible ones keep
+// it for the whole week.
+func TestHoursAWeek(t *testing.T) {
+	s := mustLoad(t, folder(map[string]string{"loads.csv": "name,watts,hours,days,flexible\nwasher,500,6/week,mon wed sat,no\nwater heater,1000,14/week,all,yes\n"}), site.Options{})
+	washer, heater := s.Appliances[0], s.Appliances[1]
+	if washer.HoursPerDay != 2 || washer.HourShare[5] != 2.0/24 || !washer.Weekly || heater.HoursPerDay != 2 || !heater.Weekly {
+		t.Errorf("read as %+v and %+v", washer, heater)
+	}
+	const days = 9 // from a Saturday: a week and two days
+	d := loads.Build(time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), days, s.Appliances, loads.Inverter{Efficiency: 0.5, RatedW: 900})
+	firm := 0.0
+	for _, w := range d.BusW[:7*24] {
+		firm += w
+	}
+	if math.Abs(firm-6*500/0.5) > 1e-9 {
+		t.Errorf("the washer draws %g Wh a week", firm)
+	}
+	if len(d.WeeklyWh) != 2 || d.WeeklyWh[0] != 14*1000/0.5 || d.WeeklyWh[1] != 4*1000/0.5 || d.FlexibleWh[3] != 0 {
+		t.Errorf("flexible needs %v by the day, %v by the week", d.FlexibleWh, d.WeeklyWh)
+	}
+	if wash := 500 * 2.0 / 24; math.Abs(d.WeeklyW[3]-(900-wash)/0.5) > 1e-9 || d.TogetherW[3] != d.WeeklyW[3] || d.WeeklyW[27] != 900/0.5 {
+		t.Errorf("room in the inverter: %g W on a day of washing, %g W on another", d.WeeklyW[3], d.WeeklyW[27])
+	}
+}
+
+// What a site says of its bank's cold.
+func TestChargeByTemperature(t *testing.T) {
+	at := func(extra string) *site.Site {
+		return mustLoad(t, folder(map[string]string{"site.toml": strings.Replace(string(folder(nil)["site.toml"].Data), "[loads]", "indoor_temp = \"7 C\"\n"+extra+"[loads]", 1)}), site.Options{})
+	}
+	if s := at(""); s.Bank.ChargeLimitAt(s.Bank.IndoorC) != 2000 {
+		t.Errorf("10 kWh at 7 °C take %g W", s.Bank.ChargeLimitAt(s.Bank.IndoorC))
+	}
+	if s := at("charge_by_temperature = [[\"32 F\", 0.05], [\"8 C\", 0.3]]\n"); s.Bank.ChargeLimitAt(s.Bank.IndoorC) != 500 {
+		t.Errorf("10 kWh at 7 °C take %g W", s.Bank.ChargeLimitAt(s.Bank.IndoorC))
 	}
 }

@@ -114,11 +114,15 @@ func (l *loader) appliances(file string) []loads.Appliance {
 			s.wrong(i, "count", "how many there are", "%s is outside 0 to 10000", trimNumber(a.Count))
 		}
 		var err error
-		if a.HourShare, a.HoursPerDay, err = parseHours(r.Hours); err != nil {
+		var amount float64
+		if a.HourShare, amount, a.Weekly, err = parseHours(r.Hours); err != nil {
 			s.fault(i, "hours", err)
 		}
+		a.HoursPerDay = amount
 		if a.Days, err = parseDays(r.Days); err != nil {
 			s.fault(i, "days", err)
+		} else if a.Weekly && !overDays(&a, amount) {
+			s.wrong(i, "hours", "name more days, or fewer hours", "%s hours a week do not fit into its days", trimNumber(amount))
 		}
 		if a.Months, err = parseMonths(r.Months); err != nil {
 			s.fault(i, "months", err)

@@ -54,7 +54,9 @@ func WriteNew(dir string, with []string, blank bool) error {
 // applianceList writes appliances of the built-in list as a loads.csv.
 func applianceList(keys []string) ([]byte, error) {
 	var b bytes.Buffer
-	b.WriteString("# From the built-in list: the label on your own appliance, or a plug-in meter, is better.\n")
+	b.WriteString("# From the built-in list: the label on your own appliance, or a plug-in meter, is better.\n" +
+		"# hours: windows (\"06-08 18-23\"), \"all\", or so many a day or a week (\"2.5/day\", \"6/week\").\n" +
+		"# flexible: takes only what would be thrown away; a need by the week waits for a good day.\n")
 	w := csv.NewWriter(&b)
 	w.Write([]string{"name", "watts", "count", "hours", "days", "months", "supply", "flexible"}) // a bytes.Buffer takes all
 	for _, key := range keys {

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"sunrill/loads"
 )
 
 func splitWords(s string) []string {
@@ -13,31 +15,38 @@ func splitWords(s string) []string {
 }
 
 // parseHours reads the hours of an appliance: windows such as "06-08 18-23",
-// also over midnight and to the minute ("22:30-06"), "all", or hours a day,
-// "2.5/day". It returns the share of each hour of the day that it runs.
-func parseHours(cell string) (share [24]float64, perDay float64, err error) {
-	const hint = "write windows, \"06-08 18-23\", or \"all\", or hours a day, \"2.5/day\""
+// also over midnight and to the minute ("22:30-06"), "all", or hours a day or a
+// week, "2.5/day", "6/week". It returns the share of each hour of the day that
+// it runs, and hours by the day or the week, where they were told so.
+func parseHours(cell string) (share [24]float64, amount float64, weekly bool, err error) {
+	const hint = "write windows, \"06-08 18-23\", or \"all\", or hours a day, \"2.5/day\", or a week, \"6/week\""
+	fail := func(what, hint string) ([24]float64, float64, bool, error) {
+		return share, 0, false, hinted{what, hint}
+	}
 	text := strings.ToLower(strings.TrimSpace(cell))
 	if text == "all" {
 		for h := range share {
 			share[h] = 1
 		}
-		return share, 0, nil
+		return share, 0, false, nil
 	}
-	if amount, ok := strings.CutSuffix(strings.ReplaceAll(text, " ", ""), "/day"); ok {
-		amount = strings.TrimSuffix(amount, "h")
-		v, bad := cellNumber(amount)
-		if bad != nil || v < 0 || v > 24 {
-			return share, 0, hinted{fmt.Sprintf("%q is no number of hours from 0 to 24 a day", short(cell)), hint}
+	if number, per, ok := strings.Cut(strings.ReplaceAll(text, " ", ""), "/"); ok && (per == "day" || per == "week") {
+		most := 24.0
+		if weekly = per == "week"; weekly {
+			most = 168
+		}
+		v, bad := cellNumber(strings.TrimSuffix(number, "h"))
+		if bad != nil || v < 0 || v > most {
+			return fail(fmt.Sprintf("%q is no number of hours from 0 to %g a %s", short(cell), most, per), hint)
 		}
 		for h := range share {
-			share[h] = v / 24
+			share[h] = v / most
 		}
-		return share, v, nil
+		return share, v, weekly, nil
 	}
 	windows := splitWords(text)
 	if len(windows) == 0 {
-		return share, 0, hinted{"the hours are empty", hint}
+		return fail("the hours are empty", hint)
 	}
 	for _, w := range windows {
 		a, b, ok := strings.Cut(w, "-")
@@ -45,9 +54,9 @@ func parseHours(cell string) (share [24]float64, perDay float64, err error) {
 		to, ok2 := clockTime(b)
 		switch {
 		case !ok || !ok1 || !ok2:
-			return share, 0, hinted{fmt.Sprintf("%q is no window of hours", short(w)), hint + "; hours go from 0 to 24"}
+			return fail(fmt.Sprintf("%q is no window of hours", short(w)), hint+"; hours go from 0 to 24")
 		case from == to:
-			return share, 0, hinted{fmt.Sprintf("the window %q is empty", short(w)), hint}
+			return fail(fmt.Sprintf("the window %q is empty", short(w)), hint)
 		case from < to:
 			cover(&share, from, to)
 		default:
@@ -55,7 +64,23 @@ func parseHours(cell string) (share [24]float64, perDay float64, err error) {
 			cover(&share, 0, to)
 		}
 	}
-	return share, 0, nil
+	return share, 0, false, nil
+}
+
+// overDays spreads so many hours a week evenly over an appliance's days of
+// use, and reports whether they fit into them.
+func overDays(a *loads.Appliance, perWeek float64) bool {
+	days := 0.0
+	for _, used := range a.Days {
+		if used {
+			days++
+		}
+	}
+	a.HoursPerDay = perWeek / days
+	for h := range a.HourShare {
+		a.HourShare[h] = a.HoursPerDay / 24
+	}
+	return a.HoursPerDay <= 24
 }
 
 // cover adds the window from..to; windows that overlap count once.

@@ -2,6 +2,7 @@ package site
 
 import (
 	"math"
+	"strings"
 	"testing"
 )
 
@@ -12,7 +13,7 @@ func TestHoursOfAppliances(t *testing.T) {
 		in     int     // an hour in which it runs
 		share  float64 // how much of that hour
 		out    int     // an hour in which it does not; -1: none
-		perDay float64
+		amount float64 // as told by the day or the week
 	}{
 		{"06-08 18-23", 7, 6, 1, 8, 0},
 		{"22-06", 8, 23, 1, 6, 0},
@@ -22,12 +23,14 @@ func TestHoursOfAppliances(t *testing.T) {
 		{"2.5/day", 2.5, 7, 2.5 / 24, -1, 2.5},
 		{"2.5 h/day", 2.5, 7, 2.5 / 24, -1, 2.5},
 		{"0/day", 0, 3, 0, -1, 0},
+		{"6/week", 6.0 / 7, 7, 6.0 / 168, -1, 6},
+		{"168 h/week", 24, 7, 1, -1, 168},
 		{"06-08, 07-09", 3, 7, 1, 9, 0},
 		{"0-24", 24, 11, 1, -1, 0},
 		{"6-6:15", 0.25, 6, 0.25, 7, 0},
 	} {
-		share, perDay, err := parseHours(c.cell)
-		if err != nil {
+		share, amount, weekly, err := parseHours(c.cell)
+		if err != nil || weekly != strings.HasSuffix(c.cell, "week") {
 			t.Errorf("%q: %v", c.cell, err)
 			continue
 		}
@@ -35,12 +38,12 @@ func TestHoursOfAppliances(t *testing.T) {
 		for _, s := range share {
 			sum += s
 		}
-		if math.Abs(sum-c.hours) > 1e-12 || math.Abs(share[c.in]-c.share) > 1e-12 || c.out >= 0 && share[c.out] != 0 || perDay != c.perDay {
-			t.Errorf("%q: %g h a day, %v, %g/day", c.cell, sum, share, perDay)
+		if math.Abs(sum-c.hours) > 1e-12 || math.Abs(share[c.in]-c.share) > 1e-12 || c.out >= 0 && share[c.out] != 0 || amount != c.amount {
+			t.Errorf("%q: %g h a day, %v, told %g", c.cell, sum, share, amount)
 		}
 	}
-	for _, cell := range []string{"", "25-30", "6-25", "8", "8-", "-8", "08-08", "all day", "2.5", "25/day", "-1/day", "NaN/day", "8:60-9", "8.5-9", "24:30-2", "6--8", "6-8-10"} {
-		if share, _, err := parseHours(cell); err == nil {
+	for _, cell := range []string{"", "25-30", "6-25", "8", "8-", "-8", "08-08", "all day", "2.5", "25/day", "-1/day", "169/week", "-1/week", "6/year", "6/", "NaN/day", "8:60-9", "8.5-9", "24:30-2", "6--8", "6-8-10"} {
+		if share, _, _, err := parseHours(cell); err == nil {
 			t.Errorf("%q is taken as %v", cell, share)
 		}
 	}
@@ -82,13 +85,13 @@ func TestDaysAndMonths(t *testing.T) {
 }
 
 func FuzzSchedule(f *testing.F) {
-	for _, cell := range []string{"06-08 18-23", "22:30-06", "all", "2.5/day", "25-30", "mon-fri", "11-03", "weekend", "--", "٣-٤", "1e300/day"} {
+	for _, cell := range []string{"06-08 18-23", "22:30-06", "all", "2.5/day", "6/week", "25-30", "mon-fri", "11-03", "weekend", "--", "٣-٤", "1e300/day"} {
 		f.Add(cell)
 	}
 	f.Fuzz(func(t *testing.T, cell string) {
-		if share, perDay, err := parseHours(cell); err == nil {
-			if !(perDay >= 0 && perDay <= 24) {
-				t.Fatalf("%q is %g hours a day", cell, perDay)
+		if share, amount, weekly, err := parseHours(cell); err == nil {
+			if !(amount >= 0 && (amount <= 24 || weekly && amount <= 168)) {
+				t.Fatalf("%q is %g hours", cell, amount)
 			}
 			for h, s := range share {
 				if !(s >= 0 && s <= 1) {
