@@ -242,9 +242,7 @@ func (h *Homestead) geometry(y weather.Year) *geometry {
 	g := h.shared.geometries[key]
 	if g == nil {
 		g = &geometry{track: weather.NewTrack(h.Site.Place, y, samplesPerHour)}
-		for _, a := range h.Site.Arrays {
-			g.views = append(g.views, solar.NewView(a, solar.Path(g.track.Path)))
-		}
+		g.views = views(h.Site.Arrays, g.track.Path)
 		h.shared.geometries[key] = g
 	}
 	return g
@@ -259,20 +257,27 @@ func (h *Homestead) skyOptions() weather.SkyOptions {
 	o := weather.SkyOptions{WetDayShare: s.Sun.WetDayShare, Variability: s.Sun.Variability, Seed: s.Sun.Seed}
 	if s.Sun.OnPanel && len(s.Arrays) > 0 {
 		o.OnPanel = func(p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
-			return onPanels(s.Arrays, p)
+			return onPanels(views(s.Arrays, p))
 		}
 	}
 	return o
 }
 
+// views returns what each array sees of the sun's way.
+func views(arrays []solar.Array, p weather.Path) []*solar.View {
+	var vs []*solar.View
+	for _, a := range arrays {
+		vs = append(vs, solar.NewView(a, solar.Path(p)))
+	}
+	return vs
+}
+
 // onPanels returns the function that gives the radiation on the panels, shade
 // included: the mean of the arrays by their power.
-func onPanels(arrays []solar.Array, p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
-	var views []*solar.View
+func onPanels(vs []*solar.View) func(dst, ghi, dni, dhi []float64) []float64 {
 	total := 0.0
-	for _, a := range arrays {
-		views = append(views, solar.NewView(a, solar.Path(p)))
-		total += a.PowerW
+	for _, v := range vs {
+		total += v.Array().PowerW
 	}
 	var one []float64
 	return func(dst, ghi, dni, dhi []float64) []float64 {
@@ -280,9 +285,9 @@ func onPanels(arrays []solar.Array, p weather.Path) func(dst, ghi, dni, dhi []fl
 			dst = make([]float64, len(ghi))
 		}
 		clear(dst)
-		for i, v := range views {
+		for _, v := range vs {
 			one = v.Irradiance(one, ghi, dni, dhi)
-			share := arrays[i].PowerW / total
+			share := v.Array().PowerW / total
 			for h, w := range one {
 				dst[h] += share * w
 			}

@@ -36,11 +36,16 @@ func (h *Homestead) SunMonths() [12]SunMonth {
 		}
 	}
 	var m Maker
+	var behind, free []float64
+	unhidden := map[*geometry][]*solar.View{} // once for each length of year
 	for _, y := range h.years {
 		g := h.geometry(y)
+		if unhidden[g] == nil {
+			unhidden[g] = views(open, g.track.Path)
+		}
 		m.sun(h, g, y, h.record.Index(y.Start))
-		behind := onPanels(s.Arrays, g.track.Path)(nil, m.sky.GHI, m.sky.DNI, m.sky.DHI)
-		free := onPanels(open, g.track.Path)(nil, m.sky.GHI, m.sky.DNI, m.sky.DHI)
+		behind = onPanels(g.views)(behind, m.sky.GHI, m.sky.DNI, m.sky.DHI)
+		free = onPanels(unhidden[g])(free, m.sky.GHI, m.sky.DNI, m.sky.DHI)
 		for d := range y.Days {
 			i := y.Start.AddDate(0, 0, d).Month() - 1
 			days[i]++
