@@ -7,8 +7,8 @@
 // split into beam and diffuse ([Sky.Hours]); the air of each hour ([AirTemperature],
 // [AirFromMonths]). Where the sun was measured, [Measured] takes the place of
 // factors, once [CheckClock] found nothing wrong with its clock. Years that never
-// were come from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily sun hours come
-// from [Sky.SunHours] or [DayKWh].
+// were come from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily
+// sun hours come from [Sky.SunHours] or [DayKWh], what evaporates from [OudinPET].
 //
 // # Units and time
 //
@@ -40,7 +40,7 @@
 //
 // Haze and moisture (the clear sky is [ClearSky] of the sun's height alone,
 // raised a little with the place's height), clouds within the day, snow on the
-// ground, refraction in the hourly year. A site's sun hours, if given, correct
+// ground, refraction in the hourly year but at the hills' edge (package solar). A site's sun hours, if given, correct
 // the monthly sum of all of these.
 //
 // # Sources
@@ -56,6 +56,8 @@
 //   - [BC84] K. Bristow, G. Campbell, On the relationship between incoming solar
 //     radiation and daily maximum and minimum temperature, Agric. For. Meteorol.
 //     31, 1984, 159–166.
+//   - [Oudin] L. Oudin et al., Which potential evapotranspiration input for a
+//     lumped rainfall–runoff model? Part 2, J. Hydrology 303, 2005, 290–306.
 //   - [KC80] F. Kasten, G. Czeplak, Solar and terrestrial radiation dependent on
 //     the amount and type of cloud, Solar Energy 24, 1980; from memory.
 package weather

@@ -12,7 +12,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"sunrill/sources/stream"
+	"sunrill/weather"
 )
 
 // drawnSite is a homestead drawn at random, in SI units and degrees. It can be
@@ -210,7 +210,7 @@ func (d *drawnSite) drawWeather(r *rand.Rand, days int, temperatures bool, wetMM
 	}
 	for m := range 12 {
 		middle := 30*m + 15
-		d.sunHours[m] = brightness * stream.ExtraterrestrialMJ(middle, d.latDeg) / 3.6
+		d.sunHours[m] = brightness * weather.ExtraterrestrialDay(d.latDeg, middle) / 3.6
 		d.tC[m] = 12 - 8*math.Cos(2*math.Pi*float64(middle-20)/365)
 	}
 }

@@ -151,7 +151,7 @@ func (h *Homestead) PotentialEvaporation() []float64 {
 	}
 	mean := make([]float64, h.record.Days())
 	h.meanTemperature(mean)
-	return stream.OudinPET(nil, h.record.Start, mean, h.Site.Place.LatDeg)
+	return weather.OudinPET(nil, h.record.Start, mean, h.Site.Place.LatDeg)
 }
 
 // Years returns the whole water years that every record covers, in order.
@@ -174,7 +174,7 @@ func (h *Homestead) follow() {
 	case h.shared.model != nil:
 		h.meanC, h.petMM, h.flowM3S = resize(h.meanC, r.Days()), resize(h.petMM, r.Days()), resize(h.flowM3S, r.Days())
 		h.meanTemperature(h.meanC)
-		stream.OudinPET(h.petMM, r.Start, h.meanC, h.Site.Place.LatDeg)
+		weather.OudinPET(h.petMM, r.Start, h.meanC, h.Site.Place.LatDeg)
 		h.shared.model.Flow(h.flowM3S, r.RainMM, h.petMM)
 	case own != nil && own.Record != nil:
 		h.flowM3S = alignFlow(own.Record, r)

@@ -3,8 +3,8 @@
 // Three models give a flow in m³/s for each day of a record: a yield curve
 // over a wetness index ([Curve]), the four-parameter catchment model GR4J
 // ([Catchment]), and the owner's own record ([FlowRecord]). The first two
-// also need the day's potential evaporation, which [OudinPET] makes from air
-// temperature. Each day is one step that hands a [State] to the next, so that
+// also need the day's potential evaporation in mm, which package weather makes
+// from air temperature. Each day is one step that hands a [State] to the next, so that
 // a run can be stopped, saved and continued ([Model]); Flow warms the stores
 // up and runs a whole record.
 //
@@ -31,11 +31,6 @@
 //   - [GR4J] C. Perrin, C. Michel, V. Andréassian, "Improvement of a
 //     parsimonious model for streamflow simulation", Journal of Hydrology 279
 //     (2003) 275–289.
-//   - [Oudin] L. Oudin et al., "Which potential evapotranspiration input for a
-//     lumped rainfall–runoff model? Part 2", Journal of Hydrology 303 (2005)
-//     290–306.
-//   - [FAO56] R. G. Allen et al., Crop Evapotranspiration, FAO Irrigation and
-//     Drainage Paper 56, Rome 1998, chapter 3.
 //   - [Maillet] E. Maillet, Essais d'hydraulique souterraine et fluviale,
 //     Paris 1905: the exponential recession.
 //   - [WMM] US Bureau of Reclamation, Water Measurement Manual, 3rd ed.,

@@ -175,6 +175,7 @@ func TestFitVerdicts(t *testing.T) {
 		{"one week", read("bucket", 95, 95, 96, 96, 97, 98, 99, 100, 101), false, "9 readings, all from one week (4 January to 10 January 2015): this says nothing about spring, summer or autumn"},
 		{"one week, south", read("bucket", 95, 96, 97, 98), true, "this says nothing about winter, spring or autumn"},
 		{"few", read("bucket", 20, 120, 200, 290), false, "4 readings are few for 7 parameters"},
+		{"one week, tested", read("bucket", 95, 95, 96, 96, 97, 98, 99, 100, 101), false, "from the same seasons as the others, it is"},
 		{"float", read("float", 20, 120, 200, 290), false, "All readings are by float"},
 		{"no test", read("bucket", 20, 120, 200, 290), false, "Too few readings to leave some out"},
 		{"alike", read("bucket", 300, 302, 304, 306), false, "times the least"},
