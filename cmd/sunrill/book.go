@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -12,7 +11,6 @@ import (
 	"sunrill/sim/record"
 	"sunrill/sim/scenario"
 	"sunrill/sim/series"
-	"sunrill/sim/worth"
 	"sunrill/weather"
 )
 
@@ -87,8 +85,7 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 	b := &book{}
 	var group errgroup.Group
 	group.SetLimit(workers())
-	hasHydro := needsHydro(h) == nil
-	if hasHydro {
+	if needsHydro(h, "") == nil {
 		group.Go(func() error {
 			r, err := changeoverStudy(c, h, years, part())
 			if err != nil {
@@ -100,9 +97,6 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 		})
 		group.Go(func() error {
 			r, err := worthStudy(c, h, years, bookWorthMadeUp, part())
-			if errors.Is(err, worth.ErrNoHydro) {
-				return nil
-			}
 			b.worth = &report.Worth{Result: r, System: units(h.Site)}
 			return err
 		})
@@ -211,7 +205,7 @@ func (b *book) result(name string) any {
 		Changeover *changeover.Result `json:"changeover,omitempty"`
 		DryWinter  any                `json:"drywinter"`
 		Bank       any                `json:"bank"`
-		Worth      *worth.Result      `json:"worth,omitempty"`
+		Worth      *record.WorthFile  `json:"worth,omitempty"`
 	}{
 		Year:      record.Summarize(name, b.year.Year.In.Start, b.year.Summary),
 		DryWinter: record.DryWinterObject(b.winter.Result),
@@ -221,7 +215,8 @@ func (b *book) result(name string) any {
 		r.Changeover = record.ChangeoverObject(b.changeover.Result)
 	}
 	if b.worth != nil {
-		r.Worth = b.worth.Result
+		w := record.WorthObject(b.worth.Result)
+		r.Worth = &w
 	}
 	return r
 }

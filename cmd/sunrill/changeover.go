@@ -34,7 +34,7 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 			if err != nil {
 				return err
 			}
-			if err := needsHydro(h); err != nil {
+			if err := needsHydro(h, "no valve to open or close"); err != nil {
 				return err
 			}
 			step, done := c.progress("years of every pair of dates")
@@ -69,8 +69,8 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 	}
 }
 
-// needsHydro returns what a site must have before dates can be found for it.
-func needsHydro(h *series.Homestead) error {
+// needsHydro tells a site without hydro what it has not, and what to describe.
+func needsHydro(h *series.Homestead, not string) error {
 	var missing []string
 	if h.Machine == nil {
 		missing = append(missing, "[penstock] and [turbine]")
@@ -87,8 +87,8 @@ func needsHydro(h *series.Homestead) error {
 	}
 	return site.Problems{{
 		File: "site.toml",
-		What: "the site has no hydro, so there is no valve to open or close: " + what + " missing",
-		Hint: "describe the creek and the machine (\"sunrill new DIR --blank\" writes every key with a comment), or try \"sunrill reckon\" first",
+		What: "the site has no hydro, so there is " + not + ": " + what + " missing",
+		Hint: "describe the creek and the machine as they are or as you would build them (\"sunrill new DIR --blank\" writes every key with a comment), or try \"sunrill reckon\" first",
 	}}
 }
 
@@ -153,7 +153,7 @@ func ownDates(own series.Valve, r *changeover.Result) (*changeover.Outcome, stri
 // yearChangeover is the section of a year's report on its changeover; none
 // where the site has no valve to open.
 func yearChangeover(c *call, h *series.Homestead, y *sim.Year) ([]report.Section, error) {
-	if needsHydro(h) != nil {
+	if needsHydro(h, "no valve to open or close") != nil {
 		return nil, nil
 	}
 	year := weather.Year{Start: y.In.Start, Days: y.In.Hours() / 24}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"io"
 
 	"github.com/spf13/pflag"
@@ -24,7 +23,8 @@ func worthCommand() command {
 more panels, with a bigger bank, with both, with a generator. Sizes are searched
 so that each way leaves no more unmet hours than hydro does. With the prices in
 [costs] of site.toml it says what each way costs a year and which price would
-turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
+turn the verdict. Writes worth.csv, worth.json, turning-points.csv, charts and
+report.html.`,
 		example: "sunrill worth",
 		groups:  withSite | withYears | withFiles | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
@@ -36,6 +36,9 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 			}
 			h, err := c.homestead()
 			if err != nil {
+				return err
+			}
+			if err := needsHydro(h, "nothing to weigh"); err != nil {
 				return err
 			}
 			years, err := c.pick(h, true)
@@ -50,7 +53,7 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 			}
 			v := report.Worth{Result: r, System: units(h.Site)}
 			sec := v.Section()
-			sec.Text = sec.Text[len(r.Uncertainty)+1:] // the page's verdict says the rest
+			sec.Text = sec.Text[1+len(r.Uncertainty):] // the page's verdict says the rest
 			f, err := c.folder(h.Site)
 			if err != nil {
 				return err
@@ -64,8 +67,9 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 				return err
 			}
 			c.printStudy(page)
+			c.sayAll(sec.Text)
 			c.printFiles(f.Names())
-			return c.emit(r)
+			return c.emit(record.WorthObject(r))
 		},
 	}
 }
@@ -74,7 +78,7 @@ turn the verdict. Writes worth.csv, worth.json, charts and report.html.`,
 // ones.
 func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, step func(done, total int)) (*worth.Result, error) {
 	s := h.Site
-	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, MadeUpYears: madeUp}
+	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, MadeUpYears: madeUp, System: units(s)}
 	for _, a := range s.Arrays {
 		p.PanelW += a.PowerW
 	}
@@ -93,11 +97,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 		p.MadeUp = func(n int, use func(i int, in *sim.Input)) error { return h.MadeUp(c.ctx, chain, n, use) }
 	}
 	p.Progress = step
-	r, err := worth.Compare(c.ctx, p)
-	if errors.Is(err, worth.ErrNoHydro) {
-		return nil, usageError{"this site describes no hydro, so there is nothing to weigh: describe [stream], [penstock] and [turbine] in site.toml as you would build them (sunrill reckon gives a first idea, sunrill new a folder with all of them)"}
-	}
-	return r, err
+	return worth.Compare(c.ctx, p)
 }
 
 // writeStudy writes a study's charts and its page and commits the folder.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"strings"
 	"time"
 
 	"sunrill/plots"
@@ -24,7 +25,7 @@ func (v Worth) Verdict() (sentences []string, bad bool) {
 func (v Worth) Section() Section {
 	r := v.Result
 	sentences, _ := v.Verdict()
-	s := Section{ID: "worth", Title: "Is hydro worth it?", Text: append(sentences, v.creek()...)}
+	s := Section{ID: "worth", Title: "Is hydro worth it?", Text: append(sentences, v.wayside()...)}
 	var points []plots.WayPoint
 	dark := plots.DarkMonth{}
 	for _, w := range r.Ways {
@@ -42,44 +43,56 @@ func (v Worth) Section() Section {
 	if points != nil {
 		s.Figures = append(s.Figures, Figure{plots.CostOfLight(r.Currency, points), "worth.csv"})
 	}
-	s.Figures = append(s.Figures, Figure{plots.EnergyOfDarkMonth(dark), "worth.json"})
+	s.Figures = append(s.Figures, Figure{plots.EnergyOfDarkMonth(dark), "worth.csv"})
 	if len(r.TurningPoints) > 0 {
 		var turns []plots.Turn
 		for _, t := range r.TurningPoints {
-			turns = append(turns, plots.Turn{Name: t.Name, Factor: t.Factor})
+			name, _, _ := t.In(v.System)
+			turns = append(turns, plots.Turn{Name: name, Factor: t.Factor})
 		}
-		s.Figures = append(s.Figures, Figure{plots.TurningPoints(turns), "worth.json"})
+		s.Figures = append(s.Figures, Figure{plots.TurningPoints(turns), "turning-points.csv"})
 	}
 	s.Tables = []Table{v.ways()}
 	if points != nil {
-		s.Tables = append(s.Tables, v.costs())
+		s.Tables = append(s.Tables, v.costs(), v.parts())
 	}
 	return s
 }
 
-// creek says with how little water and head hydro would still pay.
-func (v Worth) creek() []string {
-	c := v.Result.Creek
-	if c.PaysM3S == nil && c.PaysHead == nil {
-		return nil
+// wayside says what became of the ways that are not in the chart, and of what
+// the ways with a generator are made.
+func (v Worth) wayside() []string {
+	r := v.Result
+	var say []string
+	for _, w := range r.Ways {
+		if !w.Found {
+			say = append(say, sentence(w.Name+": "+w.Note))
+		}
 	}
-	text := ""
-	if c.PaysM3S != nil {
-		text = fmt.Sprintf("Hydro pays if the creek gives more than %s in a mean %s; it gives %s.", v.System.Flow(*c.PaysM3S), time.Month(c.Month), v.System.Flow(c.FlowM3S))
+	for i := 0; i < len(r.LeftOut); {
+		names := r.LeftOut[i].Name
+		why := r.LeftOut[i].Why
+		for i++; i < len(r.LeftOut) && r.LeftOut[i].Why == why; i++ {
+			names += ", " + r.LeftOut[i].Name
+		}
+		say = append(say, sentence("not compared: "+names+": "+why))
 	}
-	if c.PaysHead != nil {
-		text += fmt.Sprintf(" With the water as it is, below %s of head it does not; there are %s.", v.System.Length(*c.PaysHead), v.System.Length(c.HeadM))
+	if g := r.Generator; g != nil && !r.Stands {
+		say = append(say, fmt.Sprintf("The generator of these ways is one that carries the house: %s, started at %.0f %% of charge and stopped at %.0f %%. It burns %s an hour and %s more for each kWh, as one small petrol set that its owner measured; yours is told in [generator].",
+			measure.Power(g.RatedW), 100*g.StartSoC, 100*g.StopSoC, v.System.Volume(g.FuelIdleLH/1000), v.System.Volume(g.FuelLPerKWh/1000)))
 	}
-	return []string{text + " Both take the turbine's watts to shrink in proportion, with nozzles to match."}
+	return say
 }
+
+func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
 
 // ways is the table of what each way gives.
 func (v Worth) ways() Table {
 	t := Table{
 		Caption: "The ways to live, over all years",
-		Head:    []string{"way", "panels, kW", "bank, kWh", "unmet hours, mean", "1 in 5 years", "worst", "from panels, kWh", "from the creek, kWh", "from a generator, kWh", "fuel, L", "bank lasts, years"},
+		Head:    []string{"way", "panels, kW", "bank, kWh", "unmet hours, mean", "1 in 5 years", "worst", "from panels, kWh", "from the creek, kWh", "from a generator, kWh", "fuel, " + v.System.LitreAxis().Unit, "bank lasts, years"},
 		Data:    "worth.csv",
-		Note:    "Unmet hours of a mean year, of the year that one in five exceeds, and of the worst. Energies of a mean year: what the sources could give.",
+		Note:    "Unmet hours of a mean year, of the year that one in five exceeds, and of the worst. Energies of a mean year: what the sources could give. The bank lasts what its cycles and its age leave of it, midway between the maker's curve and half of that.",
 	}
 	for _, w := range v.Result.Ways {
 		name := w.Name
@@ -88,7 +101,7 @@ func (v Worth) ways() Table {
 		}
 		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", w.PanelKW), fmt.Sprintf("%.1f", w.BankKWh),
 			measure.Digits(w.UnmetMean, 3), measure.Count(int(w.UnmetP80)), measure.Count(int(w.UnmetWorst)),
-			kWh(1000 * w.PVKWh), kWh(1000 * w.HydroKWh), kWh(1000 * w.GeneratorKWh), measure.Digits(w.FuelL, 2), measure.Digits(w.BankLifeY, 2)})
+			kWh(1000 * w.PVKWh), kWh(1000 * w.HydroKWh), kWh(1000 * w.GeneratorKWh), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)})
 	}
 	return t
 }
@@ -100,7 +113,7 @@ func (v Worth) costs() Table {
 		Caption: "What they cost, " + r.Currency,
 		Head:    []string{"way", "to buy now", "a year", "present value", "per kWh", "own hours a year"},
 		Data:    "worth.csv",
-		Note:    "To buy now: beyond what stands today. A year: annuities over each thing's life, the wear of the bank, upkeep, fuel, and own hours at the price you set. The items are in worth.json.",
+		Note:    v.reckoned(),
 	}
 	for _, w := range r.Ways {
 		if w.CostAYear == nil {
@@ -117,4 +130,52 @@ func (v Worth) costs() Table {
 		t.Rows = append(t.Rows, []string{name, measure.Digits(*w.Capital, 3), measure.Digits(*w.CostAYear, 3), measure.Digits(*w.PresentValue, 3), perKWh, measure.Digits(w.LabourH, 2)})
 	}
 	return t
+}
+
+// reckoned says how the costs were added up.
+func (v Worth) reckoned() string {
+	text := "To buy now: beyond what stands today. A year: what each thing costs spread over its life, and upkeep, fuel and own hours. The bank and the inverter that stand are in every way, since they wear out; panels that stand are in none."
+	q := v.Result.Prices
+	if q == nil {
+		return text
+	}
+	return text + fmt.Sprintf(" Money costs %.3g %% a year. Lives in years: panels %.3g, turbine %.3g, penstock and works %.3g, inverter %.3g; a generator %s hours, %d years at most. Present value: all payments of %.3g years, in money of today.",
+		100*q.DiscountRate, q.LifePanelsY, q.LifeHydroY, q.LifePenstockY, q.LifeInverterY, measure.Digits(q.LifeGeneratorH, 3), worth.GeneratorMostY, q.Years)
+}
+
+// parts is the table of what the cost of a year is made of.
+func (v Worth) parts() Table {
+	t := Table{Caption: "What a year's cost is made of, " + v.Result.Currency, Head: []string{"way"}, Data: "worth.csv",
+		Note: "Panels and hydro with their upkeep, the generator with its own. Own hours at the price that you set; a price that is not given counts as nothing."}
+	var parts []string
+	for _, part := range worth.Parts() {
+		for _, w := range v.Result.Ways {
+			if w.PartAYear(part) != 0 {
+				parts = append(parts, part)
+				break
+			}
+		}
+	}
+	t.Head = append(append(t.Head, parts...), "together")
+	for _, w := range v.Result.Ways {
+		if w.CostAYear == nil {
+			continue
+		}
+		row := []string{w.Name}
+		if !w.Found {
+			row[0] += " (not enough)"
+		}
+		for _, part := range parts {
+			row = append(row, measure.Digits(w.PartAYear(part), 3))
+		}
+		t.Rows = append(t.Rows, append(row, measure.Digits(*w.CostAYear, 3)))
+	}
+	return t
+}
+
+func years(y float64) string {
+	if y <= 0 {
+		return ""
+	}
+	return measure.Digits(y, 2)
 }

@@ -82,6 +82,14 @@ func (s System) BoreAxis() Scale {
 	return Scale{"mm", 1000, 0}
 }
 
+// LitreAxis is for fuel and other volumes in L.
+func (s System) LitreAxis() Scale {
+	if s == US {
+		return Scale{"gal", 1e-3 / m3PerGallon, 0}
+	}
+	return Scale{"L", 1, 0}
+}
+
 // RainAxis is for rain in mm.
 func (s System) RainAxis() Scale {
 	if s == US {

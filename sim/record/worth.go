@@ -3,17 +3,98 @@ package record
 import (
 	"io"
 	"math"
+	"strings"
 
 	"sunrill/sim/worth"
 )
 
-// Worth writes the comparison of ways to live: worth.json and worth.csv. What
-// was not priced is left empty.
+// Worth writes the comparison of ways to live: worth.json, worth.csv with a
+// row a way, and turning-points.csv. What was not priced is left empty.
 func Worth(f *Folder, r *worth.Result) error {
-	if err := f.Write("worth.json", func(w io.Writer) error { return WriteJSON(w, r) }); err != nil {
+	if err := f.Write("worth.json", func(w io.Writer) error { return WriteJSON(w, WorthObject(r)) }); err != nil {
 		return err
 	}
-	return f.Write("worth.csv", func(w io.Writer) error { return writeWays(w, r.Ways) })
+	if err := f.Write("worth.csv", func(w io.Writer) error { return writeWays(w, r.Ways) }); err != nil {
+		return err
+	}
+	return f.Write("turning-points.csv", func(w io.Writer) error { return writeTurns(w, r.TurningPoints) })
+}
+
+// WorthFile is the object of worth.json.
+type WorthFile struct {
+	worth.Result
+	Creek WorthCreek `json:"creek"`
+}
+
+// WorthCreek is from where on the creek pays.
+type WorthCreek struct {
+	Month    int      `json:"month"`
+	FlowLPS  float64  `json:"flow_lps"`
+	HeadM    float64  `json:"head_m"`
+	Pays     string   `json:"pays"` // above, never, always; "" where prices are wanting
+	PaysLPS  *float64 `json:"pays_above_lps"`
+	PaysHead *float64 `json:"pays_above_head_m"`
+}
+
+// WorthObject is the object of worth.json and of what worth prints with
+// --json: the result with its numbers rounded.
+func WorthObject(r *worth.Result) WorthFile {
+	o := WorthFile{Result: *r}
+	o.Ways = append([]worth.Way{}, r.Ways...)
+	for i := range o.Ways {
+		w := &o.Ways[i]
+		roundTo(2, &w.PanelKW, &w.BankKWh)
+		roundTo(1, &w.UnmetMean, &w.UnmetP80, &w.UnmetWorst, &w.PVKWh, &w.HydroKWh, &w.GeneratorKWh, &w.ServedKWh, &w.UnmetKWh,
+			&w.DumpKWh, &w.CurtailedKWh, &w.FuelL, &w.RunningH, &w.BankLifeY, &w.LabourH,
+			&w.Dark.PVKWh, &w.Dark.HydroKWh, &w.Dark.GeneratorKWh, &w.Dark.UnmetKWh, &w.Dark.DemandKWh)
+		w.Capital, w.CostAYear, w.PresentValue = rounded(w.Capital, 2), rounded(w.CostAYear, 2), rounded(w.PresentValue, 2)
+		w.CostPerKWh = rounded(w.CostPerKWh, 4)
+		w.Items = append([]worth.Item{}, w.Items...)
+		for j := range w.Items {
+			roundTo(2, &w.Items[j].Capital, &w.Items[j].Yearly)
+		}
+	}
+	o.TurningPoints = append([]worth.TurningPoint{}, r.TurningPoints...)
+	for i := range o.TurningPoints {
+		t := &o.TurningPoints[i]
+		roundTo(4, &t.Price, &t.TurnsAt, &t.Factor)
+	}
+	k := r.Creek
+	o.Creek = WorthCreek{Month: k.Month, FlowLPS: Round(1000*k.FlowM3S, 3), HeadM: Round(k.HeadM, 2), Pays: k.Pays, PaysHead: rounded(k.PaysHead, 2)}
+	if k.PaysM3S != nil {
+		lps := 1000 * *k.PaysM3S
+		o.Creek.PaysLPS = rounded(&lps, 3)
+	}
+	return o
+}
+
+func roundTo(decimals int, numbers ...*float64) {
+	for _, n := range numbers {
+		*n = Round(*n, decimals)
+	}
+}
+
+func rounded(v *float64, decimals int) *float64 {
+	if v == nil {
+		return nil
+	}
+	r := Round(*v, decimals)
+	return &r
+}
+
+func writeTurns(w io.Writer, turns []worth.TurningPoint) error {
+	names, within := make([]string, len(turns)), make([]string, len(turns))
+	var price, at, factor []float64
+	for i, t := range turns {
+		names[i], within[i] = t.Name, "no"
+		if t.Within {
+			within[i] = "yes"
+		}
+		price, at, factor = append(price, t.Price), append(at, t.TurnsAt), append(factor, t.Factor)
+	}
+	return WriteTable(w, len(turns), []Column{
+		Texts("name", names), Numbers("price", price, 1, 2), Numbers("turns_at", at, 1, 2), Numbers("factor", factor, 1, 3), Texts("within_20_pct", within),
+	})
 }
 
 func writeWays(w io.Writer, ways []worth.Way) error {
@@ -36,7 +117,7 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 			found[i] = "yes"
 		}
 	}
-	return WriteTable(w, len(ways), []Column{
+	columns := []Column{
 		Texts("name", names), Texts("found", found),
 		number("panel_kw", 1, func(w *worth.Way) float64 { return w.PanelKW }),
 		number("bank_kwh", 1, func(w *worth.Way) float64 { return w.BankKWh }),
@@ -58,5 +139,23 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 		money("cost_a_year", 0, func(w *worth.Way) *float64 { return w.CostAYear }),
 		money("present_value", 0, func(w *worth.Way) *float64 { return w.PresentValue }),
 		money("cost_per_kwh", 3, func(w *worth.Way) *float64 { return w.CostPerKWh }),
-	})
+	}
+	for _, part := range worth.Parts() {
+		columns = append(columns, money(strings.ReplaceAll(part, " ", "_")+"_a_year", 2, func(w *worth.Way) *float64 {
+			if w.CostAYear == nil {
+				return nil
+			}
+			v := w.PartAYear(part)
+			return &v
+		}))
+	}
+	columns = append(columns,
+		number("dark_month", 0, func(w *worth.Way) float64 { return float64(w.Dark.Month) }),
+		number("dark_pv_kwh", 1, func(w *worth.Way) float64 { return w.Dark.PVKWh }),
+		number("dark_hydro_kwh", 1, func(w *worth.Way) float64 { return w.Dark.HydroKWh }),
+		number("dark_generator_kwh", 1, func(w *worth.Way) float64 { return w.Dark.GeneratorKWh }),
+		number("dark_demand_kwh", 1, func(w *worth.Way) float64 { return w.Dark.DemandKWh }),
+		number("dark_unmet_kwh", 1, func(w *worth.Way) float64 { return w.Dark.UnmetKWh }),
+	)
+	return WriteTable(w, len(ways), columns)
 }

@@ -5,9 +5,37 @@ import "math"
 // Item is one line of what a way costs.
 type Item struct {
 	Name    string  `json:"name"`
+	Part    string  `json:"part"`    // one of Parts
 	Capital float64 `json:"capital"` // bought beyond what stands today
 	Yearly  float64 `json:"cost_a_year"`
 	price   int     // index into the named prices, for the turning points
+}
+
+// The parts under which the cost of a year is told.
+const (
+	PanelPart     = "panels"
+	BankPart      = "bank"
+	InverterPart  = "inverter"
+	HydroPart     = "hydro"
+	GeneratorPart = "generator"
+	FuelPart      = "fuel"
+	OwnHoursPart  = "own hours"
+)
+
+// Parts returns the parts in the order in which they are told.
+func Parts() []string {
+	return []string{PanelPart, BankPart, InverterPart, HydroPart, GeneratorPart, FuelPart, OwnHoursPart}
+}
+
+// PartAYear returns what a part of the way costs a year.
+func (w *Way) PartAYear(part string) float64 {
+	sum := 0.0
+	for _, it := range w.Items {
+		if it.Part == part {
+			sum += it.Yearly
+		}
+	}
+	return sum
 }
 
 // named is a price with the words for it.
@@ -15,6 +43,12 @@ type named struct {
 	name  string
 	value *float64
 }
+
+// The names of prices that another system of units gives another name.
+const (
+	penstockName = "penstock, per m"
+	fuelName     = "fuel, per L"
+)
 
 // The prices by index.
 const (
@@ -36,12 +70,12 @@ func (p *Prices) list() []named {
 	return []named{
 		panelPrice:      {"panels, per kW", p.PanelPerKW},
 		bankPrice:       {"bank, per kWh", p.BankPerKWh},
-		penstockPrice:   {"penstock, per m", p.PenstockPerM},
+		penstockPrice:   {penstockName, p.PenstockPerM},
 		turbinePrice:    {"turbine", p.Turbine},
 		worksPrice:      {"works", p.Works},
 		inverterPrice:   {"inverter", p.Inverter},
 		generatorPrice:  {"generator", p.Generator},
-		fuelPrice:       {"fuel, per L", p.FuelPerL},
+		fuelPrice:       {fuelName, p.FuelPerL},
 		hydroUpkeep:     {"upkeep of hydro, a year", p.UpkeepHydro},
 		panelUpkeep:     {"upkeep of panels, a year", p.UpkeepPanels},
 		generatorUpkeep: {"upkeep of the generator, an hour of running", p.UpkeepGenerator},
@@ -54,14 +88,24 @@ func (p *Prices) list() []named {
 // the run leaves of it.
 func (p *Plan) price(w *Way) {
 	w.Items, w.Missing = []Item{}, []string{}
-	if w.Hydro {
-		w.LabourH += p.hours(func(q *Prices) *float64 { return q.LabourHydroH })
-	}
-	if w.Generator {
-		w.LabourH += p.hours(func(q *Prices) *float64 { return q.LabourGeneratorH })
-	}
 	if p.Prices == nil {
 		return
+	}
+	for _, own := range []struct {
+		does  bool
+		hours *float64
+		name  string
+	}{
+		{w.Hydro, p.Prices.LabourHydroH, "own hours of hydro a year"},
+		{w.Generator, p.Prices.LabourGeneratorH, "own hours of a generator a year"},
+	} {
+		switch {
+		case !own.does:
+		case own.hours == nil:
+			w.Missing = append(w.Missing, own.name)
+		default:
+			w.LabourH += *own.hours
+		}
 	}
 	items := p.items(w, p.Prices.list(), &w.Missing)
 	capital, yearly := 0.0, 0.0
@@ -79,19 +123,16 @@ func (p *Plan) price(w *Way) {
 	}
 }
 
-func (p *Plan) hours(of func(*Prices) *float64) float64 {
-	if p.Prices == nil || of(p.Prices) == nil {
-		return 0
-	}
-	return *of(p.Prices)
-}
+// GeneratorMostY is how many years a generator lasts at most: a set that
+// stands most of the time rusts. Judgement.
+const GeneratorMostY = 20
 
 // items lists what a way costs at the given prices and names those that are
 // missing.
 func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 	q := p.Prices
 	items := []Item{}
-	add := func(price int, name string, amount, yearly float64) {
+	add := func(part string, price int, name string, amount, yearly float64) {
 		if prices[price].value == nil {
 			if missing != nil {
 				*missing = append(*missing, prices[price].name)
@@ -99,45 +140,43 @@ func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 			return
 		}
 		v := *prices[price].value
-		items = append(items, Item{Name: name, Capital: v * amount, Yearly: v * yearly, price: price})
+		items = append(items, Item{Name: name, Part: part, Capital: v * amount, Yearly: v * yearly, price: price})
 	}
 	annuity := func(life float64) float64 { return CapitalRecovery(q.DiscountRate, life) }
 
 	newKW := math.Max(0, w.PanelKW-p.PanelW/1000)
 	if newKW > 0 {
-		add(panelPrice, "more panels", newKW, newKW*annuity(q.LifePanelsY))
+		add(PanelPart, panelPrice, "more panels", newKW, newKW*annuity(q.LifePanelsY))
 	}
 	if p.PanelW > 0 {
-		add(panelUpkeep, "upkeep of panels", 0, w.PanelKW/(p.PanelW/1000))
+		add(PanelPart, panelUpkeep, "upkeep of panels", 0, w.PanelKW/(p.PanelW/1000))
 	}
 	if w.BankKWh > 0 && w.BankLifeY > 0 {
 		newKWh := math.Max(0, w.BankKWh-p.Bus.Bank.CapacityWh/1000)
-		add(bankPrice, "bank, as the years wear it", newKWh, w.BankKWh*annuity(w.BankLifeY))
+		add(BankPart, bankPrice, "bank, as the years wear it", newKWh, w.BankKWh*annuity(w.BankLifeY))
 	}
-	add(inverterPrice, "inverter, replaced", 0, annuity(q.LifeInverterY))
+	add(InverterPart, inverterPrice, "inverter, replaced", 0, annuity(q.LifeInverterY))
 	if w.Hydro {
-		add(penstockPrice, "penstock", p.PipeM, p.PipeM*annuity(q.LifePenstockY))
-		add(turbinePrice, "turbine", 1, annuity(q.LifeHydroY))
-		add(worksPrice, "works", 1, annuity(q.LifePenstockY))
-		add(hydroUpkeep, "upkeep of hydro", 0, 1)
+		add(HydroPart, penstockPrice, "penstock", p.PipeM, p.PipeM*annuity(q.LifePenstockY))
+		add(HydroPart, turbinePrice, "turbine", 1, annuity(q.LifeHydroY))
+		add(HydroPart, worksPrice, "works", 1, annuity(q.LifePenstockY))
+		add(HydroPart, hydroUpkeep, "upkeep of hydro", 0, 1)
 	}
 	if w.Generator {
-		// A set that stands most of the time still rusts: 20 years at the most.
-		const mostY = 20
-		life := float64(mostY)
+		life := float64(GeneratorMostY)
 		if w.RunningH > 0 && q.LifeGeneratorH > 0 {
-			life = math.Min(mostY, q.LifeGeneratorH/w.RunningH)
+			life = math.Min(GeneratorMostY, q.LifeGeneratorH/w.RunningH)
 		}
 		bought := 1.0
 		if p.Bus.Generator != nil {
 			bought = 0 // it stands already
 		}
-		add(generatorPrice, "generator", bought, annuity(life))
-		add(fuelPrice, "fuel", 0, w.FuelL)
-		add(generatorUpkeep, "upkeep of the generator", 0, w.RunningH)
+		add(GeneratorPart, generatorPrice, "generator", bought, annuity(life))
+		add(FuelPart, fuelPrice, "fuel", 0, w.FuelL)
+		add(GeneratorPart, generatorUpkeep, "upkeep of the generator", 0, w.RunningH)
 	}
 	if w.LabourH > 0 {
-		add(hourPrice, "own hours", 0, w.LabourH)
+		add(OwnHoursPart, hourPrice, "own hours", 0, w.LabourH)
 	}
 	return items
 }

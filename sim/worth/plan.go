@@ -4,21 +4,24 @@ import (
 	"math"
 	"runtime"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"sunrill/sim"
+	"sunrill/sim/measure"
 )
 
 // Plan is a homestead as the comparison needs it.
 type Plan struct {
 	Years     []*sim.Input // every year of the record, hydro gated as described
 	Bus       sim.Bus
-	PanelW    float64       // what stands today, at standard test conditions
-	Hydro     bool          // the site describes a turbine
-	PipeM     float64       // length of the penstock
-	HeadM     float64       // gross head
-	Generator sim.Generator // what the ways with a generator use where the bus has none
-	Prices    *Prices       // nil: none given
+	PanelW    float64        // what stands today, at standard test conditions
+	Hydro     bool           // the site describes a turbine
+	PipeM     float64        // length of the penstock
+	HeadM     float64        // gross head
+	Generator sim.Generator  // what the ways with a generator use where the bus has none
+	Prices    *Prices        // nil: none given
+	System    measure.System // what the sentences are written in
 
 	// MadeUp calls use for each of n made-up years; nil: none can be made.
 	MadeUp      func(n int, use func(i int, in *sim.Input)) error
@@ -95,21 +98,22 @@ func scaled(values []float64, by float64) []float64 {
 	return out
 }
 
-// unmetHours returns the mean unmet hours a year of a setup.
-func (p *Plan) unmetHours(s setup) float64 {
-	hours := make([]int, len(p.Years))
+// reaches reports whether a setup leaves no more unmet hours in a mean year
+// than target. Years that cannot change the answer any more are not run.
+func (p *Plan) reaches(s setup, target float64) bool {
+	most := target*float64(len(p.Years)) + 1e-9
+	var sum atomic.Int64
 	b := p.bus(s)
 	inParallel(len(p.Years), func(i int) {
+		if float64(sum.Load()) > most {
+			return
+		}
 		in := p.input(p.Years[i], s)
 		var t sim.Tally
 		b.Span(in, b.Start(), 0, in.Hours(), &t)
-		hours[i] = t.UnmetHours
+		sum.Add(int64(t.UnmetHours))
 	})
-	sum := 0
-	for _, h := range hours {
-		sum += h
-	}
-	return float64(sum) / float64(len(hours))
+	return float64(sum.Load()) <= most
 }
 
 // inParallel calls do for 0 to n−1, spread over the processors.

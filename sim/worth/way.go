@@ -118,6 +118,10 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	sort.Float64s(unmet)
 	w.UnmetP80 = stat.Quantile(0.8, stat.Empirical, unmet, nil)
 	w.UnmetWorst = unmet[n-1]
+	if s.bankWh <= 0 {
+		p.price(&w)
+		return w, nil
+	}
 	// A measured bank lived half of what its curve promised (see storage.Wear):
 	// the middle of the range.
 	const middle = 0.75
