@@ -72,12 +72,16 @@ func noTicks(p *plot.Plot) {
 // with the same axis.
 func unnamed(p *plot.Plot) {
 	p.X.Label.Text = ""
-	if m, ok := p.X.Tick.Marker.(MonthTicks); ok {
+	switch m := p.X.Tick.Marker.(type) {
+	case MonthTicks:
 		m.Silent = true
 		p.X.Tick.Marker = m
-		return
+	case yearTicks:
+		m.silent = true
+		p.X.Tick.Marker = m
+	default:
+		p.X.Tick.Marker = plot.ConstantTicks(nil)
 	}
-	p.X.Tick.Marker = plot.ConstantTicks(nil)
 }
 
 // MonthsUp does the same for the y axis.

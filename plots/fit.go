@@ -124,26 +124,52 @@ func clamped(values []float64, bottom, top float64) []float64 {
 func yearsAxis(p *plot.Plot, start time.Time, days int) {
 	YearAxis(p, start, max(days, 1))
 	if days > 550 {
-		p.X.Tick.Marker = yearTicks{start, days}
+		p.X.Tick.Marker = yearTicks{start: start, days: days}
 		p.X.Label.Text = "year"
 	}
 }
 
 // yearTicks names each year of which at least a third is shown, at its middle.
 type yearTicks struct {
-	start time.Time
-	days  int
+	start  time.Time
+	days   int
+	silent bool // lines only, no names: for a plot that stands above another
+}
+
+// first returns the day on which calendar year n begins.
+func (y yearTicks) first(n int) float64 {
+	return time.Date(n, 1, 1, 0, 0, 0, 0, y.start.Location()).Sub(y.start).Hours() / 24
+}
+
+// named returns the years that are named: at most ten of them.
+func (y yearTicks) named() []int {
+	last := y.start.AddDate(0, 0, y.days).Year()
+	var years []int
+	for n := y.start.Year(); n <= last; n += (last-y.start.Year())/10 + 1 {
+		years = append(years, n)
+	}
+	return years
+}
+
+// starts returns the days on which the named years begin, after the first day.
+func (y yearTicks) starts() []float64 {
+	var days []float64
+	for _, n := range y.named() {
+		if d := y.first(n); d > 0 && d < float64(y.days) {
+			days = append(days, d)
+		}
+	}
+	return days
 }
 
 // Ticks returns the names between lo and hi.
 func (y yearTicks) Ticks(lo, hi float64) []plot.Tick {
-	last := y.start.AddDate(0, 0, y.days).Year()
-	every := (last-y.start.Year())/10 + 1
+	if y.silent {
+		return nil
+	}
 	var ticks []plot.Tick
-	for n := y.start.Year(); n <= last; n += every {
-		from := time.Date(n, 1, 1, 0, 0, 0, 0, y.start.Location()).Sub(y.start).Hours() / 24
-		to := min(max(from+365, lo), hi)
-		from = min(max(from, lo), hi)
+	for _, n := range y.named() {
+		from, to := min(max(y.first(n), lo), hi), min(max(y.first(n+1), lo), hi)
 		if to-from > 120 {
 			ticks = append(ticks, plot.Tick{Value: (from + to) / 2, Label: strconv.Itoa(n)})
 		}

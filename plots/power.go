@@ -40,7 +40,7 @@ func FlowToWatts(v Power) Chart {
 		top, right = max(top, w), max(right, inFlow.Of(v.FlowM3S[i]))
 	}
 	marks := Points{Color: Measured.Color(), Radius: 4}
-	var names Words
+	names := Words{Backed: true}
 	for i, s := range v.Sets {
 		x := inFlow.Of(s.FlowM3S)
 		marks.X, marks.Y = append(marks.X, x), append(marks.Y, s.PowerW)

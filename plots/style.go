@@ -218,8 +218,8 @@ func (gridLines) Plot(c draw.Canvas, p *plot.Plot) {
 			c.StrokeLine2(faint, c.Min.X, y(t.Value), c.Max.X, y(t.Value))
 		}
 	}
-	if months, ok := p.X.Tick.Marker.(MonthTicks); ok {
-		for _, d := range months.starts() {
+	if calendar, ok := p.X.Tick.Marker.(interface{ starts() []float64 }); ok {
+		for _, d := range calendar.starts() { // months and years are named at their middles
 			if at := x(d); c.ContainsX(at) && d > p.X.Min {
 				c.StrokeLine2(faint, at, c.Min.Y, at, c.Max.Y)
 			}

@@ -11,6 +11,7 @@ import (
 	"sunrill/sim/measure"
 	"sunrill/sim/series"
 	"sunrill/sim/sizing"
+	"sunrill/weather"
 )
 
 // site returns the chapters on the site as it was understood: what check
@@ -24,6 +25,15 @@ func (k *checked) site(pipes bool) []report.Section {
 		ss = append(ss, k.hydro(pipes))
 	}
 	return append(ss, k.house())
+}
+
+// yearsSpan names the first and the last of the years.
+func yearsSpan(years []weather.Year) string {
+	first, last := years[0].Number(), years[len(years)-1].Number()
+	if first == last {
+		return fmt.Sprint(first)
+	}
+	return fmt.Sprintf("%d to %d", first, last)
 }
 
 // uses is the table of who uses what, which a year's household chapter has too.
@@ -49,9 +59,9 @@ func (k *checked) uses() []report.Table {
 func (k *checked) place() report.Section {
 	s, u, years := k.h.Site, units(k.h.Site), k.h.Years()
 	sec := report.Section{ID: "place", Title: "The place and its sun"}
-	sec.Text = []string{fmt.Sprintf("%s: latitude %.2f, longitude %.2f, %s above the sea. The rain record has %s from %s; it holds whole water years from %d %s, %d to %d.",
+	sec.Text = []string{fmt.Sprintf("%s: latitude %.2f, longitude %.2f, %s above the sea. The rain record has %s from %s. Water years begin on %d %s; those of %s can be run.",
 		s.Name, s.Place.LatDeg, s.Place.LonDeg, u.Length(s.Place.ElevationM), measure.Plural(s.Rain.Days(), "day", "days"),
-		s.Rain.Start.Format("2 January 2006"), s.YearDay, s.YearMonth, years[0].Number(), years[len(years)-1].Number())}
+		s.Rain.Start.Format("2 January 2006"), s.YearDay, s.YearMonth, yearsSpan(years))}
 	t := report.Table{
 		Caption: "The sun, month by month; hours are those of the 21st, standard time",
 		Head:    []string{"month", "sun clears the hills", "hours", "sun hours on the level"},
