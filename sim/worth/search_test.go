@@ -1,0 +1,72 @@
+package worth_test
+
+import (
+	"math"
+	"testing"
+
+	"sunrill/sim/worth"
+)
+
+// No pair of panels and bank on the grid keeps to hydro's unmet hours for less
+// a year: for each panel power, the largest bank that would be cheaper is run
+// and must not do.
+func TestPanelsAndBankAreTheCheapestPair(t *testing.T) {
+	p := homestead(1)
+	r := compare(t, p)
+	both, target := r.Way(worth.PanelsAndBank), r.Way(worth.WithHydro).UnmetMean
+	if !both.Found {
+		t.Fatal("nothing found")
+	}
+	crf := worth.CapitalRecovery
+	aYear := func(kW, kWh float64) float64 {
+		return 1000*(kW-3)*crf(.04, 25) + 20*kW/3 + 400*kWh*crf(.04, both.BankLifeY) + 1000*crf(.04, 12)
+	}
+	if got, want := *both.CostAYear, aYear(both.PanelKW, both.BankKWh); math.Abs(got-want) > 1e-6 {
+		t.Fatalf("costs %g a year, by hand %g", got, want)
+	}
+	tried := 0
+	for kW := 3.0; kW <= 30; kW += 0.1 {
+		kWh := 100.0
+		for ; kWh >= 10 && aYear(kW, kWh) >= *both.CostAYear-1e-6; kWh -= 0.1 {
+		}
+		if kWh < 10-1e-9 {
+			continue // dearer with any bank
+		}
+		tried++
+		if got := meanUnmet(t, p, kW/3, math.Round(kWh*10)*100, false); got <= target {
+			t.Errorf("%.1f kW with %.1f kWh cost %g a year and leave %g unmet hours: cheaper than %.1f kW with %.1f kWh for %g",
+				kW, kWh, aYear(kW, kWh), got, both.PanelKW, both.BankKWh, *both.CostAYear)
+		}
+	}
+	if tried < 10 {
+		t.Errorf("only %d pairs were cheaper: the test shows little", tried)
+	}
+}
+
+// Without a price for the bank, the least growth of both is looked for: never
+// more than panels alone would have to grow.
+func TestPanelsAndBankWithoutPricesGrowLeast(t *testing.T) {
+	p := homestead(1)
+	p.Prices = nil
+	r := compare(t, p)
+	growth := func(w *worth.Way) float64 { return w.PanelKW/3 + w.BankKWh/10 }
+	both, panels := r.Way(worth.PanelsAndBank), r.Way(worth.MorePanels)
+	if !both.Found || growth(both) > growth(panels)+1e-9 {
+		t.Errorf("both grow by %g, panels alone by %g", growth(both), growth(panels))
+	}
+}
+
+// Sizes that do not lie on the grid of 0.1 count from what stands today.
+func TestSizesOffTheGrid(t *testing.T) {
+	p := homestead(1)
+	p.PanelW = 2975
+	p.Bus.Bank = p.Bus.Bank.Scaled(10040)
+	r := compare(t, p)
+	if w := r.Way(worth.WithoutHydro); w.PanelKW != 2.975 || w.BankKWh != 10.04 {
+		t.Errorf("today: %g kW and %g kWh", w.PanelKW, w.BankKWh)
+	}
+	w := r.Way(worth.MorePanels)
+	if tenths := w.PanelKW * 10; math.Abs(tenths-math.Round(tenths)) > 1e-9 || w.BankKWh != 10.04 {
+		t.Errorf("more panels: %g kW with the bank of %g kWh", w.PanelKW, w.BankKWh)
+	}
+}
