@@ -26,9 +26,9 @@ type Comparison struct {
 }
 
 // CompareMeter lays a log beside an hourly series of the run that begins at
-// start: y.SoC, in.HydroW or in.PVW. Several readings in an hour are averaged;
-// readings outside the run and NaN are left out. Bias above 0 means that the
-// model promises more than the meter saw.
+// start: y.SoC, in.HydroW, or in.PVW less y.CurtailedW. Several readings in an
+// hour are averaged; readings outside the run and NaN are left out. Bias above
+// 0 means that the model promises more than the meter saw.
 func CompareMeter(start time.Time, model []float64, r Reading) Comparison {
 	var c Comparison
 	sum := make([]float64, len(model))
@@ -69,7 +69,10 @@ func CompareMeter(start time.Time, model []float64, r Reading) Comparison {
 		x, y := c.Meter[i]-c.MeterMean, c.Model[i]-c.ModelMean
 		xx, yy, xy = xx+x*x, yy+y*y, xy+x*y
 	}
-	c.Correlation = xy / math.Sqrt(xx*yy)
+	flat := func(squares, mean float64) bool { return squares <= n*mean*mean*1e-18 } // but for rounding
+	if c.Correlation = xy / math.Sqrt(xx*yy); flat(xx, c.MeterMean) || flat(yy, c.ModelMean) {
+		c.Correlation = math.NaN()
+	}
 	return c
 }
 

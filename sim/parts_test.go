@@ -276,6 +276,9 @@ func TestCompareMeter(t *testing.T) {
 	near(t, "mean error", c.MeanError, 3.5, 1e-12)
 	near(t, "RMS error", c.RMSError, math.Sqrt(12.5), 1e-12)
 	near(t, "correlation", c.Correlation, 1, 1e-12)
+	if c = sim.CompareMeter(start, []float64{0.3, 0.1 + 0.2, 0.3}, r); !math.IsNaN(c.Correlation) {
+		t.Errorf("a level run correlates by %g", c.Correlation)
+	}
 }
 
 func TestNaNIsFound(t *testing.T) {

@@ -20,7 +20,7 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 	v := report.Year{
 		Year: y, Summary: sim.Summarize(y), System: units(s), OnPanel: s.Sun.OnPanel,
 		Skylines: skylines(h, y.In.Start), Meters: meters(h, y),
-		Machine: h.Machine, FlowRecordM3S: h.FlowM3S(),
+		Machine: h.Machine, FlowRecordM3S: h.FlowM3S(), UsefulHeatWhDay: s.UsefulHeatWhDay,
 	}
 	if s.DemandW == nil {
 		v.Household = household(h, y.In)
@@ -144,18 +144,23 @@ func sunPaths(p weather.Place, year int) []plots.SunPath {
 	return paths
 }
 
-// meters lays the owner's records beside the run.
-func meters(h *series.Homestead, y *sim.Year) []plots.Metered {
+// meters lays the owner's records beside the run. What a meter sees of the
+// panels is what the controller took, not what they could have given.
+func meters(h *series.Homestead, y *sim.Year) []report.Meter {
 	m := h.Site.Meter
 	if m == nil {
 		return nil
 	}
-	var all []plots.Metered
+	taken := make([]float64, len(y.In.PVW))
+	for i, w := range y.In.PVW {
+		taken[i] = w - y.CurtailedW[i]
+	}
+	var all []report.Meter
 	for _, one := range []struct {
 		what   plots.Quantity
 		model  []float64
 		values []float64
-	}{{plots.Bank, y.SoC, m.SoC}, {plots.Hydro, y.In.HydroW, m.HydroW}, {plots.Panels, y.In.PVW, m.PVW}} {
+	}{{plots.Bank, y.SoC, m.SoC}, {plots.Hydro, y.In.HydroW, m.HydroW}, {plots.Panels, taken, m.PVW}} {
 		if one.values == nil {
 			continue
 		}
@@ -163,7 +168,8 @@ func meters(h *series.Homestead, y *sim.Year) []plots.Metered {
 		if len(cmp.Hours) == 0 {
 			continue
 		}
-		all = append(all, plots.Metered{Start: y.In.Start, What: one.what, Simulated: one.model, Measured: cmp.Spread(len(one.model))})
+		beside := plots.Metered{Start: y.In.Start, What: one.what, Simulated: one.model, Measured: cmp.Spread(len(one.model))}
+		all = append(all, report.Meter{Metered: beside, Comparison: cmp})
 	}
 	return all
 }

@@ -27,7 +27,10 @@ func (c *call) printYear(h *series.Homestead, v report.Year) {
 	sentences, _ := v.Verdict()
 	c.sayAll(sentences)
 	for _, s := range v.Sections() {
-		if s.ID == "energy" {
+		switch s.ID {
+		case "meter":
+			c.sayAll(s.Text)
+		case "energy":
 			for _, t := range s.Tables {
 				c.say("%s", tableText(t))
 			}

@@ -90,6 +90,9 @@ func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(wea
 	if err != nil {
 		return err
 	}
+	if danger := report.HazardYears(lines); danger != "" {
+		c.say("%s\n", wrap(danger))
+	}
 	c.printYears(h, years, heads, worst)
 	c.printYear(h, v)
 	c.printFiles(names)

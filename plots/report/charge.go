@@ -43,9 +43,12 @@ func (v Year) bank() Section {
 		if w.LifeYearsHigh > 0 {
 			text += fmt.Sprintf("; at this pace it lasts some %s to %s years", measure.Digits(w.LifeYearsLow, 2), measure.Digits(w.LifeYearsHigh, 2))
 		}
-		text += "."
-		if w.WeeksNotFull > 0 {
-			text += fmt.Sprintf(" In %s it was never full.", measure.Plural(w.WeeksNotFull, "week", "weeks"))
+		sec.Text = append(sec.Text, text+".")
+	}
+	if n := s.Wear.WeeksNotFull; n > 0 {
+		text := fmt.Sprintf("In %s it never got full.", measure.Plural(n, "week", "weeks"))
+		if bank.Chemistry != "lfp" {
+			text += " Lead-acid that is seldom full sulphates and loses capacity for good: bring it to full every week or two, by a generator if need be."
 		}
 		sec.Text = append(sec.Text, text)
 	}

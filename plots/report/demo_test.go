@@ -93,7 +93,14 @@ func full(t testing.TB) report.Year {
 			metered[h] = 0.95 * v.Year.SoC[h]
 		}
 	}
-	v.Meters = []plots.Metered{{Start: v.Year.In.Start, What: plots.Bank, Simulated: v.Year.SoC, Measured: metered}}
+	log := sim.Reading{Values: metered}
+	for h := range metered {
+		log.Time = append(log.Time, v.Year.In.Start.Add(time.Duration(h)*time.Hour))
+	}
+	v.Meters = []report.Meter{{
+		Metered:    plots.Metered{Start: v.Year.In.Start, What: plots.Bank, Simulated: v.Year.SoC, Measured: metered},
+		Comparison: sim.CompareMeter(v.Year.In.Start, v.Year.SoC, log),
+	}}
 	v.System = measure.US
 	v.Machine = hydro.Plant{
 		Penstock: hydro.Penstock{GrossHeadM: 44, LengthM: 260, BoreM: 0.05, WaterC: 10},

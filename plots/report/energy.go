@@ -62,6 +62,11 @@ func (v Year) energyText() []string {
 		text = append(text, fmt.Sprintf("The flexible uses got %s, %s of what they could take.",
 			measure.Energy(t.FlexibleWh), measure.Percent(v.Summary.FlexibleShare())))
 	}
+	if v.UsefulHeatWhDay > 0 {
+		heat := sim.UsefulHeat(v.Year, v.UsefulHeatWhDay)
+		text = append(text, fmt.Sprintf("Useful heat: the dump load could give %s to a water tank that takes %s a day, %s of what it can take.",
+			measure.Energy(heat), measure.Energy(v.UsefulHeatWhDay), measure.Percent(heat/(v.UsefulHeatWhDay*float64(v.Year.In.Hours())/24))))
+	}
 	return text
 }
 

@@ -18,8 +18,8 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 
 	if s.HazardHours > 0 {
 		bad = true
-		say("Danger: in %s the turbine gave more than house, bank and dump load of %s can take, first on %s. A turbine without load runs away. Fit a bigger dump load before the valve is opened.",
-			measure.Plural(s.HazardHours, "hour", "hours"), measure.Power(y.Bus.DumpW), v.at(s.FirstHazardHour).Format("2 January 2006, 15:04"))
+		say("Danger: in %s the turbine gave more than house, bank and dump load of %s can take: %s, first at %s. A turbine without load runs away. Fit a bigger dump load before the valve is opened.",
+			measure.Plural(s.HazardHours, "hour", "hours"), measure.Power(y.Bus.DumpW), v.dates(runs(y.OverDumpW)), v.at(s.FirstHazardHour).Format("15:04"))
 	}
 	if s.UnmetHours > 0 {
 		bad = true
@@ -34,8 +34,8 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 		say("%s carried the house through every hour of the year.", v.sources())
 	}
 	if s.OverHours > 0 {
-		say("In %s the house asked for more than the inverter can carry, first on %s. No bank helps there: spread the loads or fit a bigger inverter.",
-			measure.Plural(s.OverHours, "hour", "hours"), v.at(s.FirstOverHour).Format("2 January 2006, 15:04"))
+		say("In %s the house asked for more than the inverter can carry: %s. No bank helps there: spread the loads or fit a bigger inverter.",
+			measure.Plural(s.OverHours, "hour", "hours"), v.dates(runs(y.In.OverW)))
 	}
 	if month, hours, of := v.worstMonth(); hours > 0 && s.UnmetHours > 0 {
 		say("The worst month was %s: %s%s in the dark.", month, measure.Plural(hours, "hour", "hours"), of)
@@ -59,7 +59,11 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 	}
 	t := s.Tally
 	if left := t.DumpWh + t.OverDumpWh + t.CurtailedWh; left > 0 {
-		say("%s were left over.", measure.Energy(left))
+		text := measure.Energy(left) + " were left over"
+		if heat := sim.UsefulHeat(y, v.UsefulHeatWhDay); heat > 0 {
+			text += fmt.Sprintf(", of which the dump load could give %s to the water tank", measure.Energy(heat))
+		}
+		say("%s.", text)
 	}
 	return sentences, bad
 }
@@ -110,35 +114,4 @@ func deepest(spells []sim.Spell, n int) []sim.Spell {
 	by := slices.Clone(spells)
 	slices.SortStableFunc(by, func(a, b sim.Spell) int { return cmp.Compare(b.DepthWh, a.DepthWh) })
 	return by[:min(n, len(by))]
-}
-
-// darkTable lists the longest runs of unmet hours.
-func darkTable(v Year) Table {
-	type run struct {
-		start, hours int
-		wh           float64
-	}
-	var runs []run
-	for h, w := range v.Year.UnmetW {
-		if w <= sim.UnmetThresholdW {
-			continue
-		}
-		if n := len(runs); n > 0 && runs[n-1].start+runs[n-1].hours == h {
-			runs[n-1].hours++
-			runs[n-1].wh += w
-		} else {
-			runs = append(runs, run{h, 1, w})
-		}
-	}
-	slices.SortStableFunc(runs, func(a, b run) int { return cmp.Compare(b.hours, a.hours) })
-	t := Table{
-		Caption: "The longest dark spells",
-		Head:    []string{"from", "hours", "unmet, kWh"},
-		Note:    fmt.Sprintf("%s in the year.", measure.Plural(len(runs), "dark spell", "dark spells")),
-		Data:    "hours.csv",
-	}
-	for _, r := range runs[:min(6, len(runs))] {
-		t.Rows = append(t.Rows, []string{v.at(r.start).Format("2 Jan 2006, 15:04"), measure.Count(r.hours), measure.Digits(r.wh/1000, 2)})
-	}
-	return t
 }

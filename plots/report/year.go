@@ -22,8 +22,10 @@ type Year struct {
 	Skylines  []Skyline        // the hills, once or for each array with its own
 	Household *plots.Household // the average day; nil: not known by use
 	Uses      []plots.Use      // who uses what; nil: the same
-	Meters    []plots.Metered  // the owner's records
+	Meters    []Meter          // the owner's records
 	OnPanel   bool             // sun hours were observed on the panels
+
+	UsefulHeatWhDay float64 // what a water tank can take of the dump load's heat in a day; 0: not told
 
 	Machine       *hydro.Machine // nil: no turbine
 	FlowRecordM3S []float64      // the creek over the whole record; nil: the year's own
@@ -88,8 +90,16 @@ func (v Year) hours() Section {
 		Figures: []Figure{{plots.HourMap(plots.Hours{
 			Start: y.In.Start, UnmetW: y.UnmetW, SurplusW: surplus, UnmetThresholdW: sim.UnmetThresholdW}), "hours.csv"}},
 	}
-	if t := darkTable(v); len(t.Rows) > 0 {
-		sec.Tables = []Table{t}
+	for _, t := range []Table{
+		v.dateTable("Hazard hours: the turbine gave more than house, bank and dump load take", "beyond the dump load, W at most",
+			"Each of them can destroy the machine.", y.OverDumpW),
+		v.dateTable("Hours in which more was asked than the inverter carries", "beyond its rating, W at most",
+			"Means over the hour, at the bus. Shorter peaks can trip an inverter in other hours too.", y.In.OverW),
+		v.darkTable(),
+	} {
+		if len(t.Rows) > 0 {
+			sec.Tables = append(sec.Tables, t)
+		}
 	}
 	return sec
 }
@@ -153,15 +163,6 @@ func (v Year) hills() Section {
 			c.Title += ", seen from " + s.Of
 		}
 		sec.Figures = append(sec.Figures, Figure{Chart: c})
-	}
-	return sec
-}
-
-// meter is the chapter on the owner's records beside the run.
-func (v Year) meter() Section {
-	sec := Section{ID: "meter", Title: "The meter beside the run"}
-	for _, m := range v.Meters {
-		sec.Figures = append(sec.Figures, Figure{Chart: plots.MeterBeside(m)})
 	}
 	return sec
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"sunrill/plots"
@@ -60,9 +61,27 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 	worst := lines[sim.Worst(heads)]
 	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; the middle one had %s, the worst, %s, %s.", measure.Count(carried), len(lines),
 		measure.Plural(middle(hours), "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
+	if danger := HazardYears(lines); danger != "" {
+		sec.Text = append([]string{danger}, sec.Text...)
+	}
 	sec.Figures = []Figure{{plots.UnmetByYear(drawn), data}}
 	sec.Tables = []Table{t}
 	return sec
+}
+
+// HazardYears says in which years the turbine gave more than anything could
+// take, "" if in none.
+func HazardYears(lines []YearLine) string {
+	var names []string
+	for _, l := range lines {
+		if n := l.Summary.HazardHours; n > 0 {
+			names = append(names, fmt.Sprintf("%s (%s)", l.Name(), measure.Plural(n, "hour", "hours")))
+		}
+	}
+	if names == nil {
+		return ""
+	}
+	return "Danger: the turbine gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
 }
 
 // middle returns the median, of an even number the mean of the two in the
