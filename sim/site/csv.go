@@ -65,6 +65,9 @@ func readTable[T any](l *loader, file, missing string, columns []column) (rows [
 	return rows, s, len(l.problems) == before
 }
 
+// headerOnly is what is wrong with a table that holds nothing yet.
+const headerOnly = "has a header but no row"
+
 // Read is there for gocsv, which does not call it.
 func (s *sheet) Read() ([]string, error) { return nil, io.EOF }
 
@@ -179,7 +182,7 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 		return nil
 	}
 	if len(s.rows) == 0 && faults == 0 {
-		l.problems = append(l.problems, Problem{File: file, What: "has a header but no row"})
+		l.problems = append(l.problems, Problem{File: file, What: headerOnly})
 		return nil
 	}
 	return s

@@ -29,8 +29,12 @@ func (l *loader) gaugings() {
 	if !l.exists(gaugingsFile) {
 		return
 	}
+	before := len(l.problems)
 	rows, s, ok := readTable[gaugingRow](l, gaugingsFile, "it may be left out", gaugingColumns)
 	if s == nil {
+		if len(l.problems) == before+1 && l.problems[before].What == headerOnly {
+			l.problems = l.problems[:before] // a form that waits for its first reading
+		}
 		return
 	}
 	rain := l.site.Rain
@@ -57,9 +61,13 @@ func (l *loader) gaugings() {
 	if outside > 0 {
 		l.warn("%s: %s outside the days of the rain record; fit cannot use them", gaugingsFile, count(outside, "reading"))
 	}
+	unit, m3s := "L/s", 1e-3
+	if l.site.US {
+		unit, m3s = "gal/min", gallonMinM3S
+	}
 	for _, d := range stream.Disagreements(l.site.Gaugings) {
-		l.warn("%s: lines %d and %d tell different flows for %s, %s L/s by %s and %s L/s by %s: look which is right", gaugingsFile, d.A.Line, d.B.Line, d.A.Date.Format("2006-01-02"),
-			trimNumber(d.A.FlowM3S*1e3), d.A.Method, trimNumber(d.B.FlowM3S*1e3), d.B.Method)
+		l.warn("%s: lines %d and %d tell different flows for %s, %s %s by %s and %s %s by %s: look which is right", gaugingsFile, d.A.Line, d.B.Line, d.A.Date.Format("2006-01-02"),
+			trimNumber(d.A.FlowM3S/m3s), unit, d.A.Method, trimNumber(d.B.FlowM3S/m3s), unit, d.B.Method)
 	}
 }
 

@@ -88,7 +88,7 @@ func AppendGauging(dir string, g stream.Gauging) error {
 			return l.problems
 		}
 		s := l.cells(gaugingsFile, data, gaugingColumns)
-		if s == nil && len(l.problems) > 0 && l.problems[0].What != "has a header but no row" {
+		if s == nil && len(l.problems) > 0 && l.problems[0].What != headerOnly {
 			return l.problems
 		}
 		if s == nil { // a header alone

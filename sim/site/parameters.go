@@ -28,6 +28,7 @@ func (l *loader) parameters(file, model string) map[string]float64 {
 		known, other = other, known
 	}
 	fitted := map[string]float64{}
+	stranger := false // told once: a whole file of another model is one mistake
 	for i, r := range rows {
 		name := r.Parameter
 		if _, twice := fitted[name]; twice {
@@ -36,6 +37,10 @@ func (l *loader) parameters(file, model string) map[string]float64 {
 		if !contains(known, name) && name != areaColumn {
 			hint := didYouMean(name, known)
 			if contains(other, name) {
+				if stranger {
+					continue
+				}
+				stranger = true
 				hint = "it belongs to another model than [stream] model = \"" + model + "\""
 			}
 			s.wrong(i, "parameter", hint, "%q is no parameter of the model", short(name))

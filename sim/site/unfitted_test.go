@@ -1,6 +1,7 @@
 package site_test
 
 import (
+	"fmt"
 	"io/fs"
 	"strings"
 	"testing"
@@ -69,5 +70,24 @@ func TestAreaMayComeFromTheFit(t *testing.T) {
 	_, err = site.LoadFS(demoWith(t, "model = \"catchment\"\narea = \"30 ha\"\nparameters = \"stream.csv\"", rows), site.Options{})
 	if err == nil || !strings.Contains(err.Error(), "area_km2") {
 		t.Errorf("an area told twice: %v", err)
+	}
+}
+
+// A form that waits for its first reading is no mistake.
+func TestGaugingsWithoutARow(t *testing.T) {
+	toml := string(folder(nil)["site.toml"].Data) + "[stream]\nmodel = \"curve\"\nrecession_days = 30\ngain = \"1 L/s\"\n"
+	s := mustLoad(t, folder(map[string]string{"site.toml": toml, "gaugings.csv": "date,method,volume_l,seconds,note\n"}), site.Options{})
+	if len(s.Gaugings) != 0 {
+		t.Errorf("%d gaugings", len(s.Gaugings))
+	}
+}
+
+// A whole stream.csv of the other model is one mistake.
+func TestParametersOfTheOtherModel(t *testing.T) {
+	toml := string(folder(nil)["site.toml"].Data) + "[stream]\nmodel = \"catchment\"\narea = \"20 ha\"\nparameters = \"stream.csv\"\n"
+	csv := "parameter,value\nsoil_depth_mm,80\nquick_share,0.1\nrecession_days,40\n"
+	_, err := site.LoadFS(folder(map[string]string{"site.toml": toml, "stream.csv": csv}), site.Options{})
+	if n := strings.Count(fmt.Sprint(err), "belongs to another model"); n != 1 {
+		t.Errorf("told %d times:\n%v", n, err)
 	}
 }
