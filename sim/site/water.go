@@ -88,19 +88,10 @@ func (l *loader) forebay(t *table) hydro.Forebay {
 	return f
 }
 
-// Pipe materials and the roughness that handbooks of fluid mechanics give for
-// them when new.
-var materials = []struct {
-	name       string
-	roughnessM float64
-}{
-	{"pe", 1.5e-6}, {"pvc", 1.5e-6}, {"steel", 45e-6}, {"galvanised", 150e-6},
-	{"iron", 260e-6}, {"concrete", 300e-6}, {"wood", 180e-6},
-}
-
+// materialNames are the names that a pipe's material may have.
 func materialNames() (names []string) {
-	for _, m := range materials {
-		names = append(names, m.name)
+	for _, m := range hydro.Materials() {
+		names = append(names, m.Name)
 	}
 	return append(names, "hdpe", "galvanized")
 }
@@ -112,22 +103,13 @@ func (l *loader) penstock(t *table) hydro.Penstock {
 		BoreM:      t.quantity("bore", Length, 4e-3, 3, need("the inside diameter: bore = \"75 mm\""), "the inside diameter of the pipe"),
 	}
 	name := t.choice("material", materialNames(), or("pe", "the usual pipe at a homestead"))
-	switch name {
-	case "hdpe":
-		name = "pe"
-	case "galvanized":
-		name = "galvanised"
-	}
-	p.Material = name
+	material, _ := hydro.MaterialOf(name)
+	p.Material = material.Name
 	if t.has("roughness") {
 		p.RoughnessM = t.quantity("roughness", Length, 0, 0.02, optional)
-	} else {
-		for _, m := range materials {
-			if m.name == name {
-				p.RoughnessM = m.roughnessM
-				l.byDefault(t.key("roughness"), trimNumber(m.roughnessM*1e3)+" mm", "new pipe of "+name+", handbooks of fluid mechanics")
-			}
-		}
+	} else if material.Name != "" {
+		p.RoughnessM = material.RoughnessM
+		l.byDefault(t.key("roughness"), trimNumber(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
 	}
 	p.MinorLoss = t.number("minor_loss", 0, 1000, or(trimNumber(hydro.DefaultMinorLoss), "flush entrance, a full-bore valve, some bends: the sum of their K"))
 	p.RatingPa = t.quantity("pressure_rating", Pressure, 1e4, 1e8, optional)
