@@ -225,9 +225,7 @@ func TestLargeSites(t *testing.T) {
 			fmt.Fprintf(&b, "lamp %d,0.03,17-22\n", i)
 		}
 		put(t, filepath.Join(dir, "loads.csv"), b.String())
-		for _, name := range []string{"check", "year"} {
-			within(t, 15*time.Second, name, dir)
-		}
+		within(t, 15*time.Second, "year", dir)
 	})
 	t.Run("years", func(t *testing.T) {
 		d := smallSite()
@@ -235,9 +233,7 @@ func TestLargeSites(t *testing.T) {
 		d.rainMM, d.tMinC, d.tMaxC = nil, nil, nil
 		d.drawWeather(rand.New(rand.NewPCG(1, 1)), 36525, true, 10, 0.4)
 		dir := folderOf(t, d)
-		for _, name := range []string{"check", "year --years all"} {
-			within(t, 15*time.Second, name, dir)
-		}
+		within(t, 15*time.Second, "year --years all", dir)
 	})
 }
 
@@ -245,9 +241,7 @@ func TestLargeSites(t *testing.T) {
 func within(t *testing.T, limit time.Duration, line, dir string) {
 	t.Helper()
 	args := append(strings.Fields(line), dir)
-	if args[0] != "check" {
-		args = append(args, "--out", t.TempDir())
-	}
+	args = append(args, "--out", t.TempDir())
 	began := time.Now()
 	_, errOut, code := sunrill(t, args...)
 	if code != exitOK {

@@ -1,0 +1,151 @@
+// Sunrill steps through a year, hour by hour, and tells a household off the grid
+// whether its panels, its creek and its battery bank will carry it: when not, by
+// how much, and what would help.
+//
+// Usage:
+//
+//	sunrill COMMAND [SITE] [flags]
+//
+// SITE is a folder that describes the homestead. Without it the commands use an
+// invented one that is built in. This page shows each command once, in the order
+// in which one needs them; a line of three dots stands for output that is left
+// out here. "sunrill COMMAND --help" tells the flags.
+//
+// # Before there is a site
+//
+// Is there power in the creek at all? A head and a flow are enough for a first
+// answer; with the length and the bore of a pipe it says what the pipe takes and
+// what the next sizes would.
+//
+//	$ sunrill reckon --head 40m --flow 2L/s
+//	40.0 m (131 ft) of head, 2.00 L/s (31.7 gal/min): the 20 L bucket fills in 10 s, the 5 gal bucket fills in 9.5 s.
+//
+//	rule of thumb       416 W  (net head in ft x gal/min / 10; metric 5 x L/s x m: 400 W)
+//	all of the water    784 W  (so the rule takes 53 % for granted)
+//	likely              314 W to 549 W at the wires, day and night: 7.53 kWh to 13.2 kWh a day
+//
+//	Small sets turn 40 to 70 % of the water's power into electricity. The head is
+//	taken as net head; a pipe takes 5 to 10 % of it if it is wide enough, and much
+//	more if it is not: give --length and --bore to know.
+//
+// The flow comes from a bucket and a watch, from a weir, or from something that
+// floats. "--save SITE" keeps the reading for later.
+//
+//	$ sunrill gauge bucket --volume 20L --seconds 14.2,13.8,14.5
+//	1.41 L/s (22.4 gal/min), give or take 2.5 %: the 20 L bucket fills in 14 s.
+//
+// # A folder for the site
+//
+// A site begins as a copy of the invented homestead, to be changed with a text
+// editor and a spreadsheet, or, with --blank, as a form to fill in. "--with
+// fridge,lights,well-pump" begins the list of appliances with these.
+//
+//	$ sunrill new my-place
+//	my-place is made. Next:
+//
+//	  edit my-place/site.toml and the CSV files beside it
+//	  sunrill check my-place
+//	  sunrill year my-place
+//
+// In the folder, site.toml describes the place, each quantity with its unit,
+// metric or US. The tables beside it hold the rain of each day (rain.csv), the
+// sun hours of each month (sun.csv), the hills (horizon.csv), the appliances
+// (loads.csv) and the readings of the creek (gaugings.csv). No command changes
+// them, but for the reading that "gauge --save" adds.
+//
+// Then ask what was understood. All mistakes are told at once, each with its
+// file and line, its cause and its cure; so is every value that was not given
+// and what is taken for it.
+//
+//	$ sunrill check my-place
+//	Alder Bend (invented): latitude 43.10, longitude -122.90, 410 m above the sea.
+//	The rain record has 4,383 days from 1 October 2007. Water years begin on 1
+//	October; those of 2007 to 2018 can be run.
+//	...
+//
+// When some readings of the creek are in, its behaviour on all the other days is
+// found from them and the rain. Too few of them, and it says so.
+//
+//	$ sunrill fit my-place --rounds 0 --out fitted
+//	The curve model by 26 readings, 19 October 2016 to 23 August 2019.
+//
+//	On 6 readings that it had not seen it is good (NSE of logarithms 0.99, error
+//	0.195 L/s).
+//	...
+//
+// # Will it carry us?
+//
+// A year is a water year: it begins before the wet season, on 1 October in the
+// north, 1 April in the south, or as the site says. The result is told in words,
+// the bad news first; the folder named by --out gets tables, charts and a report
+// for a browser. With "--years all" each year of the record gets a line.
+//
+//	$ sunrill year my-place --years 2018 --out results
+//	Alder Bend (invented), 1 October 2018 to 30 September 2019
+//
+//	Sun, creek and bank did not carry the house for 12 hours on 2 days.
+//	...
+//	Written to results: days.csv, deficits.csv, hours.csv, months.csv, report.html,
+//	summary.json, 12 charts in charts/.
+//	Open results/report.html in a browser.
+//
+// When should the valve be opened in autumn and closed in spring?
+//
+//	$ sunrill changeover my-place --years 2017-2018 --out results
+//	Alder Bend (invented): When to open and close the valve: 2 water years, 2017 to 2018
+//
+//	Open the valve on 8 November and close it on 23 March: the house goes short for
+//	31 hours a year on average, against 787 hours with the valve closed all year.
+//	...
+//
+// How big must the bank be?
+//
+//	$ sunrill bank my-place --out results
+//	Alder Bend (invented): How big a bank: 12 water years, 2007 to 2018
+//
+//	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 90
+//	hours, in the worst (2008) for 201 hours. 23.5 kWh bring it down to 10 hours.
+//	...
+//
+// What does a dry winter do to us, in the record, with less rain, with a late
+// season, in made-up years?
+//
+//	$ sunrill drywinter my-place --years 2016-2018 --made-up 0 --out results
+//	Alder Bend (invented): What a dry winter does: 3 water years, 2016 to 2018
+//
+//	Without the creek: in one year of five you will be short for 916 hours or more,
+//	in the driest on record (2017–18) for 658 hours. Putting it to work cuts that to
+//	49 and 49.
+//	...
+//
+// Is hydro worth installing, against more panels, a bigger bank, a generator?
+// This needs prices, under [costs] in site.toml.
+//
+//	$ sunrill worth my-place --years 2016-2018 --made-up 0 --out results
+//	Alder Bend (invented): Ways to live, compared
+//
+//	Hydro is worth it: it cuts the unmet hours of a mean year from 710 to 25, for
+//	693 EUR a year more than today; the cheapest other way to that, a generator
+//	running 220 hours a year, costs 819 EUR more.
+//	...
+//
+// And all of it in one report:
+//
+//	$ sunrill book my-place --years 2018 --out results
+//	Alder Bend (invented): The book of the site
+//	...
+//
+// # For other programs
+//
+// With --json a command prints one JSON object and nothing else; --quiet prints
+// nothing but warnings and errors, which go to the standard error. The same
+// files and the same --seed give the same bytes.
+//
+// Result files are written under temporary names and put in place when all of
+// them are whole: a run that fails, is interrupted or loses its power leaves the
+// earlier results as they were, or some of the new ones, each of them whole.
+//
+// The exit code is 0 when all is done, 1 when the site's files are wrong, 2 when
+// the command line is wrong, and 3 for anything else: a full disk, a folder that
+// may not be written, an interruption, a fault of the program.
+package main
