@@ -102,7 +102,7 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 		if pipe.RoughnessM, err = c.quantity("roughness", site.Length, 0, 0.02, "0 mm to 20 mm"); err != nil {
 			return fail(err)
 		}
-		if pipe.RoughnessM > 0.05*pipe.BoreM {
+		if pipe.RoughnessM > hydro.MostRoughness*pipe.BoreM {
 			return fail(usageError{"--roughness is more than a twentieth of the bore, beyond what the friction formula knows"})
 		}
 	}

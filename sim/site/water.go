@@ -107,6 +107,9 @@ func (l *loader) penstock(t *table) hydro.Penstock {
 	p.Material = material.Name
 	if t.has("roughness") {
 		p.RoughnessM = t.quantity("roughness", Length, 0, 0.02, optional)
+		if p.RoughnessM > hydro.MostRoughness*p.BoreM {
+			t.wrong("roughness", "the height of the bumps on the wall: plastic 0.0015 mm, steel 0.05 mm, wood 0.2 to 0.9 mm", "is more than a twentieth of the bore, beyond what the friction formula knows")
+		}
 	} else if material.Name != "" {
 		p.RoughnessM = material.RoughnessM
 		l.byDefault(t.key("roughness"), trimNumber(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
