@@ -150,9 +150,7 @@ func (c *comparison) alternatives() error {
 		{BiggerBank, bank, "the site describes no bank that could grow",
 			func() (setup, bool) { return c.bankFor(c.asItIs(), target) }, fmt.Sprintf(none, "bank")},
 		{PanelsAndBank, panels && bank, "it takes an [[array]] and a [bank] that could grow",
-			func() (setup, bool) {
-				return c.bothFor(c.asItIs(), target, math.Inf(1), c.sizeCost(now.BankLifeY))
-			}, "no panels and bank up to ten times today's do it"},
+			func() (setup, bool) { return c.bothBelow(target, c.sizeCost(now.BankLifeY)) }, "no panels and bank up to ten times today's do it"},
 	} {
 		switch {
 		case now.UnmetMean <= target:
@@ -177,6 +175,18 @@ func (c *comparison) alternatives() error {
 	}
 	c.settle()
 	return nil
+}
+
+// bothBelow is [Plan.bothFor] that begins with what panels alone would cost.
+func (c *comparison) bothBelow(target float64, cost func(setup) float64) (setup, bool) {
+	panels := c.r.Way(MorePanels)
+	if panels == nil || !panels.Found {
+		return c.bothFor(c.asItIs(), target, math.Inf(1), false, cost)
+	}
+	if s, ok := c.bothFor(c.asItIs(), target, cost(panels.setup), false, cost); ok {
+		return s, true
+	}
+	return panels.setup, true
 }
 
 // settle makes sure that panels and bank together are never dearer than one of

@@ -104,20 +104,28 @@ func (c *comparison) pays(share float64) (bool, error) {
 			return false, c.ctx.Err()
 		}
 	}
-	rival, found := c.rivalBelow(*hydro.CostAYear-*now.CostAYear, hydro.UnmetMean)
-	if !found {
-		return true, c.ctx.Err()
+	// Any rival that is cheaper settles it. What the search reckons a rival to
+	// cost can be a little off, so the cheapest is looked at if the first will
+	// not do.
+	for _, first := range []bool{true, false} {
+		rival, found := c.rivalBelow(*hydro.CostAYear-*now.CostAYear, hydro.UnmetMean, first)
+		if !found {
+			return true, c.ctx.Err()
+		}
+		w, err := c.evaluate("", rival, c.dark)
+		if err != nil {
+			return false, err
+		}
+		if *w.CostAYear < *hydro.CostAYear {
+			return false, c.ctx.Err()
+		}
 	}
-	w, err := c.evaluate("", rival, c.dark)
-	if err != nil {
-		return false, err
-	}
-	return *hydro.CostAYear <= *w.CostAYear, c.ctx.Err()
+	return true, c.ctx.Err()
 }
 
 // rivalBelow looks for panels, a bank or both that keep to target for less
-// than extra a year beyond what today costs.
-func (c *comparison) rivalBelow(extra, target float64) (setup, bool) {
+// than extra a year beyond what today costs: the first or the cheapest.
+func (c *comparison) rivalBelow(extra, target float64, first bool) (setup, bool) {
 	today := c.asItIs()
 	switch {
 	case c.PanelW <= 0 && c.Bus.Bank.CapacityWh <= 0:
@@ -128,7 +136,7 @@ func (c *comparison) rivalBelow(extra, target float64) (setup, bool) {
 		return c.panelsFor(today, target)
 	}
 	cost := c.sizeCost(c.r.Way(WithoutHydro).BankLifeY)
-	return c.bothFor(today, target, math.Max(extra, 0)+cost(today), cost)
+	return c.bothFor(today, target, math.Max(extra, 0)+cost(today), first, cost)
 }
 
 // Name returns the name of the creek's month.
