@@ -145,6 +145,17 @@ func TestGenerator(t *testing.T) {
 		near(t, "quiet", y.GeneratorW[h]+y.GeneratorW[24+h], 0, 0)
 	}
 
+	// It does not leave the house in the dark behind an open disconnect, though
+	// it would not start at this charge: from 09:00 on it carries it.
+	cut := ideal()
+	cut.FloorSoC, cut.ReconnectSoC = 0.5, 0.7
+	g.StartSoC = 0.2
+	y = mustRun(t, in, sim.Bus{Bank: cut, Generator: g})
+	near(t, "dark in quiet hours", y.ServedW[8], 0, 0)
+	near(t, "carried after them", y.ServedW[9], 100, 1e-9)
+	near(t, "and the bank charged", y.GeneratorW[9], 500, 1e-9)
+	g.StartSoC = 0.3
+
 	// Without a bank it starts when the house is short and covers it.
 	y = mustRun(t, in, sim.Bus{Generator: &sim.Generator{RatedW: 60, StartSoC: 0.3, StopSoC: 0.8}})
 	near(t, "covered", y.ServedW[5], 60, 1e-9)

@@ -60,7 +60,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 			case genHours > 0:
 				running = genHours < g.MinRunH || q < stop
 			case cap > 0:
-				running = q <= g.StartSoC*cap
+				running = q <= g.StartSoC*cap || off && q < k.ReconnectSoC*cap
 			}
 		}
 		if off && (q >= k.ReconnectSoC*cap || running) {

@@ -45,8 +45,8 @@ type Bus struct {
 	Generator *Generator // nil: none
 }
 
-// Generator starts when the bank is low or cannot cover the house, runs for a
-// minimum time and until the bank is at StopSoC.
+// Generator starts when the bank is low, cannot cover the house or has been
+// disconnected, runs for a minimum time and until the bank is at StopSoC.
 type Generator struct {
 	RatedW       float64
 	StartSoC     float64 // 0 to 1
