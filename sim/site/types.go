@@ -61,7 +61,7 @@ type Date struct {
 // Sun is what the site knows of its sunshine.
 type Sun struct {
 	SunHours    [12]float64 // kWh/m² a day, January first; unused with Hourly
-	TempC       [12]float64 // mean air temperature; valid if HasTemp
+	TempC       [12]float64 // mean air temperature; that of the standard atmosphere unless HasTemp
 	HasTemp     bool
 	OnPanel     bool // sun hours were observed on the panels
 	WetDayShare float64
