@@ -2,6 +2,7 @@ package plots_test
 
 import (
 	"bytes"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -57,12 +58,16 @@ func TestCreekChartsSayWhatTheyShow(t *testing.T) {
 
 // The shares in the key are counted by hand on ten days.
 func TestFlowDurationCountsDays(t *testing.T) {
-	c := plots.FlowDuration(plots.Duration{FlowM3S: []float64{.001, .002, .003, .004, .005, .006, .007, .008, .009, .010}, NeedM3S: 0.0035, FullM3S: 0.009})
+	unknown := math.NaN() // a day that nobody measured is none of the days
+	c := plots.FlowDuration(plots.Duration{FlowM3S: []float64{.001, .002, unknown, .003, .004, .005, .006, .007, .008, .009, .010, unknown}, NeedM3S: 0.0035, FullM3S: 0.009})
 	var labels []string
 	for _, k := range c.Key {
 		labels = append(labels, k.Label)
 	}
 	got := strings.Join(labels, "; ")
+	if strings.Contains(c.Alt, "NaN") || !strings.HasPrefix(c.Alt, "Flow over 10 days") {
+		t.Errorf("alternative text %q", c.Alt)
+	}
 	if want := "creek; least for the turbine: 70 % of days; all that the turbine takes: 10 % of days"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

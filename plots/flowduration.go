@@ -2,6 +2,7 @@ package plots
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"gonum.org/v1/plot"
@@ -9,7 +10,7 @@ import (
 
 // Duration is how often a creek yields how much.
 type Duration struct {
-	FlowM3S   []float64 // a value a day, in any order
+	FlowM3S   []float64 // a value a day, in any order; NaN where it is not known
 	NeedM3S   float64   // with less than this the turbine is shut: residual flow, house water and cut-off together; 0: none
 	FullM3S   float64   // with this and more it takes all that it can; 0: none
 	FlowScale Scale     // zero: L/s
@@ -19,7 +20,7 @@ type Duration struct {
 // that have more.
 func FlowDuration(v Duration) Chart {
 	inFlow := v.FlowScale.or(litresPerSecond)
-	flow := inFlow.All(v.FlowM3S)
+	flow := slices.DeleteFunc(inFlow.All(v.FlowM3S), math.IsNaN)
 	slices.Sort(flow)
 	slices.Reverse(flow)
 	bottom, top := logRange(flow)

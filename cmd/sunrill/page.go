@@ -20,7 +20,7 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 	v := report.Year{
 		Year: y, Summary: sim.Summarize(y), System: units(s), OnPanel: s.Sun.OnPanel,
 		Skylines: skylines(h, y.In.Start), Meters: meters(h, y),
-		Machine: h.Machine, FlowRecordM3S: h.FlowM3S(), UsefulHeatWhDay: s.UsefulHeatWhDay,
+		Machine: h.Machine, FlowRecordM3S: h.KnownFlow(), UsefulHeatWhDay: s.UsefulHeatWhDay,
 	}
 	if s.DemandW == nil {
 		v.Household = household(h, y.In)

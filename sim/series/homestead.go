@@ -139,8 +139,8 @@ func (h *Homestead) RainMovesStream() bool { return h.shared.model != nil }
 // Record returns the daily weather that the homestead stands under.
 func (h *Homestead) Record() weather.Record { return h.record }
 
-// FlowM3S returns the stream flow of each day of the record, nil without a
-// stream.
+// FlowM3S returns the stream flow of each day of the record, NaN where an own
+// record of flow has none; nil without a stream.
 func (h *Homestead) FlowM3S() []float64 { return h.flowM3S }
 
 // PotentialEvaporation returns what could evaporate on each day of the record,
