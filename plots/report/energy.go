@@ -41,8 +41,8 @@ func (v Year) energyText() []string {
 		s = fmt.Sprintf("The panels could give %s", measure.Energy(t.PVWh))
 	}
 	if t.GeneratorWh > 0 {
-		s += fmt.Sprintf(", and the generator gave %s in %s with %s L of fuel", measure.Energy(t.GeneratorWh),
-			measure.Plural(v.Summary.GeneratorHours, "hour", "hours"), measure.Digits(t.FuelL, 3))
+		s += fmt.Sprintf(", and the generator gave %s in %s with %s of fuel", measure.Energy(t.GeneratorWh),
+			measure.Plural(v.Summary.GeneratorHours, "hour", "hours"), v.System.Volume(t.FuelL/1000))
 	}
 	s += fmt.Sprintf(". The house asked for %s and got %s.", measure.Energy(t.DemandWh), measure.Energy(t.ServedWh))
 	over := t.DumpWh + t.OverDumpWh + t.CurtailedWh

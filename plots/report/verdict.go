@@ -54,8 +54,12 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 		say("The intake ran short %s: dry-pipe stops are hard on machine and pipe; use a smaller nozzle or change over later.", measure.Plural(s.DryPipeStops, "time", "times"))
 	}
 	if s.GeneratorHours > 0 {
-		say("The generator ran for %s in %s and burned %s L.", measure.Plural(s.GeneratorHours, "hour", "hours"),
-			measure.Plural(s.GeneratorStarts, "start", "starts"), measure.Digits(s.FuelL, 3))
+		service := ""
+		if g := y.Bus.Generator; s.Services > 0 {
+			service = fmt.Sprintf("; it fell due for service %s, every %.0f hours", measure.Plural(s.Services, "time", "times"), g.ServiceHours)
+		}
+		say("The generator ran for %s in %s and burned %s%s.", measure.Plural(s.GeneratorHours, "hour", "hours"),
+			measure.Plural(s.GeneratorStarts, "start", "starts"), v.System.Volume(s.FuelL/1000), service)
 	}
 	t := s.Tally
 	if left := t.DumpWh + t.OverDumpWh + t.CurtailedWh; left > 0 {
