@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -20,6 +21,12 @@ func TestMain(m *testing.M) {
 	if os.Args[0] == "sunrill" {
 		main()
 	}
+	flag.Parse()
+	// A draw here is a whole site and its year: fewer than usual will do. The
+	// command line may still ask for another number.
+	if checks := flag.Lookup("rapid.checks"); checks.Value.String() == checks.DefValue {
+		checks.Value.Set("20")
+	}
 	os.Exit(m.Run())
 }
 
@@ -33,6 +40,19 @@ func process(t testing.TB, dir string, args ...string) (cmd *exec.Cmd, out, errO
 	out, errOut = new(bytes.Buffer), new(bytes.Buffer)
 	cmd = &exec.Cmd{Path: path, Args: append([]string{"sunrill"}, args...), Dir: dir, Stdout: out, Stderr: errOut}
 	return cmd, out, errOut
+}
+
+// sunrillIn runs the program as a process in a folder and returns what it
+// printed.
+func sunrillIn(t testing.TB, dir string, args ...string) (out, errOut string, code int) {
+	t.Helper()
+	cmd, o, e := process(t, dir, args...)
+	err := cmd.Run()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		t.Fatal(err)
+	}
+	return o.String(), e.String(), cmd.ProcessState.ExitCode()
 }
 
 // smallSite is a sound homestead whose year runs quickly: panels, a creek with

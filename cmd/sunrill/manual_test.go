@@ -11,16 +11,13 @@ import (
 // of three dots stands for lines that are left out. With -update the doc is
 // written anew, with as many lines before and after the dots as it had.
 func TestManual(t *testing.T) {
+	t.Parallel()
 	const name = "doc.go"
 	text, err := os.ReadFile(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	home, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Chdir(t.TempDir())
+	home := t.TempDir()
 	var doc strings.Builder
 	shown := map[string]bool{}
 	lines := strings.Split(string(text), "\n")
@@ -37,7 +34,7 @@ func TestManual(t *testing.T) {
 		}
 		args := strings.Fields(line)
 		shown[args[0]] = true
-		out, errOut, code := sunrill(t, args...)
+		out, errOut, code := sunrillIn(t, home, args...)
 		if code != exitOK {
 			t.Errorf("sunrill %s: exit code %d: %s", line, code, errOut)
 		}
@@ -55,7 +52,7 @@ func TestManual(t *testing.T) {
 		}
 	}
 	if *update && !t.Failed() {
-		put(t, home+"/"+name, strings.TrimRight(doc.String(), "\n")+"\n")
+		put(t, name, strings.TrimRight(doc.String(), "\n")+"\n")
 	}
 }
 

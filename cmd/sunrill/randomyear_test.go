@@ -2,7 +2,6 @@ package main
 
 import (
 	"encoding/json"
-	"flag"
 	"fmt"
 	"io/fs"
 	"math"
@@ -10,7 +9,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -21,18 +19,6 @@ import (
 	"sunrill/sim/series"
 	"sunrill/sim/site"
 )
-
-// check is rapid.Check with fewer draws, because a draw is a whole site and its
-// year. Another number than the usual one on the command line is kept to.
-func check(t *testing.T, draws int, law func(t *rapid.T)) {
-	t.Helper()
-	checks := flag.Lookup("rapid.checks")
-	if usual := checks.Value.String(); usual == checks.DefValue {
-		checks.Value.Set(strconv.Itoa(draws))
-		defer checks.Value.Set(usual)
-	}
-	rapid.Check(t, law)
-}
 
 // readDrawn writes a drawn site and reads it back.
 func readDrawn(t *rapid.T, d *drawnSite, us bool) *series.Homestead {
@@ -76,7 +62,8 @@ func quantities(y *sim.Year) map[string][]float64 {
 // Whatever the folder says, the books of its year close and the limits that it
 // tells are kept to.
 func TestRandomSitesKeepBooksAndLimits(t *testing.T) {
-	check(t, 30, func(t *rapid.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
 		d := drawSite(t, false)
 		h := readDrawn(t, d, false)
 		y := runDrawn(t, h)
@@ -167,7 +154,8 @@ func checkLimits(t *rapid.T, d *drawnSite, y *sim.Year) {
 // A site is the same whether it is written in metres and litres or in feet and
 // gallons.
 func TestRandomSitesInUSUnits(t *testing.T) {
-	check(t, 25, func(t *rapid.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
 		d := drawSite(t, false)
 		a, b := runDrawn(t, readDrawn(t, d, false)), runDrawn(t, readDrawn(t, d, true))
 		x, y := record.Summarize("", a.In.Start, sim.Summarize(a)), record.Summarize("", b.In.Start, sim.Summarize(b))
@@ -189,7 +177,8 @@ func TestRandomSitesInUSUnits(t *testing.T) {
 // does not touch is the same in every hour: the creek, the machine, the house
 // and the bank.
 func TestRandomSitesMovedWithoutPanels(t *testing.T) {
-	check(t, 15, func(t *rapid.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
 		d := drawSite(t, true)
 		if d.water == nil {
 			d.water = drawWater(t, rand.New(rand.NewPCG(1, 1)), len(d.rainMM))
@@ -224,7 +213,8 @@ func TestRandomSitesMovedWithoutPanels(t *testing.T) {
 // sun hours take most of it out again, over the whole record though not in each
 // year of it: in 400 sites the panels' sum was never off by more than 2.5 %.
 func TestRandomSitesMovedWithPanels(t *testing.T) {
-	check(t, 20, func(t *rapid.T) {
+	t.Parallel()
+	rapid.Check(t, func(t *rapid.T) {
 		d := drawSite(t, true)
 		if len(d.arrays) == 0 {
 			d.arrays = []drawnArray{{powerW: 1000, tiltDeg: 40, facingDeg: 170, noctC: 45, coefPerK: -0.004}}
@@ -261,7 +251,7 @@ func TestRandomSitesThroughEveryCommand(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, line := range []string{
-				"check --pipes", "year --years all", "changeover", "bank --arrays", "drywinter --made-up 3", "worth --made-up 3",
+				"check --pipes", "year --years all", "changeover", "bank --arrays", "drywinter --made-up 3 --factors 0.5 --weeks 4", "worth --made-up 3",
 			} {
 				var outs, folders []string
 				for range 2 {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
@@ -11,20 +10,21 @@ import (
 // TestReadmeCommands runs every command line of the README, in a temporary
 // folder and in the README's order, and wants each to end well.
 func TestReadmeCommands(t *testing.T) {
+	t.Parallel()
 	readme, err := os.ReadFile("../../README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Chdir(t.TempDir())
+	dir := t.TempDir()
 	// The table speaks of a folder that "new" has made before.
 	ran := 0
 	for _, args := range readmeCommands(string(readme)) {
 		name := strings.Join(args, " ")
-		var out, errOut bytes.Buffer
-		if code := run(t.Context(), args, &out, &errOut); code != exitOK {
-			t.Errorf("sunrill %s: exit code %d\n%s", name, code, errOut.String())
+		out, errOut, code := sunrillIn(t, dir, args...)
+		if code != exitOK {
+			t.Errorf("sunrill %s: exit code %d\n%s", name, code, errOut)
 		}
-		if out.Len() == 0 {
+		if out == "" {
 			t.Errorf("sunrill %s printed nothing", name)
 		}
 		ran++
@@ -32,7 +32,7 @@ func TestReadmeCommands(t *testing.T) {
 	if ran < 15 {
 		t.Errorf("found only %d commands in the README", ran)
 	}
-	if _, err := os.Stat(filepath.Join("sunrill-out", "report.html")); err != nil {
+	if _, err := os.Stat(filepath.Join(dir, "sunrill-out", "report.html")); err != nil {
 		t.Error("the README sends its reader to sunrill-out/report.html, which is not there")
 	}
 }
