@@ -234,11 +234,12 @@ func ChangeoverThroughYear(v ChangeoverYear) Chart {
 	bank.X.Min, bank.X.Max, bank.Y.Min, bank.Y.Max = 0, float64(days), 0, 100
 
 	c := Chart{
-		Name:   "changeover-year",
-		Title:  "The creek, the bank and the changeover",
-		Key:    key,
-		Draw:   Stack([]float64{1.2, 1}, creek, bank),
-		Height: 360,
+		Name:    "changeover-year",
+		Numbers: v.numbers(),
+		Title:   "The creek, the bank and the changeover",
+		Key:     key,
+		Draw:    Stack([]float64{1.2, 1}, creek, bank),
+		Height:  360,
 	}
 	c.Caption = "Where the green band stays above the thin line, the creek has kept the bank up; where it does not, the valve could as well be closed. The dashed line below is the bank's floor."
 	if floods {

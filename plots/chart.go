@@ -27,6 +27,9 @@ type Chart struct {
 	Plot *plot.Plot
 	Draw func(draw.Canvas) // draws in place of Plot; see [Stack]
 
+	// Numbers are what is drawn, where no other file has it.
+	Numbers []Column
+
 	Width, Height vg.Length // of the drawing without title and caption; 0: the usual
 }
 

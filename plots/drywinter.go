@@ -94,9 +94,10 @@ type ChargeFan struct {
 // ChargeFans draws one fan, or two one above the other.
 func ChargeFans(years int, fans ...ChargeFan) Chart {
 	c := Chart{
-		Name:   "drywinter-charge",
-		Title:  fmt.Sprintf("How low the bank gets in %s made-up years", grouped(float64(years), 0)),
-		Height: 40 + 190*vg.Length(len(fans)),
+		Name:    "drywinter-charge",
+		Numbers: fanNumbers(fans),
+		Title:   fmt.Sprintf("How low the bank gets in %s made-up years", grouped(float64(years), 0)),
+		Height:  40 + 190*vg.Length(len(fans)),
 		Caption: "The lowest charge of each week. In half of the years it stays above the line, in 1 year of 5 it falls below the darker band, in 1 of 20 below the lighter one. " +
 			"At the floor the house is in the dark.",
 	}

@@ -64,10 +64,11 @@ func FlowDuration(v Duration) Chart {
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 100, bottom, top
 
 	c := Chart{
-		Name:  "flow-duration",
-		Title: "On how many days does the creek give how much?",
-		Key:   key,
-		Plot:  p,
+		Name:    "flow-duration",
+		Title:   "On how many days does the creek give how much?",
+		Key:     key,
+		Plot:    p,
+		Numbers: v.numbers(points),
 		Caption: "Read along a flow to the curve and down: on that share of all days the creek gives more. " +
 			"A steep curve is a creek of storms, a flat one a spring.",
 	}

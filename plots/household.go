@@ -82,11 +82,12 @@ func DayBySeason(v Household) Chart {
 		}
 	}
 	c := Chart{
-		Name:   "day-by-season",
-		Title:  "An average day of the house, season by season",
-		Key:    key,
-		Draw:   Tiles(2, ps...),
-		Height: 380,
+		Name:    "day-by-season",
+		Title:   "An average day of the house, season by season",
+		Key:     key,
+		Draw:    Tiles(2, ps...),
+		Numbers: v.numbers(),
+		Height:  380,
 		Caption: "Every hour's mean over the season, days with and without the use counted together: an iron of 1000 W used for " +
 			"half an hour twice a week shows as a few watts.",
 	}
@@ -181,6 +182,7 @@ func WhoUsesWhat(uses []Use) Chart {
 	p.Y.Tick.Length = 0
 	c := Chart{
 		Name:    "who-uses-what",
+		Numbers: usesNumbers(uses),
 		Title:   "Who uses what in a year",
 		Plot:    p,
 		Height:  80 + 22*vg.Length(n),

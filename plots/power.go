@@ -88,7 +88,7 @@ func FlowToWatts(v Power) Chart {
 		}
 		return grouped(f, places) + " " + inFlow.Unit
 	}
-	c := Chart{Name: "flow-to-watts", Title: "What the water gives", Key: key, Plot: p}
+	c := Chart{Name: "flow-to-watts", Title: "What the water gives", Key: key, Plot: p, Numbers: v.numbers()}
 	c.Caption = "More water gives more power, but less and less: the pipe takes a growing share of the head."
 	if peaked {
 		c.Caption += fmt.Sprintf(" Beyond %s more water gives less power.", write(v.FlowM3S[peak]))

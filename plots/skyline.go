@@ -81,10 +81,11 @@ func HorizonAndSun(v Skyline) Chart {
 	p.Y.Max = min(90, max(top, largest(hills))+9)
 	p.X.Min, p.X.Max = 40, 320
 	c := Chart{
-		Name:  "skyline",
-		Title: "Which hours of sun the hills take",
-		Plot:  p,
-		Key:   []Key{{"hills", land}, {"the sun's path", Line{Style: draw.LineStyle{Color: path.Style.Color, Width: Medium}}}},
+		Name:    "skyline",
+		Title:   "Which hours of sun the hills take",
+		Plot:    p,
+		Numbers: v.numbers(),
+		Key:     []Key{{"hills", land}, {"the sun's path", Line{Style: draw.LineStyle{Color: path.Style.Color, Width: Medium}}}},
 		Caption: "Where a path runs behind the hills, the sun is hidden. The thick paths are the longest and the shortest day" +
 			"; look along the bearing with a compass and a level to check the hills.",
 		Alt: fmt.Sprintf("The hills, up to %.0f degrees high, and the sun's paths of %d days.", largest(hills), len(v.Paths)),

@@ -24,11 +24,13 @@ type WayPoint struct {
 // unmet hours upwards. The best corner is at the lower left.
 func CostOfLight(currency string, ways []WayPoint) Chart {
 	p := New("cost a year, "+currency, "unmet hours in a mean year")
-	top, right := 0.0, 0.0
+	top, left, right := 0.0, math.Inf(1), 0.0
 	for _, w := range ways {
-		top, right = max(top, w.UnmetHours), max(right, w.CostAYear)
+		top, left, right = max(top, w.UnmetHours), min(left, w.CostAYear), max(right, w.CostAYear)
 	}
-	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 1.1*max(right, 1), -0.05*max(top, 1), 1.12*max(top, 1)
+	// What every way costs tells nothing: the scale begins below the cheapest.
+	margin := max(0.12*(right-left), 0.02*right, 1)
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = max(left-margin, 0), right+margin, -0.05*max(top, 1), 1.12*max(top, 1)
 	p.X.Tick.Marker, p.Y.Tick.Marker = RoundTicks{}, RoundTicks{}
 	c := Chart{Name: "cost-of-light", Title: "What each way costs, and how long it leaves the house dark", Plot: p}
 	var say []string
@@ -46,8 +48,8 @@ func CostOfLight(currency string, ways []WayPoint) Chart {
 		c.Key = append(c.Key, Key{fmt.Sprintf("%d %s", i+1, w.Name), mark})
 		say = append(say, fmt.Sprintf("%s: %s %s a year, %s unmet hours", w.Name, grouped(w.CostAYear, 0), currency, grouped(w.UnmetHours, 0)))
 	}
-	p.Add(numbers(ways, p.X.Max, p.Y.Max))
-	c.Caption = "Each mark is a way to live, run over all years. Further down is more light, further left is less money: of two ways, the one nearer the lower left corner is better in both."
+	p.Add(numbers(ways, p.X.Max-p.X.Min, p.Y.Max))
+	c.Caption = "Each mark is a way to live, run over all years. Further down is more light, further left is less money: of two ways, the one nearer the lower left corner is better in both. The scale of money begins below the cheapest."
 	c.Alt = strings.Join(say, "; ") + "."
 	return c
 }
@@ -175,7 +177,7 @@ func TurningPoints(turns []Turn) Chart {
 	p.X.Tick.Marker = ratioTicks{}
 	c := Chart{Name: "turning-points", Title: "Which price would turn the verdict", Plot: p, Height: 90 + 24*vg.Length(n),
 		Key:     []Key{{"to where it turns", bars}, {"within 20 %", near}},
-		Caption: "Each price alone, all others as given. A short bar is a price worth asking for again; one that stays within the grey band turns the verdict with a change of a fifth."}
+		Caption: "Each price alone, all others as given and the sizes as they were found. A short bar is a price worth asking for again; one that stays within the grey band turns the verdict with a change of a fifth."}
 	var say []string
 	for _, t := range turns {
 		say = append(say, fmt.Sprintf("%s turns it at %.2g times", t.Name, t.Factor))

@@ -35,6 +35,7 @@ func UnmetByYear(v Years) Chart {
 		Caption: "Each bar is one water year, named by the calendar years that it touches. Every year begins with the same charge in the bank, so that they can be compared.",
 		Key:     []Key{{"unmet", unmet}},
 		Plot:    dark,
+		Numbers: v.numbers(),
 	}
 	lowest := dark
 	if v.RainMM != nil {

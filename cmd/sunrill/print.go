@@ -77,18 +77,25 @@ func (c *call) printYears(h *series.Homestead, years []weather.Year, heads []sim
 
 // printFiles says where the results are.
 func (c *call) printFiles(names []string) {
-	charts := 0
+	charts, tables := 0, 0
 	var plain []string
 	for _, n := range names {
-		if strings.HasPrefix(n, "charts/") {
-			charts++
-		} else {
+		switch {
+		case !strings.HasPrefix(n, "charts/"):
 			plain = append(plain, n)
+		case strings.HasSuffix(n, ".csv"):
+			tables++
+		default:
+			charts++
 		}
 	}
 	slices.Sort(plain)
 	if charts > 0 {
-		plain = append(plain, fmt.Sprintf("%d charts in charts/", charts))
+		text := measure.Plural(charts, "chart", "charts")
+		if tables > 0 {
+			text += " and " + measure.Plural(tables, "table", "tables") + " of what they draw"
+		}
+		plain = append(plain, text+" in charts/")
 	}
 	c.say("%s", wrap(fmt.Sprintf("Written to %s: %s.", c.opts.out, strings.Join(plain, ", "))))
 	if slices.Contains(names, "report.html") {

@@ -160,17 +160,36 @@ func writeYear(c *call, h *series.Homestead, v report.Year, before ...report.Sec
 }
 
 // writeCharts draws charts into charts/, as many at a time as there are
-// processors.
+// processors, and writes the numbers that are in no other file beside them.
 func (c *call) writeCharts(f *record.Folder, charts []plots.Chart) error {
 	var group errgroup.Group
 	group.SetLimit(workers())
 	for _, chart := range charts {
 		group.Go(func() error {
-			name := "charts/" + chart.Name + "." + c.opts.format
-			return f.Write(name, func(w io.Writer) error { return chart.WriteTo(w, c.opts.format) })
+			name := "charts/" + chart.Name + "."
+			if chart.Numbers != nil {
+				if err := f.Write(name+"csv", func(w io.Writer) error { return writeDrawn(w, chart.Numbers) }); err != nil {
+					return err
+				}
+			}
+			return f.Write(name+c.opts.format, func(w io.Writer) error { return chart.WriteTo(w, c.opts.format) })
 		})
 	}
 	return group.Wait()
+}
+
+// writeDrawn writes what a chart draws as a table.
+func writeDrawn(w io.Writer, drawn []plots.Column) error {
+	rows := 0
+	columns := make([]record.Column, len(drawn))
+	for i, c := range drawn {
+		if c.Texts != nil {
+			rows, columns[i] = len(c.Texts), record.Texts(c.Name, c.Texts)
+		} else {
+			rows, columns[i] = len(c.Values), record.Numbers(c.Name, c.Values, 1, 3)
+		}
+	}
+	return record.WriteTable(w, rows, columns)
 }
 
 // valveFlags are the dates of the valve from the command line.

@@ -43,6 +43,14 @@ type Figure struct {
 	Data string
 }
 
+// File names the file with the figure's numbers, "" if there is none.
+func (f Figure) File() string {
+	if f.Data == "" && f.Numbers != nil {
+		return "charts/" + f.Name + ".csv"
+	}
+	return f.Data
+}
+
 // Table is rows of words and numbers. The first column names the row.
 type Table struct {
 	Caption string
