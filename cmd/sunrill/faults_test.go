@@ -139,6 +139,51 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 	t.Logf("%d runs of %v, %d killed", tried, length.Round(time.Millisecond), killed)
 }
 
+// A folder for a site is there whole or not at all, and what dead runs left
+// beside it goes in time.
+func TestNewKilled(t *testing.T) {
+	t.Parallel()
+	parent := t.TempDir()
+	whole := filepath.Join(parent, "whole")
+	if _, errOut, code := sunrillIn(t, parent, "new", whole); code != exitOK {
+		t.Fatal(errOut)
+	}
+	want := folderText(t, whole)
+	r := rand.New(rand.NewPCG(1, 2))
+	made := 0
+	for i := range 30 {
+		dir := filepath.Join(parent, fmt.Sprint("site", i))
+		cmd, _, _ := process(t, parent, "new", dir)
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		time.Sleep(time.Duration(r.Float64() * float64(15*time.Millisecond)))
+		cmd.Process.Kill()
+		cmd.Wait()
+		if _, err := os.Stat(dir); err == nil {
+			made++
+			if got := folderText(t, dir); got != want {
+				t.Errorf("the folder is there in part: %d of %d bytes", len(got), len(want))
+			}
+		}
+	}
+	left := filepath.Join(parent, ".sunrill-new-1")
+	if err := os.MkdirAll(left, 0o777); err != nil {
+		t.Fatal(err)
+	}
+	yesterday := time.Now().AddDate(0, 0, -1)
+	if err := os.Chtimes(left, yesterday, yesterday); err != nil {
+		t.Fatal(err)
+	}
+	if _, errOut, code := sunrill(t, "new", filepath.Join(parent, "last")); code != exitOK {
+		t.Fatal(errOut)
+	}
+	if _, err := os.Stat(left); err == nil {
+		t.Error("what a run of yesterday left is still there")
+	}
+	t.Logf("%d of 30 folders made", made)
+}
+
 // On a full disk the earlier results stay, and the message and the exit code
 // say what happened.
 func TestFullDisk(t *testing.T) {

@@ -284,6 +284,35 @@ func TestRandomSitesThroughEveryCommand(t *testing.T) {
 	}
 }
 
+// The units of the print change neither the numbers of the files nor those of
+// --json.
+func TestUnitsOfThePrint(t *testing.T) {
+	t.Parallel()
+	dir := folderOf(t, smallSite())
+	var jsons [2]string
+	var results [2]map[string]string
+	for i, units := range []string{"metric", "us"} {
+		out := t.TempDir()
+		printed, errOut, code := sunrill(t, "year", dir, "--units", units, "--json", "--out", out)
+		if code != exitOK {
+			t.Fatal(errOut)
+		}
+		jsons[i] = printed
+		results[i], _ = files(t, out)
+	}
+	if jsons[0] != jsons[1] {
+		t.Errorf("in metric units %s\nin US units %s", jsons[0], jsons[1])
+	}
+	for name, text := range results[0] {
+		ext := filepath.Ext(name)
+		if same := text == results[1][name]; !same && (ext == ".csv" || ext == ".json") {
+			t.Errorf("%s differs", name)
+		} else if same && ext == ".html" {
+			t.Errorf("%s does not", name)
+		}
+	}
+}
+
 // folderText strings the files of a folder together, names and contents.
 func folderText(t testing.TB, dir string) string {
 	t.Helper()

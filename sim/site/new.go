@@ -10,6 +10,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"sunrill/loads"
 )
@@ -84,6 +85,23 @@ func applianceList(keys []string) ([]byte, error) {
 // ErrExists means that a folder has something in it already.
 var ErrExists = errors.New("is there already and not empty; give the name of a new folder")
 
+// newPrefix begins the name of a folder that is being laid.
+const newPrefix = ".sunrill-new-"
+
+// clearStale removes what runs that died an hour ago or more have left in a
+// folder. What cannot be removed is left.
+func clearStale(parent string) {
+	entries, _ := os.ReadDir(parent)
+	for _, e := range entries {
+		if !e.IsDir() || !strings.HasPrefix(e.Name(), newPrefix) {
+			continue
+		}
+		if info, err := e.Info(); err == nil && time.Since(info.ModTime()) > time.Hour {
+			os.RemoveAll(filepath.Join(parent, e.Name()))
+		}
+	}
+}
+
 // layFolder writes a folder beside its place and renames it when it is whole.
 func layFolder(dir string, files map[string][]byte) error {
 	dir = filepath.Clean(dir)
@@ -101,7 +119,8 @@ func layFolder(dir string, files map[string][]byte) error {
 	if err := os.MkdirAll(parent, 0o755); err != nil {
 		return err
 	}
-	temporary, err := os.MkdirTemp(parent, ".sunrill-new-")
+	clearStale(parent)
+	temporary, err := os.MkdirTemp(parent, newPrefix)
 	if err != nil {
 		return err
 	}
