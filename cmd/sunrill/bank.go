@@ -26,7 +26,7 @@ it stand the mass curve's answer and the pencil's. Writes bank.csv, spells.csv,
 bank.json, charts and report.html. With --arrays the panels vary too: arrays.csv
 and a chart of lines of equal unmet hours.`,
 		example: `sunrill bank --target "10 h"`,
-		groups:  withSite | withYears | withFiles | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.String("target", "10 h", "unmet hours a year that are bearable in four years of five")
 			fs.Bool("arrays", false, "vary the panels too, from none to three times as many")

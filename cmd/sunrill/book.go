@@ -32,7 +32,7 @@ assumptions with their reasons, and what was not modelled. The numbers of every
 figure are in the CSV files beside it. The year is the last of those that
 --years names; the studies take all of them.`,
 		example: "sunrill book",
-		groups:  withSite | withYears | withFiles | withSeed | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withSeed | withResult,
 		run:     runBook,
 	}
 }
@@ -172,6 +172,8 @@ func (b *book) page(h *series.Homestead) report.Page {
 	page.Sections = append(page.Sections, b.winter.Section(), b.bank.Section())
 	if b.worth != nil {
 		page.Sections = append(page.Sections, b.worth.Section())
+	} else {
+		page.Sections = append(page.Sections, report.NothingToWeigh())
 	}
 	return page
 }

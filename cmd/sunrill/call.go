@@ -23,6 +23,7 @@ type group int
 const (
 	withSite   group = 1 << iota // reads a site: --units --fill-gaps
 	withYears                    // picks years of the record: --years
+	everyYear                    // takes all years where --years is not given
 	withFiles                    // writes files: --out --format
 	withSeed                     // draws random numbers: --seed
 	withResult                   // prints a result: --json --quiet
@@ -41,7 +42,11 @@ func (o *options) add(fs *pflag.FlagSet, g group) {
 		fs.StringVar(&o.format, "format", "svg", "format of the charts: svg, png or pdf")
 	}
 	if g&withYears != 0 {
-		fs.StringVar(&o.years, "years", "", "water years, by the calendar year in which they start: all, 2016 or 2012-2018 (default the last complete one)")
+		usual := "the last complete one"
+		if g&everyYear != 0 {
+			usual = "all"
+		}
+		fs.StringVar(&o.years, "years", "", "water years, by the calendar year in which they start: all, 2016 or 2012-2018 (default "+usual+")")
 	}
 	if g&withSeed != 0 {
 		fs.Uint64Var(&o.seed, "seed", 1, "seed of what is drawn at random: the same seed gives the same bytes")

@@ -24,7 +24,7 @@ more too early or too late costs, and a rule to follow with a bucket and a rain
 gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.html. Without
 --years it looks at the whole record, which the rule needs.`,
 		example: "sunrill changeover",
-		groups:  withSite | withYears | withFiles | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withResult,
 		run: func(c *call) error {
 			h, err := c.homestead()
 			if err != nil {

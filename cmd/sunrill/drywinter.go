@@ -25,7 +25,7 @@ each with and without the creek. Prints how unmet hours spread in each, and how
 well the made-up years match the record. Writes drywinter.csv, drywinter.json,
 charts and report.html.`,
 		example: "sunrill drywinter --made-up 200",
-		groups:  withSite | withYears | withFiles | withSeed | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.String("factors", "0.5,0.75,1.25,1.5", "what to multiply the rain by, 0 to 10")
 			fs.String("weeks", "2,4,6,8", "weeks to put the seasons off by, 0 to 26")

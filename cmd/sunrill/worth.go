@@ -26,7 +26,7 @@ so that each way leaves no more unmet hours than hydro does. With the prices in
 turn the verdict. Writes worth.csv, worth.json, turning-points.csv, charts and
 report.html.`,
 		example: "sunrill worth",
-		groups:  withSite | withYears | withFiles | withSeed | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.IntVar(&madeUp, "made-up", 200, "number of made-up years beside the record; 0: none")
 		},

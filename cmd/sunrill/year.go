@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 	"sync/atomic"
 
 	"github.com/spf13/pflag"
@@ -186,10 +188,20 @@ func writeDrawn(w io.Writer, drawn []plots.Column) error {
 		if c.Texts != nil {
 			rows, columns[i] = len(c.Texts), record.Texts(c.Name, c.Texts)
 		} else {
-			rows, columns[i] = len(c.Values), record.Numbers(c.Name, c.Values, 1, 3)
+			rows, columns[i] = len(c.Values), shortNumbers(c.Name, c.Values)
 		}
 	}
 	return record.WriteTable(w, rows, columns)
+}
+
+// shortNumbers is a column without needless zeros.
+func shortNumbers(name string, values []float64) record.Column {
+	return record.Column{Name: name, Cell: func(dst []byte, row int) []byte {
+		if math.IsNaN(values[row]) {
+			return dst
+		}
+		return strconv.AppendFloat(dst, record.Round(values[row], 3), 'f', -1, 64)
+	}}
 }
 
 // valveFlags are the dates of the valve from the command line.

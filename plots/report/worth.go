@@ -16,6 +16,16 @@ type Worth struct {
 	System measure.System
 }
 
+// NothingToWeigh is the chapter in place of the ways to live where the site
+// describes no hydro: what to describe to be answered.
+func NothingToWeigh() Section {
+	return Section{ID: "worth", Title: "Is hydro worth it?", Text: []string{
+		"This is not weighed here, since the site describes no creek and no turbine.",
+		"To be answered, describe [stream], [penstock] and [turbine] in site.toml as you would build them, and your prices in [costs]: nothing has to stand yet. " +
+			"“sunrill reckon” gives a first idea from a bucket reading, a head and a length of pipe; “sunrill new DIR --blank” writes every key with a comment.",
+	}}
+}
+
 // Verdict says in sentences whether hydro is worth it.
 func (v Worth) Verdict() (sentences []string, bad bool) {
 	return append([]string{v.Result.Verdict}, v.Result.Uncertainty...), !v.Result.Worth
