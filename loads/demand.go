@@ -18,7 +18,13 @@ func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
 	d := Demand{Start: start, BusW: make([]float64, 24*days)}
 	over := make([]float64, 24*days)
 	flex, need := make([]float64, 24*days), make([]float64, days)
-	weekly, together, weeklyNeed := make([]float64, 24*days), make([]float64, 24*days), make([]float64, (days+6)/7)
+	weeklyNeed := make([]float64, (days+6)/7)
+	var weekly, together []float64
+	for i := range apps {
+		if weekly == nil && apps[i].Weekly && apps[i].Flexible {
+			weekly, together = make([]float64, 24*days), make([]float64, 24*days)
+		}
+	}
 	c := inv.curve()
 
 	// Days are alike that share a weekday and a month: at most 84 kinds.
@@ -34,8 +40,10 @@ func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
 		copy(d.BusW[24*day:], kind.busW[:])
 		copy(over[24*day:], kind.overW[:])
 		copy(flex[24*day:], kind.flexW[:])
-		copy(weekly[24*day:], kind.weeklyW[:])
-		copy(together[24*day:], kind.togetherW[:])
+		if weekly != nil {
+			copy(weekly[24*day:], kind.weeklyW[:])
+			copy(together[24*day:], kind.togetherW[:])
+		}
 		need[day] = kind.needWh
 		weeklyNeed[day/7] += kind.weeklyNeedWh
 		anyFlex = anyFlex || kind.needWh > 0

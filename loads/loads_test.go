@@ -157,12 +157,23 @@ func TestSeasons(t *testing.T) {
 	for m := range lamp.Months {
 		lamp.Months[m] = m == 12 || m <= 2
 	}
-	s := loads.Seasons(loads.Build(october, 365, []loads.Appliance{lamp}, loads.Inverter{Efficiency: 1}))
+	s := loads.Seasons(october, 365, []loads.Appliance{lamp})[0]
 	if s[0].Months != [3]time.Month{12, 1, 2} || s[0].Days != 90 || s[2].Days != 92 {
 		t.Errorf("quarters %+v", s)
 	}
 	near(t, "winter evening", s[0].W[18], 100, 1e-9)
 	near(t, "summer evening", s[2].W[18], 0, 0)
+
+	// Twice a week, from the middle of a quarter: 13 + 13 of its 91 days.
+	washer := always("washer", 500, between(9, 10))
+	for d := range washer.Days {
+		washer.Days[d] = d == int(time.Tuesday) || d == int(time.Friday)
+	}
+	s = loads.Seasons(october, 365, []loads.Appliance{washer})[0]
+	near(t, "washing day", s[3].W[9], 500*26.0/91, 1e-9)
+	if none := loads.Seasons(october, 31, []loads.Appliance{lamp})[0]; none[0].Days != 0 || none[3].Days != 31 {
+		t.Errorf("a month alone: %+v", none)
+	}
 }
 
 func TestTypicals(t *testing.T) {

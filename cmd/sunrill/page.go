@@ -74,30 +74,19 @@ func assumptions(h *series.Homestead) []report.Assumption {
 // household is the average day of each use in each quarter of the year.
 func household(h *series.Homestead, in *sim.Input) *plots.Household {
 	v := &plots.Household{}
-	add := func(name string, apps []loads.Appliance) {
-		v.Uses = append(v.Uses, name)
-		day := loads.Build(in.Start, in.Hours()/24, apps, loads.Inverter{Efficiency: 1})
-		for q, season := range loads.Seasons(day) {
+	for i, seasons := range loads.Seasons(in.Start, in.Hours()/24, h.Site.Appliances) {
+		a := &h.Site.Appliances[i]
+		if a.Flexible {
+			continue
+		}
+		v.Uses = append(v.Uses, a.Name)
+		for q, season := range seasons {
 			if len(v.MeanW) <= q {
 				v.MeanW = append(v.MeanW, nil)
 				v.Seasons = append(v.Seasons, fmt.Sprintf("%.3s to %.3s", season.Months[0], season.Months[2]))
 			}
 			v.MeanW[q] = append(v.MeanW[q], season.W)
 		}
-	}
-	// The chart tells a handful apart; a very long list is not built one by one.
-	const oneByOne = 40
-	var firm []loads.Appliance
-	for _, a := range h.Site.Appliances {
-		if !a.Flexible {
-			firm = append(firm, a)
-		}
-	}
-	for i := range min(len(firm), oneByOne) {
-		add(firm[i].Name, firm[i:i+1])
-	}
-	if len(firm) > oneByOne {
-		add("all others", firm[oneByOne:])
 	}
 	if v.Uses == nil {
 		return nil
