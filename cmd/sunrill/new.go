@@ -43,16 +43,27 @@ a folder that holds a site already.
 				}
 			}
 			dir := c.args[0]
+			if dir == "" {
+				return usageError{"new needs the name of the folder to make; it was given an empty one"}
+			}
 			if err := site.WriteNew(dir, with, blank); err != nil {
 				return err
 			}
 			c.say("%s is made. Next:\n", dir)
 			c.say("  edit %s/site.toml and the CSV files beside it", strings.TrimSuffix(dir, "/"))
-			c.say("  sunrill check %s", dir)
-			c.say("  sunrill year %s", dir)
+			c.say("  sunrill check %s", quoted(dir))
+			c.say("  sunrill year %s", quoted(dir))
 			return nil
 		},
 	}
+}
+
+// quoted writes a name as a shell takes it for one word.
+func quoted(name string) string {
+	if strings.ContainsAny(name, " \t'\"$&|;<>()*?[]`\\") {
+		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+	}
+	return name
 }
 
 // appliances are the names in the list of typical appliances.

@@ -41,9 +41,12 @@ func (m *maybe) UnmarshalCSV(cell string) error {
 	return nil
 }
 
+// errEmpty is an empty cell that has to hold a number.
+var errEmpty = hinted{"the cell is empty", "write a number, 0 if there was nothing"}
+
 func cellNumber(cell string) (float64, error) {
 	if cell == "" {
-		return 0, hinted{"the cell is empty", "write a number, 0 if there was nothing"}
+		return 0, errEmpty
 	}
 	for _, c := range cell {
 		if (c < '0' || c > '9') && c != '.' && c != '-' && c != '+' && c != 'e' && c != 'E' {

@@ -47,6 +47,11 @@ func readTable[T any](l *loader, file, missing string, columns []column) (rows [
 	}
 	before := len(l.problems)
 	s = l.cells(file, data, columns)
+	for i := range l.problems[before:] {
+		if p := &l.problems[before+i]; p.What == headerOnly {
+			p.Hint = missing
+		}
+	}
 	if s == nil || len(l.problems) > before && len(s.rows) == 0 {
 		return nil, nil, false
 	}
@@ -55,8 +60,16 @@ func readTable[T any](l *loader, file, missing string, columns []column) (rows [
 	}
 	// There are faults. Read all of it once more, to tell them all.
 	rows = nil
+	told := map[int]bool{} // columns of which one word says all
 	handler := func(e *csv.ParseError) bool {
-		s.problem(e.Line-2, e.Column-1, e.Err)
+		row, col := e.Line-2, e.Column-1
+		switch err := s.emptiness(row, col, e.Err, columns); {
+		case err == nil:
+			s.problem(row, col, e.Err)
+		case !told[col]:
+			told[col] = s.isEmpty(col)
+			s.problem(row, col, err)
+		}
 		return true
 	}
 	if err := gocsv.UnmarshalWithErrorHandler(s.plain(), handler, &rows); err != nil {
@@ -74,6 +87,34 @@ func (s *sheet) Read() ([]string, error) { return nil, io.EOF }
 // ReadAll gives gocsv the checked cells.
 func (s *sheet) ReadAll() ([][]string, error) {
 	return append([][]string{s.header}, s.rows...), nil
+}
+
+// emptiness tells what is wrong with an empty cell, nil if it is none. A column
+// that the file need not have may go.
+func (s *sheet) emptiness(row, col int, err error, columns []column) error {
+	if !errors.Is(err, errEmpty) {
+		return nil
+	}
+	hint := errEmpty.hint
+	for _, c := range columns {
+		if c.name == s.header[col] && !c.need {
+			hint = "write a number, or delete the column if it is not known"
+		}
+	}
+	if len(s.rows) > 1 && s.isEmpty(col) {
+		return hinted{fmt.Sprintf("the cells of all %d rows are empty", len(s.rows)), hint}
+	}
+	return hinted{errEmpty.what, hint}
+}
+
+// isEmpty reports whether a column has nothing in any row.
+func (s *sheet) isEmpty(col int) bool {
+	for _, row := range s.rows {
+		if col < len(row) && row[col] != "" {
+			return false
+		}
+	}
+	return true
 }
 
 // plain writes the checked cells out again in the one form that gocsv reads

@@ -89,7 +89,7 @@ func (l *loader) describe() bool {
 		var d *toml.DecodeError
 		if errors.As(err, &d) {
 			p.Line, p.Column = d.Position()
-			p.What = "is not written as TOML here: " + strings.TrimPrefix(d.Error(), "toml: ")
+			p.What = "is not written as TOML here: " + ownWords(strings.TrimPrefix(d.Error(), "toml: "))
 			p.Hint = "a line is [table], key = \"text\", key = 12.5, or a # comment; quotes are closed on their line and a key stands once"
 		}
 		l.problems = append(l.problems, p)
@@ -97,6 +97,19 @@ func (l *loader) describe() bool {
 	}
 	l.places = places(data)
 	return true
+}
+
+// ownWords takes from a message of the TOML reader what only tells of its own
+// insides.
+func ownWords(message string) string {
+	what, inside, ok := strings.Cut(message, ": strconv.")
+	if !ok {
+		return message
+	}
+	if strings.Contains(inside, "out of range") {
+		return "the number is too large"
+	}
+	return what
 }
 
 // warn tells something that is odd but valid.

@@ -104,7 +104,15 @@ func clearStale(parent string) {
 
 // layFolder writes a folder beside its place and renames it when it is whole.
 func layFolder(dir string, files map[string][]byte) error {
-	dir = filepath.Clean(dir)
+	err := layIn(filepath.Clean(dir), files)
+	var inside *fs.PathError
+	if errors.As(err, &inside) {
+		return fmt.Errorf("cannot make the folder %s: %w", dir, inside.Err) // the temporary name is ours alone
+	}
+	return err
+}
+
+func layIn(dir string, files map[string][]byte) error {
 	entries, err := os.ReadDir(dir)
 	switch {
 	case err == nil && len(entries) > 0:

@@ -53,7 +53,7 @@ func TestBlankFolderAsksForWhatIsNeeded(t *testing.T) {
 	if !errors.As(err, &ps) {
 		t.Fatalf("a blank folder gives %v", err)
 	}
-	for _, want := range []string{"name: is missing", "latitude: is missing", "bank.chemistry: is missing", "neither an [[array]] nor a [turbine]", "rain.csv: has a header but no row", "sun_hours: the cell is empty"} {
+	for _, want := range []string{"name: is missing", "latitude: is missing", "bank.chemistry: is missing", "neither an [[array]] nor a [turbine]", "rain.csv: has a header but no row", "sun_hours: the cells of all 12 rows are empty"} {
 		if !strings.Contains(err.Error(), want) {
 			t.Errorf("it does not say %q in\n%v", want, err)
 		}
