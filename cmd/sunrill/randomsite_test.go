@@ -162,7 +162,7 @@ func drawSite(t *rapid.T, moveable bool) *drawnSite {
 	for range rapid.IntRange(1, 6).Draw(t, "appliances") {
 		a := drawnAppliance{
 			watts: math.Round(number("watts", 0, 1500)), count: float64(rapid.IntRange(0, 4).Draw(t, "count")),
-			hours: one("hours", "all", "2.5/day", "06-08 18-23", "22-05", "12:15-13"), days: one("days", "all", "mon wed", "sat-sun", "weekdays"),
+			hours: one("hours", "all", "2.5/day", "6/week", "06-08 18-23", "22-05", "12:15-13"), days: one("days", "all", "mon wed", "sat-sun", "weekdays"),
 			dc: maybe("dc"), isFlexible: rapid.IntRange(0, 4).Draw(t, "flexible") == 0, nameIsQuotation: maybe("quoted"),
 		}
 		if !moveable && maybe("seasonal") {
