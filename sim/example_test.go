@@ -38,7 +38,7 @@ func ExampleRun() {
 	// the bank sinks to 20 %; the deepest deficit is 2.3 kWh
 }
 
-// A bigger bank of the same kind, counted side by side.
+// A bigger bank of the same kind, beside the first.
 func ExampleTallies() {
 	in := year()
 	var buses []sim.Bus

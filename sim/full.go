@@ -29,7 +29,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		}
 		running := false
 		if gen != nil {
-			running = p.runs(h, &s, stored)
+			running = p.runs(h, s.GeneratorH, s.Off, stored)
 		}
 		if s.Off && (stored >= p.reconnectWh || running) {
 			s.Off = false // a running generator carries the house by itself
@@ -70,7 +70,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				if flexibleW != nil {
 					flexible := least(least(flexibleW[h], s.FlexibleWh), left-bankIn)
 					s.FlexibleWh -= flexible
-					if weeklyW != nil {
+					if weeklyW != nil && s.WeeklyWh > 0 {
 						weekly := least(least(weeklyW[h], s.WeeklyWh), least(in.TogetherW[h]-flexible, left-bankIn-flexible))
 						s.WeeklyWh -= weekly
 						flexible += weekly
@@ -222,12 +222,13 @@ func (p *ready) give(stored, idle float64) float64 {
 	return most(0, least(p.maxOutW, above*p.outEff))
 }
 
-// runs reports whether the generator runs from the start of hour h.
-func (p *ready) runs(h int, s *State, stored float64) bool {
-	if s.GeneratorH > 0 {
-		return (s.GeneratorH < p.gen.MinRunH || stored < p.stopWh) && !p.quiet(h)
+// runs reports whether the generator runs from the start of hour h, having
+// run for so many hours. off tells that the disconnect is open.
+func (p *ready) runs(h, hours int, off bool, stored float64) bool {
+	if hours > 0 {
+		return (hours < p.gen.MinRunH || stored < p.stopWh) && !p.quiet(h)
 	}
-	return (s.Off && stored < p.reconnectWh || stored <= p.startWh) && !p.quiet(h)
+	return (off && stored < p.reconnectWh || stored <= p.startWh) && !p.quiet(h)
 }
 
 // least and most are min and max without their care for NaN and signed zero,

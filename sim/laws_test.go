@@ -185,3 +185,47 @@ func TestOneWideWellIsABucket(t *testing.T) {
 		}
 	})
 }
+
+// Flexible loads take only what would be thrown away: bank and house fare the
+// same without them, and what they get is missing from dump load and panels.
+func TestFlexibleLoadsTakeOnlyWhatIsLeft(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		in, b := homestead(t, 30)
+		plain := *in
+		plain.FlexibleW, plain.FlexibleWh, plain.WeeklyW, plain.WeeklyWh, plain.TogetherW = nil, nil, nil, nil, nil
+		with, err := sim.Run(in, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		without, err := sim.Run(&plain, b)
+		if err != nil {
+			t.Fatal(err)
+		}
+		day, week := 0.0, 0.0
+		for h := range with.UnmetW {
+			left := without.DumpW[h] + without.OverDumpW[h] + without.CurtailedW[h]
+			rest := with.DumpW[h] + with.OverDumpW[h] + with.CurtailedW[h]
+			slack := 1e-9*b.Bank.CapacityWh + 1e-6
+			if math.Abs(with.StoredWh[h]-without.StoredWh[h]) > slack || math.Abs(with.UnmetW[h]-without.UnmetW[h]) > slack || math.Abs(left-rest-with.FlexibleW[h]) > slack {
+				t.Fatalf("hour %d: %g Wh and %g W unmet, without flexible loads %g Wh and %g W; of %g W left they take %g W and leave %g W",
+					h, with.StoredWh[h], with.UnmetW[h], without.StoredWh[h], without.UnmetW[h], left, with.FlexibleW[h], rest)
+			}
+			if in.FlexibleW == nil {
+				continue
+			}
+			if h%24 == 0 {
+				day = in.FlexibleWh[h/24]
+			}
+			if in.WeeklyW != nil && h%168 == 0 {
+				week = in.WeeklyWh[h/168]
+			}
+			most := day + week
+			if day -= with.FlexibleW[h]; day < 0 { // at least so much was for the week
+				week, day = week+day, 0
+			}
+			if with.FlexibleW[h] > most+slack {
+				t.Fatalf("hour %d: %g W for a need of %g Wh", h, with.FlexibleW[h], most)
+			}
+		}
+	})
+}
