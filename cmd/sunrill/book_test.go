@@ -1,0 +1,73 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"sunrill/plots/report/reporttest"
+)
+
+// The book of the built-in homestead: every figure names a file that is there,
+// --json prints one object, and the page reads well on a phone, at a desk and
+// on paper.
+func TestBook(t *testing.T) {
+	dir := t.TempDir()
+	out, errOut, code := sunrill(t, "book", "--years", "2016-2018", "--json", "--out", dir)
+	if code != exitOK {
+		t.Fatalf("exit code %d: %s", code, errOut)
+	}
+	var r map[string]json.RawMessage
+	if err := json.Unmarshal([]byte(out), &r); err != nil {
+		t.Fatalf("not one JSON object: %v", err)
+	}
+	for _, key := range []string{"year", "changeover", "drywinter", "bank", "worth"} {
+		if r[key] == nil {
+			t.Errorf("the object lacks %s", key)
+		}
+	}
+	page := read(t, filepath.Join(dir, "report.html"))
+	figures := regexp.MustCompile(`(?s)<figure>.*?</figure>`).FindAllString(page, -1)
+	if len(figures) < 20 {
+		t.Errorf("%d figures in the book", len(figures))
+	}
+	title, data := regexp.MustCompile(`<h3>(.*?)</h3>`), regexp.MustCompile(`class="data" href="(.*?)"`)
+	for _, f := range figures {
+		name := title.FindStringSubmatch(f)[1]
+		file := data.FindStringSubmatch(f)
+		if file == nil {
+			t.Errorf("%q names no file with its numbers", name)
+			continue
+		}
+		if info, err := os.Stat(filepath.Join(dir, filepath.FromSlash(file[1]))); err != nil || info.Size() == 0 {
+			t.Errorf("%q names %s, which is not there", name, file[1])
+		}
+	}
+	for _, id := range []string{"place", "panels", "creek", "energy", "changeover", "drywinter", "bank", "worth", "cautions", "assumptions", "not-modelled"} {
+		if !strings.Contains(page, `href="#`+id) {
+			t.Errorf("the contents have no chapter %s", id)
+		}
+	}
+	if testing.Short() {
+		t.Skip("starts a browser")
+	}
+	reporttest.Check(t, filepath.Join(dir, "report.html"), len(figures))
+}
+
+// Without hydro the book tells what to describe, and leaves out what needs it.
+func TestBookWithoutHydro(t *testing.T) {
+	dir := t.TempDir()
+	out := string(runOK(t, "book", "../../testdata/seattle", "--years", "2014", "--json", "--out", dir))
+	if strings.Contains(out, `"worth"`) || strings.Contains(out, `"changeover"`) {
+		t.Error("the object weighs hydro that is not there")
+	}
+	if page := read(t, filepath.Join(dir, "report.html")); !strings.Contains(page, "describe [stream], [penstock] and [turbine]") {
+		t.Error("the book does not say what to describe")
+	}
+	if _, err := os.Stat(filepath.Join(dir, "worth.csv")); err == nil {
+		t.Error("worth.csv is written")
+	}
+}
