@@ -1,6 +1,7 @@
 package main
 
 import (
+	"strings"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -151,7 +152,7 @@ func (b *book) page(h *series.Homestead) report.Page {
 	page := sitePage(h)
 	page.Subtitle = "The book of the site"
 	said, bad := b.year.Verdict()
-	page.Verdict = append(page.Verdict, "In the year "+b.year.Name()+": "+said[0])
+	page.Verdict = append(page.Verdict, "In the year "+b.year.Name()+": "+strings.ToLower(said[0][:1])+said[0][1:])
 	page.Bad = bad
 	firsts := func(verdict func() ([]string, bool)) {
 		if said, _ := verdict(); len(said) > 0 {

@@ -88,7 +88,7 @@ func (v Worth) wayside() []string {
 		say = append(say, sentence("not compared: "+names+": "+why))
 	}
 	if g := r.Generator; g != nil && !r.Stands {
-		say = append(say, fmt.Sprintf("The generator of these ways is one that carries the house: %s, started at %.0f %% of charge and stopped at %.0f %%. It burns %s an hour and %s more for each kWh, as one small petrol set that its owner measured; yours is told in [generator].",
+		say = append(say, fmt.Sprintf("The generator of these ways is one that carries the house: %s, started at %.0f %% of charge and stopped at %.0f %%. It burns %s an hour and %s more for each kWh, as one small petrol set that its owner measured; describe yours in [generator], and it is taken instead.",
 			measure.Power(g.RatedW), 100*g.StartSoC, 100*g.StopSoC, v.System.Volume(g.FuelIdleLH/1000), v.System.Volume(g.FuelLPerKWh/1000)))
 	}
 	return say

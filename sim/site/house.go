@@ -44,7 +44,7 @@ func (l *loader) inverter() {
 				t.wrong("efficiency", "give rated = \"3 kW\" as well", "points of the rating need the rating")
 			}
 		} else {
-			inv.Efficiency = t.quantity("efficiency", Share, 0.05, 1, optional)
+			inv.Efficiency = t.quantity("efficiency", Share, 0.05, 1, optional, "what comes out of what goes in: never more than 100 %")
 		}
 	} else {
 		inv.Efficiency = t.quantity("efficiency", Share, 0.05, 1, or("88.5 %", "beside the idle draw, measured at one off-grid house (Murphy 2012)"))

@@ -139,7 +139,7 @@ func (t *table) text(key string, a absent) string {
 	case !isText:
 		t.wrong(key, "write it in double quotes", "is no text")
 	case strings.TrimSpace(s) == "":
-		t.wrong(key, "", "is empty")
+		t.wrong(key, a.reason, "is empty")
 	case len(s) > 200:
 		t.wrong(key, "200 letters are enough", "is too long")
 	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }):

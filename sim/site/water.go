@@ -187,7 +187,7 @@ func (l *loader) turbine(t *table, pipe hydro.Penstock) hydro.Turbine {
 		t.wrong(given, "give both dates, or neither: then it runs whenever the flow allows", "stands there without %s", lacks)
 	}
 	if l.site.Open != nil && l.site.Close != nil && *l.site.Open == *l.site.Close {
-		t.wrong("close", "open from 00:00 of one date, closed from 00:00 of the other", "is the day of opening")
+		t.wrong("close", "give another day, or leave both out: then it runs whenever the flow allows", "is the day of opening")
 	}
 	t.done()
 	return m
