@@ -115,13 +115,13 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 		generator = generator || of(s).GeneratorHours > 0
 	}
 	if generator {
-		t.Head = append(t.Head, "generator, hours a year", "fuel, L a year")
+		t.Head = append(t.Head, "generator, hours a year", "fuel, "+v.System.LitreAxis().Unit+" a year")
 	}
 	for _, s := range v.Result.Scenarios {
 		o := of(s)
 		row := []string{s.Name, hoursCell(o.UnmetP50), hoursCell(o.UnmetP80), hoursCell(o.UnmetP95), hoursCell(o.UnmetWorst), kWh(1000 * o.DeepestDeficitKWh)}
 		if generator {
-			row = append(row, hoursCell(o.GeneratorHours), measure.Digits(o.FuelL, 3))
+			row = append(row, hoursCell(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
 		}
 		t.Rows = append(t.Rows, row)
 	}
