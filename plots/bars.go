@@ -25,11 +25,23 @@ func NewBars(q Quantity, boxes []Box) Bars {
 	return Bars{Boxes: boxes, Color: q.Color(), Hatch: q.Hatch()}
 }
 
-// Plot draws the boxes, all in one path, and the hatch over them.
+// boxesAFill is how many boxes are filled in one path. The time that a PNG takes
+// grows with the square of the boxes in a path: 5 s for a year of spells in one.
+const boxesAFill = 40
+
+// Plot draws the boxes, and the hatch over them.
 func (b Bars) Plot(c draw.Canvas, p *plot.Plot) {
 	tx, ty := p.Transforms(&c)
 	var path vg.Path
 	var rects []vg.Rectangle
+	from, last := 0, 0 // where in the path the next fill and the last box begin
+	fill := func() {
+		if b.Color != nil {
+			c.SetColor(b.Color)
+			c.Fill(path[from:])
+		}
+		from = last // again, so that no seam shows between boxes that touch
+	}
 	for _, r := range b.Boxes {
 		q := vg.Rectangle{
 			Min: vg.Point{X: max(tx(min(r.X0, r.X1)), c.Min.X), Y: max(ty(min(r.Y0, r.Y1)), c.Min.Y)},
@@ -38,16 +50,17 @@ func (b Bars) Plot(c draw.Canvas, p *plot.Plot) {
 		if !(q.Max.X > q.Min.X && q.Max.Y > q.Min.Y) {
 			continue
 		}
+		if n := len(rects); n > 0 && n%boxesAFill == 0 {
+			fill()
+		}
+		last = len(path)
 		path = append(path, q.Path()...)
 		rects = append(rects, q)
 	}
 	if len(path) == 0 {
 		return
 	}
-	if b.Color != nil {
-		c.SetColor(b.Color)
-		c.Fill(path)
-	}
+	fill()
 	hatchRects(c, rects, b.Hatch)
 	if b.Outline.Width > 0 {
 		c.SetLineStyle(b.Outline)
