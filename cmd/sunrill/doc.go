@@ -85,8 +85,6 @@
 //
 //	Sun, creek and bank did not carry the house for 12 hours on 2 days.
 //	...
-//	Written to results: days.csv, deficits.csv, hours.csv, months.csv, report.html,
-//	summary.json, 12 charts in charts/.
 //	Open results/report.html in a browser.
 //
 // When should the valve be opened in autumn and closed in spring?
