@@ -102,6 +102,7 @@ func (v Worth) ways() Table {
 		Caption: "The ways to live, over all years",
 		Head:    []string{"way", "panels, kW", "bank, kWh", "unmet hours, mean", "1 in 5 years", "worst", "from panels, kWh", "from the creek, kWh", "from a generator, kWh", "fuel, " + v.System.LitreAxis().Unit, "bank lasts, years"},
 		Data:    "worth.csv",
+		Minor:   []int{6, 7, 8, 10},
 		Note:    "Unmet hours of a mean year, of the year that one in five exceeds, and of the worst. Energies of a mean year: what the sources could give. The bank lasts what its cycles and its age leave of it, midway between the maker's curve and half of that.",
 	}
 	for _, w := range v.Result.Ways {
@@ -123,6 +124,7 @@ func (v Worth) costs() Table {
 		Caption: "What they cost, " + r.Currency,
 		Head:    []string{"way", "to buy now", "a year", "present value", "per kWh", "own hours a year"},
 		Data:    "worth.csv",
+		Minor:   []int{3},
 		Note:    v.reckoned(),
 	}
 	for _, w := range r.Ways {

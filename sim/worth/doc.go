@@ -5,8 +5,13 @@
 // how many panels or how big a bank would give the same light in the window
 // as the creek does, runs every way over all years, and adds up what each
 // costs a year ([Prices]). Its [Result] holds the ways, a verdict in one
-// sentence, and the turning points: how far each price, the creek's flow and
-// the head would have to move to turn the verdict.
+// sentence with what it hangs on, the turning points (how far each price would
+// have to move, alone, to turn it) and the least creek and head with which hydro
+// still pays ([Creek]).
+//
+// The searches are exact on a grid of 0.1 kW and 0.1 kWh: panels or bank alone
+// by halving, both together by looking, for each panel power, whether the
+// largest bank that would be cheaper than the best so far does.
 //
 // # What is counted
 //
@@ -16,7 +21,9 @@
 // hours at the price that it sets. The bank that stands is counted too, since
 // one way wears it sooner than another; panels that stand are not: every way
 // keeps them. A price that was not given is left out of the sum and named in
-// [Way.Missing].
+// [Way.Missing]; where it is one of those that tell the ways apart, the verdict
+// says that it is none on money yet. A way that cannot be, or need not, is left
+// out with its reason ([LeftOut]).
 //
 // # Not modelled
 //

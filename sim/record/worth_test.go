@@ -1,0 +1,90 @@
+package record_test
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"sunrill/sim/record"
+	"sunrill/sim/worth"
+)
+
+func TestWorthFiles(t *testing.T) {
+	cost, perKWh, flow, head := 1631.41073, 0.45828893, 0.00298923, 35.84351
+	r := &worth.Result{
+		Currency: "crowns", Years: []int{2017, 2018},
+		Ways: []worth.Way{
+			{Name: "without hydro", Found: true, UnmetMean: 658.3333333, PVKWh: 4420.16639},
+			{Name: "with hydro", Found: true, UnmetMean: 55.25, CostAYear: &cost, CostPerKWh: &perKWh, Dark: worth.Dark{Month: 12, HydroKWh: 276.09254},
+				Items: []worth.Item{{Name: "turbine", Part: worth.HydroPart, Yearly: 215.85864}, {Name: "works", Part: worth.HydroPart, Yearly: 90.94228}}},
+		},
+		TurningPoints: []worth.TurningPoint{{Name: "panels, per kW", Price: 1750, TurnsAt: 1688.185864, Factor: 0.96467763, Within: true}},
+		Creek:         worth.Creek{Month: 12, FlowM3S: 0.00366946719, HeadM: 44, Pays: worth.PaysAbove, PaysM3S: &flow, PaysHead: &head},
+	}
+	dir := t.TempDir()
+	f, err := record.Open(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Discard()
+	if err := record.Worth(f, r); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	text := func(name string) string {
+		b, err := os.ReadFile(filepath.Join(dir, name))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	var o struct {
+		Ways []struct {
+			UnmetMean float64  `json:"unmet_hours_mean"`
+			PV        float64  `json:"pv_kwh"`
+			Cost      *float64 `json:"cost_a_year"`
+		}
+		Creek map[string]any
+	}
+	if err := json.Unmarshal([]byte(text("worth.json")), &o); err != nil {
+		t.Fatal(err)
+	}
+	if w := o.Ways[0]; w.UnmetMean != 658.3 || w.PV != 4420.2 || w.Cost != nil {
+		t.Errorf("without hydro %+v", w)
+	}
+	if w := o.Ways[1]; *w.Cost != 1631.41 {
+		t.Errorf("with hydro costs %g", *w.Cost)
+	}
+	for key, want := range map[string]any{"flow_lps": 3.669, "pays_above_lps": 2.989, "pays_above_head_m": 35.84, "pays": "above", "month": 12.0} {
+		if o.Creek[key] != want {
+			t.Errorf("creek: %s is %v, want %v", key, o.Creek[key], want)
+		}
+	}
+	if cost != 1631.41073 || r.Ways[0].UnmetMean == 658.3 || r.Ways[1].Items[0].Yearly == 215.86 {
+		t.Error("writing rounds the result itself")
+	}
+	rows := strings.Split(strings.TrimSpace(text("worth.csv")), "\n")
+	head0, first, second := strings.Split(rows[0], ","), strings.Split(rows[1], ","), strings.Split(rows[2], ",")
+	for i, name := range head0 {
+		switch name {
+		case "cost_a_year", "hydro_a_year":
+			if first[i] != "" {
+				t.Errorf("%s of a way without prices is %q", name, first[i])
+			}
+			if want := map[string]string{"cost_a_year": "1631", "hydro_a_year": "306.80"}[name]; second[i] != want {
+				t.Errorf("%s is %q, want %s", name, second[i], want)
+			}
+		case "dark_hydro_kwh":
+			if second[i] != "276.1" {
+				t.Errorf("%s is %q", name, second[i])
+			}
+		}
+	}
+	if got := text("turning-points.csv"); got != "name,price,turns_at,factor,within_20_pct\n\"panels, per kW\",1750.00,1688.19,0.965,yes\n" {
+		t.Errorf("turning-points.csv: %s", got)
+	}
+}
