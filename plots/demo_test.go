@@ -14,12 +14,12 @@ var yearStart = time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC)
 const yearDays = 365
 
 type madeUp struct {
-	rainMM, flowM3S                                  []float64
-	turbineM3S, pvW, hydroW, demandW, soc            []float64
-	unmetW, surplusW                                 []float64
-	unmetHours                                       []int
-	months                                           []time.Time
-	pvWh, hydroWh, demandWh, unmetWh []float64
+	rainMM, flowM3S                       []float64
+	turbineM3S, pvW, hydroW, demandW, soc []float64
+	unmetW, surplusW                      []float64
+	unmetHours                            []int
+	months                                []time.Time
+	pvWh, hydroWh, demandWh, unmetWh      []float64
 }
 
 func madeUpYear() *madeUp {
