@@ -45,7 +45,8 @@ func sitePage(h *series.Homestead) report.Page {
 	s := h.Site
 	return report.Page{
 		Title:       s.Name,
-		Warnings:    slices.Concat(s.Warnings, h.Warnings(), h.Notes()),
+		Warnings:    slices.Concat(s.Warnings, h.Warnings()),
+		Notes:       h.Notes(),
 		Cautions:    report.Cautions(dangers(h)),
 		Assumptions: assumptions(h),
 		NotModelled: report.NotModelled(h.Machine != nil),

@@ -19,6 +19,7 @@ type Page struct {
 	Verdict  []string // the answer; the first sentence is printed large
 	Bad      bool     // the first sentence is bad news
 	Warnings []string // what looks odd in the input
+	Notes    []string // what is good to know of it
 
 	Sections    []Section
 	Cautions    []Caution

@@ -190,3 +190,19 @@ func BenchmarkWrite(b *testing.B) {
 		}
 	}
 }
+
+// Notes stand apart from what looks odd, and only where there are any.
+func TestPageNotes(t *testing.T) {
+	for _, c := range []struct {
+		notes []string
+		want  bool
+	}{{nil, false}, {[]string{"vent the high points of the pipe"}, true}} {
+		var b bytes.Buffer
+		if err := report.Write(&b, report.Page{Title: "A place", Notes: c.notes}); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(b.String(), "Good to know"); got != c.want || strings.Contains(b.String(), "looks odd") {
+			t.Errorf("%d notes: good to know %v\n%s", len(c.notes), got, b.String())
+		}
+	}
+}

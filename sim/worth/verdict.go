@@ -52,7 +52,7 @@ func (c *comparison) judge() {
 			r.Worth = true
 			close := ""
 			if c.close(hydro, best) {
-				close = ", by little"
+				close = ", but only just"
 			}
 			r.Verdict = fmt.Sprintf("Hydro is worth it%s: %s, %s; the cheapest other way to that, %s, %s.", close, light, price, describe(best), c.extra(best))
 		case best == now:
@@ -60,9 +60,9 @@ func (c *comparison) judge() {
 		default:
 			close := ""
 			if c.close(hydro, best) {
-				close = ", by little"
+				close = " quite"
 			}
-			r.Verdict = fmt.Sprintf("Hydro is not the cheapest way%s: %s, %s; %s does as well and %s.", close, light, price, describe(best), c.extra(best))
+			r.Verdict = fmt.Sprintf("Hydro is not%s the cheapest way: %s, %s; %s does as well and %s.", close, light, price, describe(best), c.extra(best))
 		}
 	}
 	if wanting := c.wanting(); len(wanting) > 0 {
@@ -91,10 +91,17 @@ func (c *comparison) extra(w *Way) string {
 	if w.Name == WithHydro {
 		return fmt.Sprintf("for %s a year %s than today", c.money(v), than)
 	}
-	return fmt.Sprintf("costs %s %s", c.money(v), than)
+	if than == "more" {
+		return fmt.Sprintf("costs %s more", c.money(v))
+	}
+	return fmt.Sprintf("costs %s a year %s than today", c.money(v), than)
 }
 
+// money writes a sum with three digits, and no cents from ten on.
 func (c *comparison) money(v float64) string {
+	if math.Abs(v) >= 10 {
+		v = math.Round(v)
+	}
 	return measure.Digits(v, 3) + " " + c.r.Currency
 }
 
