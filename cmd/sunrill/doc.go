@@ -127,11 +127,9 @@
 //	running 220 hours a year, costs 819 EUR more.
 //	...
 //
-// And all of it in one report:
+// And all of it in one report, which takes some seconds:
 //
-//	$ sunrill book my-place --years 2018 --out results
-//	Alder Bend (invented): The book of the site
-//	...
+//	sunrill book my-place
 //
 // # For other programs
 //

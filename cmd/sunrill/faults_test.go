@@ -270,7 +270,7 @@ func TestLargeSites(t *testing.T) {
 			fmt.Fprintf(&b, "lamp %d,0.03,17-22\n", i)
 		}
 		put(t, filepath.Join(dir, "loads.csv"), b.String())
-		within(t, 15*time.Second, "year", dir)
+		within(t, 15*time.Second, "check", dir)
 	})
 	t.Run("years", func(t *testing.T) {
 		d := smallSite()
@@ -286,7 +286,9 @@ func TestLargeSites(t *testing.T) {
 func within(t *testing.T, limit time.Duration, line, dir string) {
 	t.Helper()
 	args := append(strings.Fields(line), dir)
-	args = append(args, "--out", t.TempDir())
+	if args[0] != "check" {
+		args = append(args, "--out", t.TempDir())
+	}
 	began := time.Now()
 	_, errOut, code := sunrill(t, args...)
 	if code != exitOK {

@@ -47,7 +47,7 @@ func TestManual(t *testing.T) {
 		}
 	}
 	for _, c := range commands() {
-		if !shown[c.name] && c.name != "version" {
+		if !shown[c.name] && !strings.Contains(string(text), "//\tsunrill "+c.name) && c.name != "version" {
 			t.Errorf("the manual does not show %q", c.name)
 		}
 	}

@@ -241,8 +241,8 @@ func panelsWh(h *series.Homestead) float64 {
 // lacks, and says it again in the same bytes.
 func TestRandomSitesThroughEveryCommand(t *testing.T) {
 	sites := rapid.Custom(func(t *rapid.T) *drawnSite { return drawSite(t, false) })
-	// No creek; an own record of flow and a generator; a catchment and two wells.
-	for _, seed := range []int{2, 7, 14} {
+	// An own record of flow and a generator; a catchment and two wells; no creek.
+	for _, seed := range []int{7, 14, 10} {
 		d := sites.Example(seed)
 		t.Run(fmt.Sprint("site ", seed), func(t *testing.T) {
 			t.Parallel()
