@@ -2,6 +2,7 @@ package sim_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -64,6 +65,38 @@ func TestBooksClose(t *testing.T) {
 		near("what came and what went", c.PVWh+c.HydroWh+c.GeneratorWh+bankOut,
 			served+c.FlexibleWh+bankIn+c.DumpWh+c.OverDumpWh+c.CurtailedWh)
 		near("the bank", b.Start().StoredWh+bankIn-bankOut-c.LostWh, y.StoredWh[len(y.StoredWh)-1])
+	})
+}
+
+// A run in the memory of another, longer or shorter and with other parts, is
+// the run in memory of its own.
+func TestRerunIsRun(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var again sim.Year
+		for range 3 {
+			in, b := homestead(t, rapid.IntRange(1, 12).Draw(t, "days"))
+			want, err := sim.Run(in, b)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, err := sim.Rerun(&again, in, b)
+			if err != nil || got != &again {
+				t.Fatalf("Rerun = %p, %v, not the year that it was given", got, err)
+			}
+			if got.In != in || got.Tally != want.Tally {
+				t.Fatalf("tally %+v, in memory of its own %+v", got.Tally, want.Tally)
+			}
+			for name, s := range map[string][2][]float64{
+				"served": {got.ServedW, want.ServedW}, "unmet": {got.UnmetW, want.UnmetW}, "flexible": {got.FlexibleW, want.FlexibleW},
+				"bank in": {got.BankInW, want.BankInW}, "bank out": {got.BankOutW, want.BankOutW}, "generator": {got.GeneratorW, want.GeneratorW},
+				"dump": {got.DumpW, want.DumpW}, "over dump": {got.OverDumpW, want.OverDumpW}, "curtailed": {got.CurtailedW, want.CurtailedW},
+				"stored": {got.StoredWh, want.StoredWh}, "SoC": {got.SoC, want.SoC},
+			} {
+				if !slices.Equal(s[0], s[1]) {
+					t.Fatalf("%s differs from the run in memory of its own", name)
+				}
+			}
+		}
 	})
 }
 

@@ -12,8 +12,13 @@ var ErrUnbalanced = errors.New("energy does not balance")
 // Run runs the whole of in on the bus b, from b's starting state, and keeps
 // every hour. It returns an error that wraps [ErrUnbalanced] if the books of
 // any hour do not close.
-func Run(in *Input, b Bus) (*Year, error) {
-	y := newYear(in, b)
+func Run(in *Input, b Bus) (*Year, error) { return Rerun(nil, in, b) }
+
+// Rerun is [Run] in the memory of an earlier run's year, which it fills anew
+// and returns: what dst told before, and slices taken from it, must no longer
+// be needed. A nil dst makes a year of its own.
+func Rerun(dst *Year, in *Input, b Bus) (*Year, error) {
+	y := makeYear(dst, in, b)
 	p := y.Bus.ready(in)
 	p.span(in, b.Start(), 0, in.Hours(), &y.Tally, y)
 	if p.badHour >= 0 {
@@ -22,9 +27,10 @@ func Run(in *Input, b Bus) (*Year, error) {
 	return y, nil
 }
 
-// newYear makes room for the hours, all in one piece. Quantities that cannot be
-// but zero share one slice of zeros: filling memory is half of a run's time.
-func newYear(in *Input, b Bus) *Year {
+// makeYear makes room for the hours, all in one piece, in dst's where that is
+// large enough. Quantities that cannot be but zero share one slice of zeros:
+// filling memory is half of a run's time.
+func makeYear(dst *Year, in *Input, b Bus) *Year {
 	n := in.Hours()
 	if len(in.PVW) != n || len(in.HydroW) != n {
 		panic("sim: the series of the input differ in length")
@@ -35,15 +41,21 @@ func newYear(in *Input, b Bus) *Year {
 			greatest = w
 		}
 	}
-	y := &Year{In: in, Bus: b}
+	y := &Year{}
+	if dst != nil {
+		y = dst
+	}
+	memory := y.memory
+	*y = Year{In: in, Bus: b}
 	parts := [...]struct {
-		to   *[]float64
-		used bool
+		to           *[]float64
+		used, filled bool // filled: every hour is written
 	}{
-		{&y.ServedW, true}, {&y.UnmetW, true}, {&y.BankInW, true}, {&y.BankOutW, true},
-		{&y.CurtailedW, true}, {&y.StoredWh, true}, {&y.SoC, true},
-		{&y.DumpW, greatest > 0}, {&y.OverDumpW, greatest > b.DumpW},
-		{&y.GeneratorW, b.Generator != nil}, {&y.FlexibleW, in.FlexibleW != nil},
+		{&y.ServedW, true, true}, {&y.StoredWh, true, true}, {&y.SoC, true, true},
+		{&y.UnmetW, true, false}, {&y.BankInW, true, false}, {&y.BankOutW, true, false},
+		{&y.CurtailedW, true, false},
+		{&y.DumpW, greatest > 0, false}, {&y.OverDumpW, greatest > b.DumpW, false},
+		{&y.GeneratorW, b.Generator != nil, false}, {&y.FlexibleW, in.FlexibleW != nil, false},
 	}
 	count := 1 // the zeros
 	for _, p := range parts {
@@ -51,12 +63,23 @@ func newYear(in *Input, b Bus) *Year {
 			count++
 		}
 	}
-	all := make([]float64, count*n)
-	zeros, at := all[:n:n], n
+	again := cap(memory) >= count*n
+	if !again {
+		memory = make([]float64, count*n)
+	}
+	y.memory = memory
+	memory = memory[:count*n]
+	zeros, at := memory[:n:n], n
+	if again {
+		clear(zeros)
+	}
 	for _, p := range parts {
 		if *p.to = zeros; p.used {
-			*p.to = all[at : at+n : at+n]
+			*p.to = memory[at : at+n : at+n]
 			at += n
+			if again && !p.filled {
+				clear(*p.to)
+			}
 		}
 	}
 	return y

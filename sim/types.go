@@ -99,6 +99,8 @@ type Year struct {
 	SoC                        []float64 // at the end of the hour, 0 to 1
 
 	Tally Tally
+
+	memory []float64 // of all slices
 }
 
 // UnmetThresholdW is the power above which an hour counts as unmet: half of

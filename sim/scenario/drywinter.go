@@ -59,6 +59,7 @@ type study struct {
 	Homestead
 	o       Options
 	workers []Worker
+	runs    []*sim.Year // the memory of each worker's runs
 	step    func()
 	none    []float64 // hydro that gives nothing, as long as any year
 }
@@ -90,6 +91,7 @@ func DryWinter(ctx context.Context, h Homestead, o Options) (*Result, error) {
 	s := &study{Homestead: h, o: o, none: make([]float64, mostHours)}
 	for range runtime.GOMAXPROCS(0) {
 		s.workers = append(s.workers, h.NewWorker())
+		s.runs = append(s.runs, new(sim.Year))
 	}
 	return s.run(ctx)
 }
@@ -204,23 +206,22 @@ func (p pair) scenario(name string, factor float64, weeks int) Scenario {
 	return sc
 }
 
-// add runs one year both ways.
-func (s *study) add(p pair, in *sim.Input) error {
+// add runs one year both ways, in a worker's memory.
+func (s *study) add(worker int, p pair, in *sim.Input) error {
+	run := s.runs[worker]
 	if p.with != nil {
-		y, err := sim.Run(in, s.Bus)
-		if err != nil {
+		if _, err := sim.Rerun(run, in, s.Bus); err != nil {
 			return err
 		}
-		p.with.add(y)
+		p.with.add(run)
 	}
 	dry := *in
 	dry.HydroW = s.none[:in.Hours()]
 	dry.TurbineM3S, dry.DryStopHour = nil, nil
-	y, err := sim.Run(&dry, s.Bus)
-	if err != nil {
+	if _, err := sim.Rerun(run, &dry, s.Bus); err != nil {
 		return err
 	}
-	p.without.add(y)
+	p.without.add(run)
 	return nil
 }
 
@@ -258,7 +259,7 @@ func (s *study) years(ctx context.Context, r weather.Record) ([]pair, error) {
 			under[w] = s.workers[w](r, 0)
 		}
 		pairs[i] = s.newPair(false)
-		return s.add(pairs[i], under[w](s.Years[i]))
+		return s.add(w, pairs[i], under[w](s.Years[i]))
 	})
 	return pairs, err
 }
@@ -320,7 +321,7 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 		if n == 0 {
 			start = y.Start
 		}
-		return s.add(counts[w], s.workers[w](records[w], n*y.Days)(y))
+		return s.add(w, counts[w], s.workers[w](records[w], n*y.Days)(y))
 	})
 	if err != nil {
 		return err

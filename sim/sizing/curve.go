@@ -93,11 +93,11 @@ func life(ctx context.Context, ys Years, bus sim.Bus, points []Point, step func(
 	failed := make([]error, ys.N)
 	err := ys.each(ctx, step, func(i int, in *sim.Input) {
 		used[i] = make([]float64, len(points))
+		var y sim.Year
 		for k := range points {
 			b := bus
 			b.Bank = bus.Bank.Scaled(points[k].CapacityKWh * 1000)
-			y, err := sim.Run(in, b)
-			if err != nil {
+			if _, err := sim.Rerun(&y, in, b); err != nil {
 				failed[i] = err
 				return
 			}
