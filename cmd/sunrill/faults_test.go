@@ -97,7 +97,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 				if len(own) > 0 {
 					break
 				}
-				time.Sleep(200 * time.Microsecond)
+				time.Sleep(time.Millisecond)
 			}
 			time.Sleep(time.Duration(r.Float64() * float64(length) / 2))
 		} else {
