@@ -50,19 +50,19 @@ func (c *comparison) judge() {
 			r.Verdict = fmt.Sprintf("Hydro is worth it: %s, %s, and no other way that was tried does as well.", light, price)
 		case *hydro.CostAYear <= *best.CostAYear:
 			r.Worth = true
-			close := ""
+			just := ""
 			if c.close(hydro, best) {
-				close = ", but only just"
+				just = ", but only just"
 			}
-			r.Verdict = fmt.Sprintf("Hydro is worth it%s: %s, %s; the cheapest other way to that, %s, %s.", close, light, price, describe(best), c.extra(best))
+			r.Verdict = fmt.Sprintf("Hydro is worth it%s: %s, %s; the cheapest other way to that, %s, %s.", just, light, price, describe(best), c.extra(best))
 		case best == now:
 			r.Verdict = fmt.Sprintf("Hydro is not worth it: %s, %s.", light, price)
 		default:
-			close := ""
+			just := ""
 			if c.close(hydro, best) {
-				close = " quite"
+				just = " quite"
 			}
-			r.Verdict = fmt.Sprintf("Hydro is not%s the cheapest way: %s, %s; %s does as well and %s.", close, light, price, describe(best), c.extra(best))
+			r.Verdict = fmt.Sprintf("Hydro is not%s the cheapest way: %s, %s; %s does as well and %s.", just, light, price, describe(best), c.extra(best))
 		}
 	}
 	if wanting := c.wanting(); len(wanting) > 0 {
