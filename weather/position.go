@@ -114,12 +114,3 @@ func Refraction(trueElevationDeg, pressureHPa, airC float64) float64 {
 	r := 1.02 / 60 / math.Tan((h+10.3/(h+5.11))*degree)
 	return math.Max(r, 0) * pressureHPa / 1010 * 283 / (273 + airC)
 }
-
-// Pressure returns the air's mean pressure in hPa at a height above the sea.
-//
-//	P = 1013 ((293 − 0.0065 z)/293)^5.26
-//
-// Ref: [FAO56] eq. 7, there in kPa.
-func Pressure(elevationM float64) float64 {
-	return 1013 * math.Pow((293-0.0065*elevationM)/293, 5.26)
-}

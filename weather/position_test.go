@@ -151,10 +151,3 @@ func TestPositionHoldsFor60Years(t *testing.T) {
 		}
 	}
 }
-
-func TestPressurePublished(t *testing.T) {
-	// [FAO56] example 2: 81.8 kPa at 1800 m.
-	if got := weather.Pressure(1800) / 10; math.Abs(got-81.8) > 0.05 {
-		t.Errorf("Pressure(1800) = %.2f kPa, the book prints 81.8", got)
-	}
-}

@@ -47,15 +47,6 @@ func ExtraterrestrialDay(latDeg float64, dayOfYear int) float64 {
 		(ws*math.Sin(f)*math.Sin(d) + math.Cos(f)*math.Cos(d)*math.Sin(ws))
 }
 
-// ExtraterrestrialBetween returns the same between two hour angles, in radians
-// from noon. Both must lie within the day. Ref: [FAO56] eq. 28.
-func ExtraterrestrialBetween(latDeg float64, dayOfYear int, fromRad, toRad float64) float64 {
-	f, d := latDeg*degree, FAODeclination(dayOfYear)
-	return 12 * 60 / math.Pi * faoSolarConstant * InverseDistance(dayOfYear) *
-		((toRad-fromRad)*math.Sin(f)*math.Sin(d) +
-			math.Cos(f)*math.Cos(d)*(math.Sin(toRad)-math.Sin(fromRad)))
-}
-
 // ClearSkyDay returns Rso, a clear day's radiation on the level in the unit of
 // the extraterrestrial one that it is given. Ref: [FAO56] eq. 37.
 func ClearSkyDay(extraterrestrial, elevationM float64) float64 {
@@ -67,21 +58,6 @@ func ClearSkyDay(extraterrestrial, elevationM float64) float64 {
 // Ångström's formula with FAO's coefficients. Ref: [FAO56] eq. 35.
 func FromSunshine(extraterrestrial, brightHours, possibleHours float64) float64 {
 	return (0.25 + 0.50*brightHours/possibleHours) * extraterrestrial
-}
-
-// Hargreaves returns Rs, a day's radiation on the level from the day's range of
-// temperature, in the unit of the extraterrestrial one. coefficient is 0.16 per
-// √K inland and 0.19 at the coast. The caller caps it at the clear sky.
-// Ref: [FAO56] eq. 50.
-func Hargreaves(extraterrestrial, tminC, tmaxC, coefficient float64) float64 {
-	return coefficient * math.Sqrt(math.Max(0, tmaxC-tminC)) * extraterrestrial
-}
-
-// HargreavesET0 returns the reference evaporation in mm a day.
-// extraterrestrialMJ is Ra in MJ/m². Ref: [FAO56] eq. 52.
-func HargreavesET0(extraterrestrialMJ, tmeanC, tminC, tmaxC float64) float64 {
-	const mmPerMJ = 0.408 // at 2.45 MJ/kg of water
-	return 0.0023 * (tmeanC + 17.8) * math.Sqrt(math.Max(0, tmaxC-tminC)) * mmPerMJ * extraterrestrialMJ
 }
 
 // BristowCampbell returns the share of the extraterrestrial radiation that

@@ -42,18 +42,11 @@ func TestFAO56ExamplesPublished(t *testing.T) {
 		{"FAO-56 example 10, Rs", weather.FromSunshine(25.1, 7.1, 10.9), 14.45, 0.01},
 		{"FAO-56 example 10, Rso", weather.ClearSkyDay(25.1, 0), 18.8, 0.05},
 		{"FAO-56 example 15, Ra of Lyon in July", weather.ExtraterrestrialDay(45.0+43.0/60, 196), 40.6, 0.05},
-		{"FAO-56 example 15, Rs", weather.Hargreaves(40.6, 14.8, 26.6, 0.16), 22.3, 0.05},
 		{"FAO-56 example 18, Rso at 100 m", weather.ClearSkyDay(41.09, 100), 30.90, 0.005},
-		{"Mehta 2006 as quoted in public code, ET0", weather.HargreavesET0(38.937, 35, 28, 38), 6.1, 0.05},
 	} {
 		if math.Abs(c.got-c.want) > c.tol {
 			t.Errorf("%s: got %.4f, the source prints %g", c.source, c.got, c.want)
 		}
-	}
-	// The two halves of a day make the whole (eq. 28 against eq. 21).
-	ws := weather.SunsetHourAngle(45*degree, weather.FAODeclination(172))
-	if whole, half := weather.ExtraterrestrialDay(45, 172), weather.ExtraterrestrialBetween(45, 172, 0, ws); math.Abs(whole-2*half) > 1e-9 {
-		t.Errorf("the day has %.6f MJ/m², its halves %.6f", whole, 2*half)
 	}
 }
 
@@ -107,8 +100,6 @@ func TestCurvesAtTheirPublishedCoefficients(t *testing.T) {
 		{"Bristow-Campbell, 2 K", weather.BristowCampbell(2, 10), 0.0279, 5e-5},
 		{"Bristow-Campbell, 10 K", weather.BristowCampbell(10, 10), 0.5993, 5e-5},
 		{"Bristow-Campbell, 20 K", weather.BristowCampbell(20, 10), 0.7000, 5e-5},
-		{"Hargreaves, 9 K, inland", weather.Hargreaves(1, 5, 14, 0.16), 0.48, 1e-12},
-		{"Hargreaves, 9 K, coast", weather.Hargreaves(1, 5, 14, 0.19), 0.57, 1e-12},
 	} {
 		if math.Abs(c.got-c.want) > c.tol {
 			t.Errorf("%s: got %.6f, want %g", c.name, c.got, c.want)

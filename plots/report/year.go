@@ -74,9 +74,6 @@ func (v Year) Sections() []Section {
 	return ss
 }
 
-// Charts returns the year's charts, without their sections.
-func (v Year) Charts() []plots.Chart { return Charts(v.Sections()) }
-
 // hours is the chapter on when power is left over and when it is missing.
 func (v Year) hours() Section {
 	y := v.Year

@@ -49,9 +49,6 @@ func Open(dir string) (*Folder, error) {
 	return &Folder{dir: dir, tmp: tmp}, nil
 }
 
-// Dir returns the folder that the files go to.
-func (f *Folder) Dir() string { return f.dir }
-
 // Names returns the files written so far.
 func (f *Folder) Names() []string { return f.names }
 

@@ -24,13 +24,6 @@ func Numbers(name string, values []float64, scale float64, decimals int) Column 
 	}}
 }
 
-// Whole is a column of whole numbers.
-func Whole(name string, values []int) Column {
-	return Column{name, func(dst []byte, row int) []byte {
-		return strconv.AppendInt(dst, int64(values[row]), 10)
-	}}
-}
-
 // Texts is a column of text, quoted where CSV asks for it.
 func Texts(name string, values []string) Column {
 	return Column{name, func(dst []byte, row int) []byte {

@@ -87,20 +87,18 @@ func New(s *site.Site) (*Homestead, error) {
 	return h, nil
 }
 
-// Over returns the same homestead under other weather: the same calibration
-// of the sky, the same creek, its ground warmed up by the new record's first
-// year. An own record of flow knows no other weather and stays as it is.
-func (h *Homestead) Over(r weather.Record) *Homestead {
-	return h.Drawn(r, 0)
-}
-
 // Worker returns a function that runs the homestead under one weather after
 // another in the same memory, for one goroutine. It is given a record and the
 // day from which the sky draws what rain and temperature do not tell (0 for the
-// site's own record), and returns a function that makes any water year within
-// that record; each input is good until the next is made.
+// site's own record; made-up years that share their dates begin on days of their
+// own), and returns a function that makes any water year within that record;
+// each input is good until the next is made.
+//
+// The sky keeps its calibration and the creek its parameters; its ground is
+// warmed up by the new record's first year. An own record of flow knows no
+// other weather and stays as it is.
 func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
-	o := h.fresh()
+	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, shared: h.shared}
 	var m Maker
 	return func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
 		o.record, o.fromDay = r, fromDay
@@ -109,27 +107,12 @@ func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.
 	}
 }
 
-// fresh returns a copy that shares what does not depend on the weather.
-func (h *Homestead) fresh() *Homestead {
-	return &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, shared: h.shared}
-}
-
 // WithValve returns the same homestead with the valve opened and closed on
 // other days.
 func (h *Homestead) WithValve(v Valve) *Homestead {
 	o := *h
 	o.Valve = v
 	return &o
-}
-
-// Drawn is [Homestead.Over] with the sky's draws begun fromDay days after the
-// record's first: made-up years that share their dates have skies of their own.
-func (h *Homestead) Drawn(r weather.Record, fromDay int) *Homestead {
-	o := h.fresh()
-	o.record, o.fromDay = r, fromDay
-	o.follow()
-	o.years = o.wholeYears()
-	return o
 }
 
 // RainMovesStream reports whether other rain gives another flow: not with an
@@ -225,14 +208,6 @@ func (h *Homestead) meanTemperature(dst []float64) {
 	}
 }
 
-// Temperatures returns the mean air temperature of each day of the record, in
-// °C.
-func (h *Homestead) Temperatures() []float64 {
-	c := make([]float64, h.record.Days())
-	h.meanTemperature(c)
-	return c
-}
-
 // geometry returns the sun's way through a year, made at most once for each
 // first day and length.
 func (h *Homestead) geometry(y weather.Year) *geometry {
@@ -247,9 +222,6 @@ func (h *Homestead) geometry(y weather.Year) *geometry {
 	}
 	return g
 }
-
-// Track returns the sun's way through a year.
-func (h *Homestead) Track(y weather.Year) *weather.Track { return h.geometry(y).track }
 
 // skyOptions tell the calibration how the sun hours were observed.
 func (h *Homestead) skyOptions() weather.SkyOptions {

@@ -139,9 +139,9 @@ func TestWorkerGivesTheSame(t *testing.T) {
 // Less rain, less creek and more sun.
 func TestDryWeatherIsSunnier(t *testing.T) {
 	h := demo(t)
-	dry := h.Over(weather.Scaled(h.Record(), 0.5))
+	dry := h.Worker()(weather.Scaled(h.Record(), 0.5), 0)
 	for _, y := range h.Years() {
-		was, is := h.Open(y), dry.Open(y)
+		was, is := h.Open(y), dry(y)
 		if total(is.FlowM3S) >= total(was.FlowM3S) {
 			t.Errorf("%d: half the rain gives %g of the flow", y.Number(), total(is.FlowM3S)/total(was.FlowM3S))
 		}

@@ -21,38 +21,6 @@ type Parameter struct {
 	Value, Low, High float64 // Low and High are NaN where not known
 }
 
-// ParameterNames returns the names of the parameters of a model, "curve" or
-// "catchment", as stream.csv has them; nil for another.
-func ParameterNames(model string) []string {
-	switch model {
-	case "curve":
-		return append([]string(nil), curveColumns...)
-	case "catchment":
-		return append([]string(nil), catchmentColumns...)
-	}
-	return nil
-}
-
-// CurveParameters returns the parameters of a curve in the order and the
-// units of [ParameterNames], without ranges.
-func CurveParameters(c stream.Curve) []Parameter {
-	return withoutRange(curveColumns, []float64{c.SoilDepthMM, c.QuickShare, c.QuickDays, c.RecessionDays, c.FloorM3S * 1e3, c.GainM3S * 1e3, c.Exponent})
-}
-
-// CatchmentParameters returns the parameters of a catchment in the order and
-// the units of [ParameterNames], without ranges.
-func CatchmentParameters(c stream.Catchment) []Parameter {
-	return withoutRange(catchmentColumns, []float64{c.X1MM, c.X2MMD, c.X3MM, c.X4D})
-}
-
-func withoutRange(names []string, values []float64) []Parameter {
-	ps := make([]Parameter, len(names))
-	for i, name := range names {
-		ps[i] = Parameter{Name: name, Value: values[i], Low: math.NaN(), High: math.NaN()}
-	}
-	return ps
-}
-
 // ParameterCSV returns the content of a stream.csv.
 func ParameterCSV(model string, ps []Parameter) []byte {
 	var b bytes.Buffer

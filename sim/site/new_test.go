@@ -2,6 +2,7 @@ package site_test
 
 import (
 	"errors"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -175,8 +176,16 @@ func TestParametersComeBack(t *testing.T) {
 		t.Fatal(err)
 	}
 	curve := stream.Curve{SoilDepthMM: 90.5, QuickShare: 0.2, QuickDays: 1.25, RecessionDays: 33, FloorM3S: 2e-4, GainM3S: 8.5e-4, Exponent: 1.1}
-	ps := site.CurveParameters(curve)
-	ps[0].Low, ps[0].High = 60, 130
+	unknown := math.NaN()
+	ps := []site.Parameter{
+		{Name: "soil_depth_mm", Value: 90.5, Low: 60, High: 130},
+		{Name: "quick_share", Value: 0.2, Low: unknown, High: unknown},
+		{Name: "quick_days", Value: 1.25, Low: unknown, High: unknown},
+		{Name: "recession_days", Value: 33, Low: unknown, High: unknown},
+		{Name: "floor_lps", Value: 0.2, Low: unknown, High: unknown},
+		{Name: "gain_lps", Value: 0.85, Low: unknown, High: unknown},
+		{Name: "exponent", Value: 1.1, Low: unknown, High: unknown},
+	}
 	if err := os.WriteFile(filepath.Join(dir, "stream.csv"), site.ParameterCSV("curve", ps), 0o644); err != nil {
 		t.Fatal(err)
 	}

@@ -24,20 +24,6 @@ func (d Duration) FlowM3S(share float64) float64 {
 	return quantile(d.sortedM3S, min(1, max(0, share)))
 }
 
-// Exceeded returns the share of days, 0 to 1, with more than the given flow.
-func (d Duration) Exceeded(flowM3S float64) float64 {
-	if len(d.sortedM3S) == 0 {
-		return 0
-	}
-	n, _ := slices.BinarySearchFunc(d.sortedM3S, flowM3S, func(have, want float64) int {
-		return compare(want, have)
-	})
-	return float64(n) / float64(len(d.sortedM3S))
-}
-
-// BucketSeconds returns the time in s in which a flow fills a bucket.
-func BucketSeconds(volumeM3, flowM3S float64) float64 { return volumeM3 / flowM3S }
-
 // quantile reads a share of sorted values, on straight lines between them.
 func quantile(sorted []float64, share float64) float64 {
 	x := share * float64(len(sorted)-1)
@@ -46,14 +32,4 @@ func quantile(sorted []float64, share float64) float64 {
 		return sorted[i]
 	}
 	return sorted[i] + (x-float64(i))*(sorted[i+1]-sorted[i])
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }

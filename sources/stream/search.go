@@ -1,6 +1,7 @@
 package stream
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -65,7 +66,7 @@ func (t *target) search(ctx context.Context, seed uint64, work *progress) ([]flo
 	}
 	workers := t.workers()
 	parallel(len(starts), func(w, i int) { starts[i].f = workers[w].misfit(starts[i].z) })
-	slices.SortStableFunc(starts, func(a, b start) int { return compare(a.f, b.f) })
+	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(a.f, b.f) })
 	starts = starts[:fitStarts]
 	errs := make([]error, len(starts))
 	parallel(len(starts), func(w, i int) {
@@ -78,7 +79,7 @@ func (t *target) search(ctx context.Context, seed uint64, work *progress) ([]flo
 			return nil, err
 		}
 	}
-	best := slices.MinFunc(starts, func(a, b start) int { return compare(a.f, b.f) })
+	best := slices.MinFunc(starts, func(a, b start) int { return cmp.Compare(a.f, b.f) })
 	return best.z, nil
 }
 
