@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -52,17 +53,19 @@ func (v Changeover) Section() Section {
 	r := v.Result
 	sec := Section{ID: "changeover", Title: "When to open and close the valve"}
 	sec.Text, _ = v.Verdict()
-	sec.Figures = append(sec.Figures, Figure{v.mapChart(), v.file("changeover.csv")})
+	if r.Best.UnmetHours != r.Never.UnmetHours { // else the map has one colour
+		sec.Figures = append(sec.Figures, Figure{v.mapChart(), v.file("changeover.csv")})
+	}
 	if v.Year != nil {
 		sec.Figures = append(sec.Figures, Figure{v.yearChart(), ""})
 	}
-	if len(r.Years) > 1 {
+	if v.severalDated() {
 		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), v.file("changeover.json")})
 	}
 	if t := v.costTable(); len(t.Rows) > 0 {
 		sec.Tables = append(sec.Tables, t)
 	}
-	if len(r.Years) > 1 {
+	if v.severalDated() {
 		sec.Tables = append(sec.Tables, v.yearTable())
 	}
 	return sec
@@ -78,12 +81,25 @@ func (v Changeover) file(name string) string {
 
 func (v Changeover) several() bool { return len(v.Result.Years) > 1 }
 
+// severalDated reports whether there are several years and dates that matter
+// in any of them.
+func (v Changeover) severalDated() bool {
+	return v.several() && slices.ContainsFunc(v.Result.Each, func(y changeover.YearBest) bool { return y.Dated() })
+}
+
 // ownText lays the site's own dates beside the best.
 func (v Changeover) ownText() string {
 	own, best := v.Own, v.Result.Best
 	more := own.UnmetHours - best.UnmetHours
-	if more < 0.05 {
-		return fmt.Sprintf("The site's own dates, %s, leave the house short no longer than the best ones.", v.OwnDates)
+	switch {
+	case more < 0.05 && best.Pair == changeover.Never:
+		return fmt.Sprintf("The site's own dates, %s, do no harm, nor do they help.", v.OwnDates)
+	case more < 0.05:
+		s := fmt.Sprintf("The site's own dates, %s, leave the house short no longer than the best ones", v.OwnDates)
+		if low := own.LowHours - best.LowHours; low >= 1 {
+			s += fmt.Sprintf(", but the bank below the comfort charge for %s more", unmetHours(low))
+		}
+		return s + "."
 	}
 	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, unmetHours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
 }
@@ -150,6 +166,13 @@ func (v Changeover) ruleText() []string {
 	r := v.Result.Rule
 	if r == nil || !v.several() {
 		return nil
+	}
+	if r.OpenFlowLPS+r.OpenRainMM+r.CloseFlowLPS+r.CloseSun == 0 { // always open: the verdict says so
+		alone := "The turbine stops by itself when the creek is low"
+		if r.DryPipeStops > 0 {
+			alone += fmt.Sprintf("; the intake runs dry %s a year", times(r.DryPipeStops))
+		}
+		return []string{alone + "."}
 	}
 	cost := fmt.Sprintf("Followed in all %d years, the rule leaves %s unmet a year", len(v.Result.Years), unmetHours(r.UnmetHours))
 	if r.Regret < 0.05 {

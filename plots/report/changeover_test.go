@@ -85,3 +85,35 @@ func TestChangeoverOfAYearNamesNoFiles(t *testing.T) {
 		}
 	}
 }
+
+// Where dates do not matter there is no map of one colour, no chart and no
+// table of dates, and the site's own dates are not praised.
+func TestChangeoverSectionWhereNoDateMatters(t *testing.T) {
+	v := dryAndWet(t)
+	r := v.Result
+	none := changeover.Choice{Open: "never", Close: "never", Outcome: r.Never}
+	r.Best, r.Steady, r.Window, r.Costs, r.Rule = none, changeover.Steady{Choice: none}, nil, nil, nil
+	for i := range r.Each {
+		r.Each[i].Choice = none
+	}
+	v.Own, v.OwnDates = &r.Never, "from 5 November to 20 April"
+	sec := v.Section()
+	if len(sec.Figures) != 1 || sec.Figures[0].Name != "changeover-year" || len(sec.Tables) != 0 {
+		t.Errorf("%d figures and %d tables, want the year alone", len(sec.Figures), len(sec.Tables))
+	}
+	if text := strings.Join(sec.Text, " "); !strings.Contains(text, "from 5 November to 20 April, do no harm, nor do they help") || strings.Contains(text, "rule") {
+		t.Error(text)
+	}
+
+	v = dryAndWet(t)
+	own := v.Result.Best.Outcome
+	own.LowHours += 12
+	v.Own, v.OwnDates = &own, "from 5 November to 20 April"
+	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "no longer than the best ones, but the bank below the comfort charge for 12 hours more.") {
+		t.Error(text)
+	}
+	*v.Result.Rule = changeover.Rule{Text: "Leave the valve open all year.", DryPipeStops: 1.25}
+	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "stops by itself when the creek is low; the intake runs dry 1.3 times a year.") || strings.Contains(text, "A rule to live by") {
+		t.Error(text)
+	}
+}

@@ -34,8 +34,14 @@ func (o outcomes) openFor(p Pair) int {
 	return p.Close - p.Open
 }
 
+// restDays is the shortest time that a valve is closed for: nobody walks up the
+// hill twice for less.
+const restDays = 7
+
 // best returns the pair of the best outcome; of several that are equal the one
-// with the valve open for the shortest time, and of those the earliest.
+// with the valve open for the shortest time, and of those the earliest. Where
+// that would close the valve for less than [restDays], and a valve open all
+// year is in the best pair's window, it is the latter.
 func (o outcomes) best() Pair {
 	best, bestOf := Never, o.of(Never)
 	o.each(func(p Pair) {
@@ -44,7 +50,14 @@ func (o outcomes) best() Pair {
 			best, bestOf = p, q
 		}
 	})
+	if all := (Pair{0, o.days}); o.hardlyCloses(best) && o.of(all).UnmetHours <= bestOf.UnmetHours+windowHours {
+		return all
+	}
 	return best
+}
+
+func (o outcomes) hardlyCloses(p Pair) bool {
+	return p.Open != p.Close && o.days-o.openFor(p) < restDays && o.days > 4*restDays
 }
 
 // span is a run of days, both ends included.

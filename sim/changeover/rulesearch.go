@@ -19,7 +19,7 @@ type rulebook struct {
 
 	// Rules may leave out what the best dates do not need.
 	mayStart bool // opening: the valve is open from the year's start
-	mayStay  bool // closing: it is open to the year's end
+	mayStay  bool // closing: it is open to the year's end; both: they leave out both
 }
 
 // score sums outcomes over years. It is ordered as [Outcome.Better] orders, and
@@ -73,6 +73,9 @@ func (t *Table) score(p Pair) score {
 // the units that the household reads, and the simplest come first: of rules
 // equally good the first is kept.
 func (b *rulebook) candidates(u measure.System) (open []opening, flows, suns []closing) {
+	if b.mayStart && b.mayStay { // the best is a valve left open
+		return []opening{{}}, []closing{{}}, []closing{{}}
+	}
 	var q, totals []float64
 	leastSun, mostSun := math.Inf(1), 0.0
 	for _, d := range b.days {

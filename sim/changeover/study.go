@@ -68,7 +68,10 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	}
 	r.Steady = g.steady(r.all)
 	if g.stream && best != Never && !s.DatesOnly {
-		g.book.mayStart, g.book.mayStay = best.Open == 0, best.Close == r.all.days
+		// A valve that is carried over from year to year knows no start and no
+		// end but never being closed.
+		open := best == Pair{0, r.all.days}
+		g.book.mayStart, g.book.mayStay = open || best.Open == 0 && !g.book.around, open || best.Close == r.all.days && !g.book.around
 		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, s.workers()); err != nil {
 			return nil, err
 		}
@@ -235,6 +238,11 @@ func (g *gathered) steady(all outcomes) Steady {
 			best, bestU, bestL = p, u, l
 		}
 	})
+	if open := (Pair{0, all.days}); all.hardlyCloses(best) {
+		if u, l := level(open); u <= bestU+windowHours {
+			best, bestU, bestL = open, u, l
+		}
+	}
 	return Steady{Choice: all.choice(best), HoldsHours: bestU, HoldsYears: hold}
 }
 

@@ -124,6 +124,29 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 		t.Errorf("unfailing creek: %+v, %s", r.Best, r.Verdict)
 	}
 
+	// Three days on which the panels would do: nobody walks up the hill for
+	// them, nor for six; a week is worth it.
+	for _, c := range []struct {
+		light int
+		open  string
+	}{{103, "always"}, {106, "always"}, {107, "01-16"}} {
+		in, bus = known(north, 0, 366, 0, 100)
+		for h := 24 * c.light; h < len(in.PVW); h++ {
+			in.PVW[h] = 0
+		}
+		r = study(t, bus, in, in)
+		if r.Best.Open != c.open || r.Steady.Open != c.open || c.open == "always" && r.Rule.Text != "Leave the valve open all year: the turbine stops by itself when the creek is low." {
+			t.Errorf("panels carry the house from day 100 to %d: best %+v, steady %+v, rule %+v", c.light, r.Best, r.Steady, r.Rule)
+		}
+	}
+
+	// A creek that only the bank gains from.
+	in, bus = known(north, 30, 200, 45, 160)
+	bus.Bank.CapacityWh, bus.Bank.MaxChargeW, bus.Bank.MaxDischargeW = 400_000, 4000, 4000
+	if r = oneYear(t, in, bus); r.Never.UnmetHours != 0 || !strings.Contains(r.Verdict, "never short, with the creek or without. What hydro spares is the bank") {
+		t.Errorf("a bank for the whole winter: %s", r.Verdict)
+	}
+
 	in, bus = known(north, 30, 200, 400, 400) // panels alone suffice
 	r = oneYear(t, in, bus)
 	if r.Best.Open != "never" || r.Rule != nil || !strings.Contains(r.Verdict, "closed") {

@@ -22,19 +22,36 @@ func (r *Result) verdict() string {
 		}
 		return fmt.Sprintf("Hydro never helps: with the valve closed the house goes short for %s%s, and no pair of dates does better.", hours(r.Never.UnmetHours), aYear)
 	case always:
-		return fmt.Sprintf("Keep the valve open all year: every date of closing costs something. Open, the house goes short for %s%s; closed all year, for %s.", hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
+		if r.Best.UnmetHours == r.Never.UnmetHours {
+			return fmt.Sprintf("Keep the valve open all year. %s %s", r.shortEitherWay(aYear), r.spared())
+		}
+		return fmt.Sprintf("Keep the valve open all year: the house goes short for %s%s, against %s with the valve closed, and to close it for more than a few days costs more.", hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
 	}
 	var b strings.Builder
 	p := r.Best.Pair
-	fmt.Fprintf(&b, "Open the valve %s and close it %s: the house goes short for %s%s, against %s with the valve closed all year.",
-		r.all.on(p.Open), r.all.on(p.Close), hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
+	fmt.Fprintf(&b, "Open the valve %s and close it %s", r.all.on(p.Open), r.all.on(p.Close))
 	if r.Best.UnmetHours == r.Never.UnmetHours {
-		fmt.Fprintf(&b, " What hydro spares is the bank: %s below the comfort charge instead of %s.", hours(r.Best.LowHours), hours(r.Never.LowHours))
+		fmt.Fprintf(&b, ". %s %s", r.shortEitherWay(aYear), r.spared())
+	} else {
+		fmt.Fprintf(&b, ": the house goes short for %s%s, against %s with the valve closed all year.", hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
 	}
 	if r.all.around && p.around() {
 		b.WriteString(" The valve is open when the water year begins and when it ends.")
 	}
 	return b.String()
+}
+
+// shortEitherWay says how short the house goes where hydro does not change it.
+func (r *Result) shortEitherWay(aYear string) string {
+	if r.Never.UnmetHours == 0 {
+		return "The house is never short, with the creek or without."
+	}
+	return fmt.Sprintf("The house goes short for %s%s, with the creek or without.", hours(r.Never.UnmetHours), aYear)
+}
+
+// spared says what hydro does for the bank.
+func (r *Result) spared() string {
+	return fmt.Sprintf("What hydro spares is the bank: %s a year below the comfort charge instead of %s.", hours(r.Best.LowHours), hours(r.Never.LowHours))
 }
 
 // on writes "on 5 November", or what a day at the year's ends means.
