@@ -179,7 +179,7 @@ func SpellDepths(v SpellField) Chart {
 		p.Add(r)
 	}
 	p.Add(points, words)
-	c.Caption = "A bank rides through the spells below its line. The lines stand where a bank is drawn from full to its floor. Both scales grow tenfold from step to step."
+	c.Caption = "A bank rides through the spells below its line. The lines stand where a bank is drawn from full to its floor. On both scales each doubling takes the same room."
 	c.Alt = fmt.Sprintf("%d spells of more than a day in %d years; the deepest is %s kWh, the longest %s days.", len(days), v.Years, short(deepest), short(longest))
 	return c
 }
@@ -232,7 +232,7 @@ func PanelsAndBank(v PanelBankField) Chart {
 		drawn++
 		// Each level's word a little farther along its line than the last.
 		at := len(line.X) * (1 + drawn%3) / 4
-		text := fmt.Sprintf("%.0f h", level)
+		text := grouped(level, 0) + " h"
 		if level < 1 {
 			text = "0 h"
 		}

@@ -96,7 +96,7 @@ func bankStudy(c *call, h *series.Homestead, years []weather.Year, targetHours f
 		v.PanelW += a.PowerW
 	}
 	factors, capacities := sizing.Around(v.Result)
-	v.Grid, err = sizing.Arrays(c.ctx, ys, h.Bus(), factors, capacities, step)
+	v.Grid, err = sizing.Arrays(c.ctx, ys, h.Bus(), v.PanelW, factors, capacities, step)
 	return v, err
 }
 

@@ -15,7 +15,7 @@ import (
 type Bank struct {
 	Result *sizing.Result
 	Grid   *sizing.Grid // nil: panels were not varied
-	PanelW float64      // of the present panels
+	PanelW float64      // rated power of the present panels
 }
 
 // Section returns the chapter.
@@ -53,8 +53,13 @@ func (v Bank) text() []string {
 	if r.PresentKWh > 0 {
 		s := fmt.Sprintf("Full, your bank carries the house for %s days without any source, at %s a day in the month that uses most.",
 			measure.Digits(r.AutonomyDays, 2), measure.Energy(1000*r.DailyKWh))
-		if r.LongSpells > 0 {
-			s += fmt.Sprintf(" It rides through %s of the %s that last more than a day.", measure.Percent(r.LongRiddenShare), measure.Plural(r.LongSpells, "deficit spell", "deficit spells"))
+		switch {
+		case r.LongSpells > 1:
+			s += fmt.Sprintf(" It rides through %s of the %s deficit spells that last more than a day.", measure.Percent(r.LongRiddenShare), measure.Count(r.LongSpells))
+		case r.LongSpells == 1 && r.LongRiddenShare == 1:
+			s += " It rides through the one deficit spell that lasts more than a day."
+		case r.LongSpells == 1:
+			s += " It does not ride through the one deficit spell that lasts more than a day."
 		}
 		text = append(text, s)
 	}
@@ -200,9 +205,5 @@ func (v Bank) SpellTable() Table {
 
 func (v Bank) panels() plots.PanelBankField {
 	g := v.Grid
-	f := plots.PanelBankField{CapacityKWh: g.CapacitiesKWh, UnmetHours: g.UnmetP80, PresentKW: v.PanelW / 1000, PresentKWh: v.Result.PresentKWh}
-	for _, x := range g.PanelFactors {
-		f.PanelKW = append(f.PanelKW, x*v.PanelW/1000)
-	}
-	return f
+	return plots.PanelBankField{PanelKW: g.PanelKW, CapacityKWh: g.CapacitiesKWh, UnmetHours: g.UnmetP80, PresentKW: v.PanelW / 1000, PresentKWh: v.Result.PresentKWh}
 }

@@ -63,7 +63,7 @@ func studied(t *testing.T, years int, hydro bool) (report.Bank, report.DryWinter
 		t.Fatal(err)
 	}
 	factors, capacities := sizing.Around(size)
-	grid, err := sizing.Arrays(context.Background(), sizing.Held(ins), bus, factors, capacities, nil)
+	grid, err := sizing.Arrays(context.Background(), sizing.Held(ins), bus, 900, factors, capacities, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,5 +120,38 @@ func TestSectionsOfOneYearWithoutHydro(t *testing.T) {
 	}
 	if strings.Contains(text, "the creek: ") || strings.Contains(text, "to work") {
 		t.Errorf("a creek where there is none:\n%s", text)
+	}
+}
+
+// Made-up years of which few or none leave the house short, a generator's
+// hours, and the gauge's step in the site's units are said in words.
+func TestDryWinterWordsForGoodNews(t *testing.T) {
+	_, v := studied(t, 3, true)
+	say := func(m scenario.MadeUp) string {
+		fit := v.Result.MadeUp.Fit
+		*v.Result.MadeUp = m
+		v.Result.MadeUp.Fit = fit
+		text, _ := v.Verdict()
+		return strings.Join(text, " ")
+	}
+	for want, m := range map[string]scenario.MadeUp{
+		"In none of them is the house short.":                                                          {Years: 20},
+		"In at least 19 of 20 the house is never short; the worst has 7 hours.":                        {Years: 100, Worst: 7},
+		"In half of them the house is never short, in 1 of 20 for 3 hours or more; the worst has 7":    {Years: 100, P95: 3, Worst: 7},
+		"never short, in 1 of 5 for 1 hour or more, in 1 of 20 for 3 hours or more":                    {Years: 100, P80: 1, P95: 3, Worst: 7},
+		"In half of them the house is short for 1 hour or less, in 1 of 5 for 2 hours or more, in 1 o": {Years: 100, P50: 1, P80: 2, P95: 3, Worst: 7},
+	} {
+		if got := say(m); !strings.Contains(got, want) {
+			t.Errorf("%+v: %q, want %q", m, got, want)
+		}
+	}
+	all := &v.Result.Scenarios[len(v.Result.Scenarios)-1]
+	all.With.GeneratorHours, all.Without.GeneratorHours = 24.2, 200.4
+	if got, want := v.Result.Verdict(), " The generator runs 24 hours a year, without the creek 200 hours."; !strings.HasSuffix(got, want) {
+		t.Errorf("%q, want %q at its end", got, want)
+	}
+	v.System = measure.US
+	if got, want := v.WetTable().Note, "A day is wet from 0.004 in of rain on."; !strings.Contains(got, want) {
+		t.Errorf("%q, want %q", got, want)
 	}
 }

@@ -66,13 +66,31 @@ func (v DryWinter) text() []string {
 		text = append(text, "A season put off brings the same rain so many weeks later, and "+with+" with it; day length and the season's warmth stay.")
 	}
 	if m := r.MadeUp; m != nil {
-		text = append(text, fmt.Sprintf("%s years were made up from the record's own wet and dry days (seed %d). In half of them the house is short for %s hours or less, in 1 of 5 for %s or more, in 1 of 20 for %s or more; the worst has %s.",
-			measure.Count(m.Years), m.Seed, hoursCell(m.P50), hoursCell(m.P80), hoursCell(m.P95), hoursCell(m.Worst)))
+		text = append(text, fmt.Sprintf("%s made up from the record's own wet and dry days (seed %d). %s",
+			measure.Plural(m.Years, "year was", "years were"), m.Seed, madeUpText(m)))
 	}
 	for _, n := range r.Notes {
 		text = append(text, "Note: "+n+".")
 	}
 	return text
+}
+
+// madeUpText says how short the house goes in made-up years.
+func madeUpText(m *scenario.MadeUp) string {
+	switch {
+	case m.Worst == 0:
+		return "In none of them is the house short."
+	case m.P95 == 0:
+		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst has %s.", unmetHours(m.Worst))
+	}
+	half := fmt.Sprintf("In half of them the house is short for %s or less", unmetHours(m.P50))
+	if m.P50 == 0 {
+		half = "In half of them the house is never short"
+	}
+	if m.P80 > 0 {
+		half += fmt.Sprintf(", in 1 of 5 for %s or more", unmetHours(m.P80))
+	}
+	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst has %s.", half, unmetHours(m.P95), unmetHours(m.Worst))
 }
 
 func (v DryWinter) rows() []plots.WinterRow {
@@ -135,7 +153,7 @@ func (v DryWinter) WetTable() Table {
 	t := Table{
 		Caption: "Made-up months beside the record's: wet days",
 		Head:    []string{"month", "wet days, record", "made up", "wet spell, days, record", "made up"},
-		Note:    fmt.Sprintf("Of %s made-up years. A day is wet from 0.1 mm on.", measure.Count(v.Result.MadeUp.Fit.Years)),
+		Note:    fmt.Sprintf("Of %s made-up years. A day is wet from %s of rain on.", measure.Count(v.Result.MadeUp.Fit.Years), v.wetDay()),
 		Data:    "drywinter.json",
 	}
 	for _, m := range v.Result.MadeUp.Fit.Months {
@@ -145,11 +163,17 @@ func (v DryWinter) WetTable() Table {
 	return t
 }
 
+// wetDay is the least rain that makes a day a wet one.
+func (v DryWinter) wetDay() string {
+	rain := v.System.RainAxis()
+	return measure.Digits(rain.Of(scenario.WetDayMM), 1) + " " + rain.Unit
+}
+
 // RainTable lays the rain of the made-up months beside the record's.
 func (v DryWinter) RainTable() Table {
 	rain := v.System.RainAxis()
 	t := Table{
-		Caption: "Made-up months beside the record's: rain in " + rain.Unit,
+		Caption: "Made-up months beside the record's: rain, " + rain.Unit,
 		Head:    []string{"month", "mean, record", "made up", "spread, record", "made up by the bare chain", "made up, corrected"},
 		Note:    "Spread: how much the month's rain differs from year to year, as its standard deviation.",
 		Data:    "drywinter.json",

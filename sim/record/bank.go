@@ -59,6 +59,7 @@ func bankGrid(w io.Writer, g *sizing.Grid) error {
 		}}
 	}
 	return WriteTable(w, len(g.PanelFactors)*columns, []Column{
+		number("panel_kw", 3, func(i, _ int) float64 { return g.PanelKW[i] }),
 		number("panel_factor", 3, func(i, _ int) float64 { return g.PanelFactors[i] }),
 		number("capacity_kwh", 3, func(_, k int) float64 { return g.CapacitiesKWh[k] }),
 		number("unmet_hours_mean", 2, func(i, k int) float64 { return g.UnmetMean[i][k] }),
@@ -97,7 +98,7 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	file := BankFile{Result: &o}
 	if grid != nil {
 		g := *grid
-		g.CapacitiesKWh, g.UnmetMean = roundAll(g.CapacitiesKWh, 3), nil
+		g.PanelKW, g.CapacitiesKWh, g.UnmetMean = roundAll(g.PanelKW, 3), roundAll(g.CapacitiesKWh, 3), nil
 		for _, row := range grid.UnmetMean {
 			g.UnmetMean = append(g.UnmetMean, roundAll(row, 2))
 		}

@@ -98,12 +98,33 @@ func (r *Result) Find(name string) *Scenario {
 	return nil
 }
 
-// Verdict says in a sentence what a dry winter does to the house.
+// WetDayMM is the least rain in mm that makes a day a wet one.
+const WetDayMM = weather.WetDayMM
+
+// Verdict says in a sentence or two what a dry winter does to the house.
 func (r *Result) Verdict() string {
 	all := r.Find(nameMadeUp)
 	if all == nil {
 		all = r.Find(nameRecord)
 	}
+	return r.short(all) + generatorText(all)
+}
+
+// generatorText says how long the generator runs, if there is one.
+func generatorText(s *Scenario) string {
+	alone := s.Without.GeneratorHours
+	switch {
+	case alone == 0:
+		return ""
+	case s.With == nil:
+		return fmt.Sprintf(" The generator runs %s a year.", hours(alone))
+	}
+	return fmt.Sprintf(" The generator runs %s a year, without the creek %s.", hours(s.With.GeneratorHours), hours(alone))
+}
+
+// short says how short the house goes, by all the years of a scenario and by
+// the driest on record.
+func (r *Result) short(all *Scenario) string {
 	driest := r.Find(nameDriest)
 	if r.Record.Years == 1 { // no driest to speak of
 		driest = r.Find(nameRecord)

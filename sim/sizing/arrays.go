@@ -9,16 +9,20 @@ import (
 // Grid is unmet hours over panels and banks: what [Arrays] found.
 type Grid struct {
 	PanelFactors  []float64   `json:"panel_factors"` // times the present panels
+	PanelKW       []float64   `json:"panel_kw"`      // the same as rated power
 	CapacitiesKWh []float64   `json:"capacities_kwh"`
 	UnmetMean     [][]float64 `json:"unmet_hours_mean"` // by panel factor, by capacity
 	UnmetP80      [][]float64 `json:"unmet_hours_p80"`
 }
 
 // Arrays runs every year with the panels' output times each factor, on banks
-// of each capacity. Twice the panels are taken to give twice the watts at the
+// of each capacity; panelW is the present panels' rated power. Twice the panels are taken to give twice the watts at the
 // bus, controllers included.
-func Arrays(ctx context.Context, ys Years, bus sim.Bus, factors, capacitiesWh []float64, p Progress) (*Grid, error) {
+func Arrays(ctx context.Context, ys Years, bus sim.Bus, panelW float64, factors, capacitiesWh []float64, p Progress) (*Grid, error) {
 	g := &Grid{PanelFactors: factors}
+	for _, f := range factors {
+		g.PanelKW = append(g.PanelKW, f*panelW/1000)
+	}
 	for _, wh := range capacitiesWh {
 		g.CapacitiesKWh = append(g.CapacitiesKWh, wh/1000)
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"runtime"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -153,6 +154,19 @@ func TestOddStudies(t *testing.T) {
 	if none.Present.UnmetMean == 0 || none.SizeKWh == nil || none.Present.LifeYears != 0 {
 		t.Errorf("a house without a bank: %+v", none.Present)
 	}
+	for _, c := range []struct {
+		kWh  float64
+		g    *sim.Generator
+		want string
+	}{
+		{1000, nil, "kWh bank does not leave you short for an hour in any of the 2 years. "},
+		{12, &sim.Generator{RatedW: 9000, StartSoC: 0.55, StopSoC: 0.8}, "The generator would keep it to 10 hours a year without any bank"},
+	} {
+		r, err := sizing.Study(ctx, sizing.Held(homestead(2)), sim.Bus{Bank: lead(1000 * c.kWh), DumpW: 1000, Generator: c.g}, sizing.Options{})
+		if err != nil || !strings.Contains(r.Verdict(), c.want) {
+			t.Errorf("%g kWh: error %v, verdict %q", c.kWh, err, r.Verdict())
+		}
+	}
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
 		if _, err := sizing.Study(ctx, sizing.Held(homestead(1)), sim.Bus{Bank: lead(1000)}, sizing.Options{TargetHours: &bad}); !errors.Is(err, sizing.ErrTarget) {
 			t.Errorf("a target of %g hours: error %v", bad, err)
@@ -232,7 +246,7 @@ func TestArrays(t *testing.T) {
 	ys := sizing.Held(homestead(3))
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	capacities := []float64{0, 3000, 9000, 20_000}
-	g, err := sizing.Arrays(ctx, ys, bus, []float64{0, 0.5, 1, 2}, capacities, nil)
+	g, err := sizing.Arrays(ctx, ys, bus, 3200, []float64{0, 0.5, 1, 2}, capacities, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

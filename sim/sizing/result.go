@@ -55,7 +55,8 @@ type Result struct {
 	Curve  []Point `json:"curve"`
 	Spells []Spell `json:"-"` // of all years, in order; a file of their own
 
-	own Losses
+	own       Losses
+	generator bool // it carries the house where the bank does not
 }
 
 // Spell is a deficit spell that no bank has cut short: by the mass curve, from
@@ -138,7 +139,23 @@ func (r *Result) Verdict() string {
 		has = fmt.Sprintf("Without a bank you are short for up to %s in four of five of the %d years, in the worst (%d) for %s",
 			hours(r.Present.UnmetP80), r.Years, r.Present.WorstYear, hours(r.Present.UnmetWorst))
 	}
+	if r.Present.UnmetWorst == 0 {
+		in := "the one year of the record"
+		if r.Years > 1 {
+			in = fmt.Sprintf("any of the %d years", r.Years)
+		}
+		has = fmt.Sprintf("Your %s kWh bank does not leave you short for an hour in %s", short(r.PresentKWh), in)
+		if r.PresentKWh == 0 {
+			has = "Even without a bank you are not short for an hour in " + in
+		}
+	}
 	switch {
+	case r.SizeKWh != nil && *r.SizeKWh == 0 && r.PresentKWh == 0:
+		return has + "."
+	case r.SizeKWh != nil && *r.SizeKWh == 0 && r.generator:
+		return fmt.Sprintf("%s. The generator would keep it to %s a year without any bank: what a bank spares is its running and its fuel.", has, hours(r.TargetHours))
+	case r.SizeKWh != nil && *r.SizeKWh == 0:
+		return fmt.Sprintf("%s. Even no bank at all would keep it to %s a year.", has, hours(r.TargetHours))
 	case r.SizeKWh == nil && r.Present.UnmetP80 > 1.2*r.LeastHours+1:
 		return fmt.Sprintf("%s. No bank keeps it to %s: a bigger one gets down to %s at best, for the sources fall short over weeks; more panels or water help more.", has, hours(r.TargetHours), hours(r.LeastHours))
 	case r.SizeKWh == nil:

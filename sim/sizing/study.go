@@ -46,7 +46,7 @@ func Study(ctx context.Context, ys Years, bus sim.Bus, o Options) (*Result, erro
 	}
 	step := o.Progress.steps(passes * ys.N)
 
-	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target}
+	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, generator: bus.Generator != nil}
 	r.own = Losses{bus.Bank.ChargeEfficiency, bus.Bank.DischargeEfficiency}
 	if err := r.readYears(ctx, ys, step); err != nil {
 		return nil, err
