@@ -23,8 +23,8 @@ func (m MeasuredSun) Covers(y Year) bool {
 	if m.Repeat {
 		return m.Hours() >= 365*24
 	}
-	from := int(y.Start.Sub(m.Start).Hours())
-	return from >= 0 && from+y.Hours() <= m.Hours()
+	_, ok := y.within(m.Start, m.Hours())
+	return ok
 }
 
 // Year returns the hours of year y. A repeated record gives each calendar day
@@ -32,64 +32,28 @@ func (m MeasuredSun) Covers(y Year) bool {
 // record begins within a day, the hours before are taken from its end. The
 // slices of an unrepeated record share its memory. Covers(y) must hold.
 func (m MeasuredSun) Year(y Year) MeasuredSun {
-	var pick func(v []float64) []float64
-	if from := int(y.Start.Sub(m.Start).Hours()); !m.Repeat {
-		pick = func(v []float64) []float64 { return v[from : from+y.Hours()] }
-	} else {
-		index := m.calendarHours(y)
-		pick = func(v []float64) []float64 {
-			out := make([]float64, len(index))
-			for i, j := range index {
-				out[i] = v[j]
-			}
-			return out
-		}
+	var index []int
+	from, _ := y.within(m.Start, m.Hours())
+	if m.Repeat {
+		index = y.onCalendar(m.Start, m.Hours())
 	}
-	out := MeasuredSun{Start: y.Start, GHI: pick(m.GHI)}
+	year := func(v []float64) []float64 {
+		if m.Repeat {
+			return pick(v, index)
+		}
+		return v[from : from+y.Hours()]
+	}
+	out := MeasuredSun{Start: y.Start, GHI: year(m.GHI)}
 	if m.DNI != nil {
-		out.DNI = pick(m.DNI)
+		out.DNI = year(m.DNI)
 	}
 	if m.DHI != nil {
-		out.DHI = pick(m.DHI)
+		out.DHI = year(m.DHI)
 	}
 	if m.TempC != nil {
-		out.TempC = pick(m.TempC)
+		out.TempC = year(m.TempC)
 	}
 	return out
-}
-
-// calendarHours returns, for each hour of y, the hour of the record with the
-// same date and time of day.
-func (m MeasuredSun) calendarHours(y Year) []int {
-	var first [366][24]int
-	for d := range first {
-		for h := range first[d] {
-			first[d][h] = -1
-		}
-	}
-	day, hour := newCalendar(m.Start), m.Start.Hour()
-	for i := range m.Hours() {
-		if slot := &first[day.leapDay][hour]; *slot < 0 {
-			*slot = i
-		}
-		if hour++; hour == 24 {
-			hour = 0
-			day.next()
-		}
-	}
-	const leap = 31 + 28 // 29 February
-	for h := range first[leap] {
-		if first[leap][h] < 0 {
-			first[leap][h] = first[leap-1][h]
-		}
-	}
-	index := make([]int, 0, y.Hours())
-	day = newCalendar(y.Start)
-	for range y.Days {
-		index = append(index, first[day.leapDay][:]...)
-		day.next()
-	}
-	return index
 }
 
 // MonthlyC returns the months' mean air temperature in °C, January first. The

@@ -271,7 +271,7 @@ func onPanels(vs []*solar.View) func(dst, ghi, dni, dhi []float64) []float64 {
 // demand returns what the house asks in a year.
 func (h *Homestead) demand(y weather.Year) loads.Demand {
 	if m := h.Site.DemandW; m != nil {
-		return loads.Metered(y.Start, alignHours(m, y), h.Site.Inverter)
+		return loads.Metered(y.Start, weather.Aligned(m.Start, m.Values, y), h.Site.Inverter)
 	}
 	return loads.Build(y.Start, y.Days, h.Site.Appliances, h.Site.Inverter)
 }

@@ -200,13 +200,6 @@ func alignFlow(f *stream.FlowRecord, r weather.Record) []float64 {
 	return flow
 }
 
-// alignHours returns an own meter's record on each hour of a year: the hour
-// itself where it was recorded, else the same hour of the same calendar day in
-// a year that was.
-func alignHours(m *site.Hourly, y weather.Year) []float64 {
-	return weather.MeasuredSun{Start: m.Start, GHI: m.Values, Repeat: !weather.MeasuredSun{Start: m.Start, GHI: m.Values}.Covers(y)}.Year(y).GHI
-}
-
 func resize(s []float64, n int) []float64 {
 	if cap(s) < n {
 		return make([]float64, n)
