@@ -6,6 +6,8 @@
 // day looks in each quarter of the year, and [Typicals] lists appliances to
 // begin with.
 //
+// # Units
+//
 // Powers are means over the hour, in W. What an appliance draws is told at
 // its plug; a [Demand] is told at the bus, inverter losses included. DC
 // appliances bypass the inverter.
@@ -26,6 +28,11 @@
 // until the week ends. Weeks count from the first day of the run. Flexible
 // appliances of one kind, by the day or by the week, share their needs and
 // powers; AC ones are reckoned at the inverter's full-load efficiency.
+//
+// # Not modelled
+//
+// Chance: an appliance keeps to its calendar, and days of one kind are alike.
+// Starting currents and power factor, which a household rarely knows.
 //
 // # Sources
 //

@@ -20,7 +20,8 @@ const (
 	allMemory = "from memory"
 )
 
-// The figures are of grid-connected houses, as a rule; the label on one's own
+// The figures are those of [Utility] and [DOE] where they say so, of
+// grid-connected houses as a rule; the label on one's own
 // appliance or a plug-in meter is better than any of them.
 var typicals = []Typical{
 	{"fridge", "refrigerator", 120, 1, "8/day", "all", false, false, "modern, about 1 kWh a day, from memory; runs a third of the time (US DOE)"},

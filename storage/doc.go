@@ -8,6 +8,8 @@
 // runs them over the year. Afterwards [Rainflow] counts the cycles that the
 // bank has seen and [Bank.Wear] tells what they cost it.
 //
+// # Units and signs
+//
 // Energies are in Wh. What is stored counts inside the bank; powers and what
 // goes in or comes out count at the bus, with the bank's efficiencies between
 // the two. SoC is stored energy as a share, 0 to 1, of the rated capacity at

@@ -30,6 +30,8 @@ type chemistry struct {
 	cycleLifeBy      string
 }
 
+// Where defaults come from. The measured house is that of [Murphy]; the law
+// that the wells are fitted to is [Peukert].
 const (
 	fromMemory  = "from memory"
 	byMurphy    = "measured over 30 months in one off-grid house (Murphy 2012)"

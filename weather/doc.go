@@ -4,11 +4,12 @@
 // The chain is: the sun's way through a year, once per place and length of year
 // ([NewTrack]); the calibration on the whole record, once ([Calibrate]); for any
 // year, one clearness factor a day ([Sky.Factors]), spread over the hours and
-// split into beam and diffuse ([Sky.Hours]); the air of each hour ([AirTemperature],
-// [AirFromMonths]). Where the sun was measured, [Measured] takes the place of
-// factors, once [CheckClock] found nothing wrong with its clock. Years that never
-// were come from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily
-// sun hours come from [Sky.SunHours] or [DayKWh], what evaporates from [OudinPET].
+// split into beam and diffuse ([Sky.Hours]); the air of each hour
+// ([AirTemperature], [AirFromMonths]). Where the sun was measured, [Measured]
+// takes the place of factors, once [CheckClock] found nothing wrong with its
+// clock; [Aligned] lays any hourly record on a year. Years that never were come
+// from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily sun hours
+// come from [Sky.SunHours] or [DayKWh], what evaporates from [OudinPET].
 //
 // # Units and time
 //
@@ -21,10 +22,11 @@
 //
 // Each day's factor is its share of a clear sky's radiation. It starts from the
 // day's rain ([RainShare]) or, where the record has temperatures, from their
-// range ([RangeShare]), dimmed further by much rain; a scale found for each calendar month brings the
-// month's mean over the record to the table's; a seeded residual that remembers
-// the day before multiplies the odds f/(1 − f), so that no day passes the clear
-// sky and middling days scatter more than bright ones.
+// range ([RangeShare]), dimmed further by much rain; a scale found for each
+// calendar month brings the month's mean over the record to the table's; a
+// seeded residual that remembers the day before multiplies the odds f/(1 − f),
+// so that no day passes the clear sky and middling days scatter more than bright
+// ones.
 //
 // The range law is Bristow and Campbell's above a floor of 0.2 of a clear sky,
 // with a residual of logarithmic spread 0.7. The plain law, tried on a
@@ -40,10 +42,12 @@
 //
 // Haze and moisture (the clear sky is [ClearSky] of the sun's height alone,
 // raised a little with the place's height), clouds within the day, snow on the
-// ground, refraction in the hourly year but at the hills' edge (package solar). A site's sun hours, if given, correct
-// the monthly sum of all of these.
+// ground, refraction in the hourly year but at the hills' edge (package solar).
+// A site's sun hours, if given, correct the monthly sum of all of these.
 //
 // # Sources
+//
+// Those of made-up years stand at [Chain].
 //
 //   - [Meeus] J. Meeus, Astronomical Algorithms, 2nd ed., Willmann-Bell 1998.
 //   - [FAO56] R. Allen, L. Pereira, D. Raes, M. Smith, Crop Evapotranspiration,

@@ -130,9 +130,10 @@ func rangeShare(rangeK, b float64) float64 {
 }
 
 // residuals returns, for each day of r, the factor on the odds of the sun:
-// exp(σ z), where σ is spread times the variability and z is a first-order autoregression of unit variance. z is
-// summed up from the last days' draws, which depend on nothing but the seed and
-// the day, so that a day has the same residual whichever year is run.
+// exp(σ z), where σ is spread times the variability and z is a first-order
+// autoregression of unit variance. z is summed up from the last days' draws,
+// which depend on nothing but the seed and the day, so that a day has the same
+// residual whichever year is run.
 func (s *Sky) residuals(dst []float64, r Record, fromDay int, spread float64) []float64 {
 	n := r.Days()
 	dst = sized(dst, n)

@@ -76,11 +76,7 @@ func (k *checked) bank(say func(format string, args ...any)) {
 		say("The bank stands indoors: %s.", cold(b.IndoorC))
 	}
 	if v, ok := b.Vent(); ok {
-		air, opening := measure.Digits(v.AirM3H, 2)+" m³", measure.Digits(v.OpeningCM2, 2)+" cm²"
-		if u == measure.US {
-			air, opening = measure.Digits(v.AirM3H/0.028316847, 2)+" ft³", measure.Digits(v.OpeningCM2/6.4516, 2)+" in²"
-		}
-		say("Hydrogen: while it charges, its room needs %s of fresh air an hour, through openings of %s low and high (after EN 50272); no flame or spark.", air, opening)
+		say("Hydrogen: while it charges, its room needs %s of fresh air an hour, through openings of %s low and high (after EN 50272); no flame or spark.", u.Room(v.AirM3H), u.Opening(v.OpeningCM2))
 	}
 }
 

@@ -1,9 +1,3 @@
-// Package measure writes SI numbers as a person reads them: in metric or in
-// US units, with few digits and always with the unit.
-//
-// A [System] is passed to whatever prints; its methods take SI numbers and
-// return text. Where a chart or a table needs the number and the unit apart,
-// the Axis methods ([System.FlowAxis] and the like) give a [Scale].
 package measure
 
 import (
@@ -149,6 +143,22 @@ func (s System) Volume(m3 float64) string {
 		return Digits(m3, 3) + " m³"
 	}
 	return Digits(m3*1000, 3) + " L"
+}
+
+// Room writes a volume of air in m³.
+func (s System) Room(m3 float64) string {
+	if s == US {
+		return Digits(m3/(mPerFoot*mPerFoot*mPerFoot), 2) + " ft³"
+	}
+	return Digits(m3, 2) + " m³"
+}
+
+// Opening writes the area of a vent in cm².
+func (s System) Opening(cm2 float64) string {
+	if s == US {
+		return Digits(cm2*100/(mmPerInch*mmPerInch), 2) + " in²"
+	}
+	return Digits(cm2, 2) + " cm²"
 }
 
 // Pressure writes a pressure in Pa.

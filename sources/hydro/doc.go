@@ -7,6 +7,8 @@
 // [Plant.Prepare] does once what does not depend on the weather: it solves
 // every set of nozzles, or tables the spear valve.
 //
+// # Units
+//
 // All values are SI: m, m³/s, W, Pa, °C. Heads count down from the water
 // surface at the intake. The stream's flow is one value a day, the results are
 // one value an hour, hour 0 beginning at 00:00 of the first day.

@@ -55,7 +55,8 @@ type Kind struct {
 	JetRatio   float64 // largest jet over runner diameter for good efficiency; 0: no rule
 }
 
-// Kinds are the turbines with a table of their own.
+// kinds are the turbines with a table of their own. Peaks of small runners:
+// [Cobb2011], [Cobb2013].
 var kinds = []Kind{
 	{"pelton", 0.70, "measured on pico runners, Cobb 2011: just over 0.70", peltonShare, 0.10, 0.46, 0.11},
 	{"turgo", 0.80, "measured on pico runners, Cobb and Sharp 2013: over 0.80", turgoShare, 0.20, 0.46, 0.25},

@@ -23,9 +23,9 @@ type Material struct {
 
 // materials lists roughnesses as public tables give them (smooth plastic and
 // drawn tube 0 to 0.0015 mm, steel 0.045, galvanised 0.15, cast iron 0.26,
-// concrete 0.3 to 3, wood staves 0.18 to 0.9). Moduli are from memory. The walls are those of a thick
-// series, since a stiffer pipe has the greater surge: polyethylene SDR 11, PVC
-// DR 18.
+// concrete 0.3 to 3, wood staves 0.18 to 0.9). Moduli are from memory. The walls
+// are those of a thick series, since a stiffer pipe has the greater surge:
+// polyethylene SDR 11, PVC DR 18.
 var materials = []Material{
 	{"pe", 0.0015e-3, 1.0e9, 9},
 	{"pvc", 0.0015e-3, 2.76e9, 16},

@@ -4,9 +4,9 @@
 // over a wetness index ([Curve]), the four-parameter catchment model GR4J
 // ([Catchment]), and the owner's own record ([FlowRecord]). The first two
 // also need the day's potential evaporation in mm, which package weather makes
-// from air temperature. Each day is one step that hands a [State] to the next, so that
-// a run can be stopped, saved and continued ([Model]); Flow warms the stores
-// up and runs a whole record.
+// from air temperature. Each day is one step that hands a [State] to the next, so
+// that a run can be stopped, saved and continued ([Model]); Flow warms the
+// stores up and runs a whole record.
 //
 // People know their water from a bucket, a weir or a float: [Bucket],
 // [Weir.Gauge] and [Float] turn such readings into a flow with its standard
