@@ -78,7 +78,7 @@ func (v Bank) text() []string {
 		text = append(text, fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years.", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2)))
 	}
 	if r.Years == 1 {
-		text = append(text, "One year cannot tell how bad a bad year is: what is called 1 in 5 here is that one year. A longer record of rain says more.")
+		text = append(text, "One year cannot tell how bad a bad year is: what is called 1 in 5 here is that one year. More years of rain say more.")
 	}
 	return text
 }

@@ -52,9 +52,9 @@ func (v DryWinter) Verdict() (paragraphs []string, bad bool) {
 func (v DryWinter) text() []string {
 	r := v.Result
 	rec := r.Record
-	text := []string{fmt.Sprintf("The record holds one water year, %s, with %s of rain: how dry it gets cannot be known from it.", scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.RainMM))}
+	text := []string{fmt.Sprintf("One water year was run, %s, with %s of rain: how dry it gets cannot be known from one.", scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.RainMM))}
 	if rec.Years > 1 {
-		text[0] = fmt.Sprintf("The record holds %s with %s of rain in the mean; the driest, %s, had %s, the wettest, %s, %s. The worst for the house was %s.",
+		text[0] = fmt.Sprintf("The %s had %s of rain in the mean; the driest, %s, had %s, the wettest, %s, %s. The worst for the house was %s.",
 			measure.Plural(rec.Years, "water year", "water years"), v.System.Rain(rec.RainMM), scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.DriestMM),
 			scenario.WaterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), scenario.WaterYear(rec.WorstYear))
 	}

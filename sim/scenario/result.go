@@ -139,7 +139,7 @@ func (r *Result) short(all *Scenario) string {
 	v := fmt.Sprintf("In one year of five you will be short for %s or more, in the driest on record (%s) for %s",
 		hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
 	if r.Record.Years == 1 {
-		v = fmt.Sprintf("In one year of five you will be short for %s or more, in the one on record (%s) for %s",
+		v = fmt.Sprintf("In one year of five you will be short for %s or more, in the one year that was run (%s) for %s",
 			hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
 	}
 	if all.With == nil {

@@ -132,15 +132,15 @@ func (r *Result) Verdict() string {
 		r.Years, short(r.PresentKWh), hours(r.Present.UnmetP80), r.Present.WorstYear, hours(r.Present.UnmetWorst))
 	switch {
 	case r.Years == 1 && r.PresentKWh == 0:
-		has = fmt.Sprintf("In the one year of the record you are short for %s without a bank", hours(r.Present.UnmetP80))
+		has = fmt.Sprintf("In the water year from %d you are short for %s without a bank", r.FirstYear, hours(r.Present.UnmetP80))
 	case r.Years == 1:
-		has = fmt.Sprintf("In the one year of the record your %s kWh bank leaves you short for %s", short(r.PresentKWh), hours(r.Present.UnmetP80))
+		has = fmt.Sprintf("In the water year from %d your %s kWh bank leaves you short for %s", r.FirstYear, short(r.PresentKWh), hours(r.Present.UnmetP80))
 	case r.PresentKWh == 0:
 		has = fmt.Sprintf("Without a bank you are short for up to %s in four of five of the %d years, in the worst (%d) for %s",
 			hours(r.Present.UnmetP80), r.Years, r.Present.WorstYear, hours(r.Present.UnmetWorst))
 	}
 	if r.Present.UnmetWorst == 0 {
-		in := "the one year of the record"
+		in := fmt.Sprintf("the water year from %d", r.FirstYear)
 		if r.Years > 1 {
 			in = fmt.Sprintf("any of the %d years", r.Years)
 		}
