@@ -64,20 +64,13 @@ func runBook(c *call) error {
 		return err
 	}
 	page := b.page(h)
-	f, err := c.folder(h.Site)
+	names, err := c.writeReport(h.Site, page, func(f *record.Folder) error { return b.write(f, h.Site.Name) })
 	if err != nil {
-		return err
-	}
-	defer f.Discard()
-	if err := b.write(f, h.Site.Name); err != nil {
-		return err
-	}
-	if err := c.writeStudy(f, page); err != nil {
 		return err
 	}
 	c.say("%s: %s\n", page.Title, page.Subtitle)
 	c.sayAll(page.Verdict)
-	c.printFiles(f.Names())
+	c.printFiles(names)
 	return c.emit(b.result(h.Site.Name))
 }
 

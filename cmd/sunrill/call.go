@@ -17,68 +17,6 @@ import (
 	"sunrill/weather"
 )
 
-// group names sets of flags that commands share.
-type group int
-
-const (
-	withSite   group = 1 << iota // reads a site: --units --fill-gaps
-	withYears                    // picks years of the record: --years
-	everyYear                    // takes all years where --years is not given
-	withFiles                    // writes files: --out --format
-	withSeed                     // draws random numbers: --seed
-	withResult                   // prints a result: --json --quiet
-)
-
-// options are the shared flags.
-type options struct {
-	out, format, units, years string
-	seed                      uint64
-	json, quiet, fillGaps     bool
-}
-
-func (o *options) add(fs *pflag.FlagSet, g group) {
-	if g&withFiles != 0 {
-		fs.StringVar(&o.out, "out", "sunrill-out", "folder to write the results to")
-		fs.StringVar(&o.format, "format", "svg", "format of the charts: svg, png or pdf")
-	}
-	if g&withYears != 0 {
-		usual := "the last complete one"
-		if g&everyYear != 0 {
-			usual = "all"
-		}
-		fs.StringVar(&o.years, "years", "", "water years, by the calendar year in which they start: all, 2016 or 2012-2018 (default "+usual+")")
-	}
-	if g&withSeed != 0 {
-		fs.Uint64Var(&o.seed, "seed", 1, "seed of what is drawn at random: the same seed gives the same bytes")
-	}
-	if g&withSite != 0 {
-		fs.StringVar(&o.units, "units", "", "print in metric or us units (default as site.toml says)")
-		fs.BoolVar(&o.fillGaps, "fill-gaps", false, "fill gaps of more than 3 days in the rain record too, and say which")
-	}
-	if g&withResult != 0 {
-		fs.BoolVar(&o.json, "json", false, "print the result as one JSON object and nothing else")
-		fs.BoolVar(&o.quiet, "quiet", false, "print nothing but warnings and errors")
-	}
-	fs.BoolP("help", "h", false, "print this help")
-}
-
-func (o *options) check(fs *pflag.FlagSet) error {
-	switch o.format {
-	case "", "svg", "png", "pdf":
-	default:
-		return usageError{fmt.Sprintf("--format: %q is none of svg, png, pdf", o.format)}
-	}
-	switch o.units {
-	case "", "metric", "us":
-	default:
-		return usageError{fmt.Sprintf("--units: %q is none of metric, us", o.units)}
-	}
-	if fs.Changed("out") && o.out == "" {
-		return usageError{"--out needs the name of a folder"}
-	}
-	return nil
-}
-
 // call is one run of one command.
 type call struct {
 	ctx      context.Context
@@ -112,6 +50,23 @@ func (c *call) noArgs() error {
 		return usageError{fmt.Sprintf("%s takes no argument %q", c.flags.Name(), c.args[0])}
 	}
 	return nil
+}
+
+// quantity reads a flag that takes a quantity with its unit.
+// span says lo to hi in words.
+func (c *call) quantity(flag string, m *site.Measure, lo, hi float64, span string) (float64, error) {
+	text, err := c.flags.GetString(flag)
+	if err != nil {
+		return 0, err
+	}
+	v, err := m.Parse(text)
+	if err != nil {
+		return 0, usageError{fmt.Sprintf("--%s: %v", flag, err)}
+	}
+	if !(v >= lo && v <= hi) {
+		return 0, usageError{fmt.Sprintf("--%s: %q is outside %s", flag, text, span)}
+	}
+	return v, nil
 }
 
 // site reads the site that the arguments name, or the built-in one, and

@@ -8,9 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"sunrill/plots/report"
-	"sunrill/sim/measure"
 	"sunrill/sim/series"
-	"sunrill/weather"
 )
 
 func checkCommand() command {
@@ -138,43 +136,4 @@ func (k *checked) result() any {
 		r.Defaults = append(r.Defaults, byDefault(d))
 	}
 	return r
-}
-
-// spans writes stretches of the day: "8:52–14:31".
-func spans(ss []weather.Span) string {
-	if len(ss) == 0 {
-		return "never"
-	}
-	var parts []string
-	for _, s := range ss {
-		to := s.To.Format("15:04")
-		if s.Hours() >= 24 {
-			return "all day"
-		}
-		if to == "00:00" {
-			to = "24:00"
-		}
-		parts = append(parts, s.From.Format("15:04")+"–"+to)
-	}
-	return strings.Join(parts, " ")
-}
-
-func hours(ss []weather.Span) float64 {
-	sum := 0.0
-	for _, s := range ss {
-		sum += s.Hours()
-	}
-	return sum
-}
-
-func bucket(u measure.System, m3S float64) string {
-	if m3S <= 0 {
-		return "never"
-	}
-	return measure.Seconds(u.BucketSeconds(m3S))
-}
-
-// short writes a number to hundredths, without needless zeros.
-func short(v float64) string {
-	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
 }

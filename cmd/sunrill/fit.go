@@ -177,7 +177,7 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 	}); err != nil {
 		return nil, nil, err
 	}
-	if err := f.writeCharts(folder, []plots.Chart{f.chart(fit), durationChart(fitted)}); err != nil {
+	if err := f.writeCharts(folder, []plots.Chart{f.chart(fit), report.FlowDuration(fitted.KnownFlow(), fitted.Machine, units(fitted.Site))}); err != nil {
 		return nil, nil, err
 	}
 	if err := f.ctx.Err(); err != nil {
@@ -210,17 +210,6 @@ func (f fitting) chart(fit *stream.Fitted) plots.Chart {
 		v.ErrorM3S = append(v.ErrorM3S, g.StandardError())
 	}
 	return plots.FitToReadings(v)
-}
-
-// durationChart draws how often the creek of a homestead gives how much.
-func durationChart(h *series.Homestead) plots.Chart {
-	v := plots.Duration{FlowM3S: h.KnownFlow(), FlowScale: plots.Scale(units(h.Site).FlowAxis())}
-	if m := h.Machine; m != nil {
-		in := h.Site.Hydro.Intake
-		v.NeedM3S = in.ResidualM3S + in.HouseWaterM3S + m.LeastFlow()
-		v.FullM3S = in.ResidualM3S + in.HouseWaterM3S + m.MostFlow()
-	}
-	return plots.FlowDuration(v)
 }
 
 func (f fitting) print(fit *stream.Fitted, u measure.System) {
@@ -282,10 +271,7 @@ func (f fitting) printFlows(h *series.Homestead, u measure.System) {
 		t.Head = append(t.Head, "turbine")
 	}
 	for _, s := range h.FlowShares([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95}) {
-		row := []string{fmt.Sprintf("%.0f %%", 100*s.Exceeded), u.Flow(s.FlowM3S), "never"}
-		if s.FlowM3S > 0 {
-			row[2] = measure.Seconds(u.BucketSeconds(s.FlowM3S))
-		}
+		row := []string{fmt.Sprintf("%.0f %%", 100*s.Exceeded), u.Flow(s.FlowM3S), bucket(u, s.FlowM3S)}
 		if h.Machine != nil {
 			row = append(row, measure.Power(s.PowerW))
 		}

@@ -19,8 +19,11 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 	s := h.Site
 	v := report.Year{
 		Year: y, Summary: sim.Summarize(y), System: units(s), OnPanel: s.Sun.OnPanel,
-		Skylines: skylines(h, y.In.Start), Meters: meters(h, y),
-		Machine: h.Machine, FlowRecordM3S: h.KnownFlow(), UsefulHeatWhDay: s.UsefulHeatWhDay,
+		Skylines: skylines(h, y.In.Start),
+		Machine:  h.Machine, FlowRecordM3S: h.KnownFlow(), UsefulHeatWhDay: s.UsefulHeatWhDay,
+	}
+	if m := s.Meter; m != nil {
+		v.Meters = report.Meters(y, report.Log{Time: m.Time, SoC: m.SoC, HydroW: m.HydroW, PVW: m.PVW})
 	}
 	if s.DemandW == nil {
 		v.Household = household(h, y.In)
@@ -143,34 +146,4 @@ func sunPaths(p weather.Place, year int) []plots.SunPath {
 		}
 	}
 	return paths
-}
-
-// meters lays the owner's records beside the run. What a meter sees of the
-// panels is what the controller took, not what they could have given.
-func meters(h *series.Homestead, y *sim.Year) []report.Meter {
-	m := h.Site.Meter
-	if m == nil {
-		return nil
-	}
-	taken := make([]float64, len(y.In.PVW))
-	for i, w := range y.In.PVW {
-		taken[i] = w - y.CurtailedW[i]
-	}
-	var all []report.Meter
-	for _, one := range []struct {
-		what   plots.Quantity
-		model  []float64
-		values []float64
-	}{{plots.Bank, y.SoC, m.SoC}, {plots.Hydro, y.In.HydroW, m.HydroW}, {plots.Panels, taken, m.PVW}} {
-		if one.values == nil {
-			continue
-		}
-		cmp := sim.CompareMeter(y.In.Start, one.model, sim.Reading{Time: m.Time, Values: one.values})
-		if len(cmp.Hours) == 0 {
-			continue
-		}
-		beside := plots.Metered{Start: y.In.Start, What: one.what, Simulated: one.model, Measured: cmp.Spread(len(one.model))}
-		all = append(all, report.Meter{Metered: beside, Comparison: cmp})
-	}
-	return all
 }

@@ -187,3 +187,16 @@ func tableText(t report.Table) string {
 	}
 	return b.String()
 }
+
+// both writes a quantity in metric and in US units.
+func both(write func(measure.System) string) string {
+	return write(measure.Metric) + " (" + write(measure.US) + ")"
+}
+
+// bucket says how long a flow takes to fill the bucket of a system.
+func bucket(u measure.System, m3S float64) string {
+	if m3S <= 0 {
+		return "never"
+	}
+	return measure.Seconds(u.BucketSeconds(m3S))
+}

@@ -116,23 +116,6 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 	return pipe, flowM3S, nil
 }
 
-// quantity reads a flag that takes a quantity with its unit.
-// span says lo to hi in words.
-func (c *call) quantity(flag string, m *site.Measure, lo, hi float64, span string) (float64, error) {
-	text, err := c.flags.GetString(flag)
-	if err != nil {
-		return 0, err
-	}
-	v, err := m.Parse(text)
-	if err != nil {
-		return 0, usageError{fmt.Sprintf("--%s: %v", flag, err)}
-	}
-	if !(v >= lo && v <= hi) {
-		return 0, usageError{fmt.Sprintf("--%s: %q is outside %s", flag, text, span)}
-	}
-	return v, nil
-}
-
 func materialNames() string {
 	s := ""
 	for i, m := range hydro.Materials() {
@@ -142,11 +125,6 @@ func materialNames() string {
 		s += m.Name
 	}
 	return s
-}
-
-// both writes a quantity in metric and in US units.
-func both(write func(measure.System) string) string {
-	return write(measure.Metric) + " (" + write(measure.US) + ")"
 }
 
 func (c *call) printReckoning(r hydro.Reckoning) {

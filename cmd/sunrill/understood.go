@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"sunrill/loads"
 	"sunrill/plots/report"
@@ -205,4 +206,37 @@ func pipeTable(h *series.Homestead) report.Table {
 		t.Rows = append(t.Rows, []string{k.Name, u.Bore(k.BoreM), u.Flow(k.FlowM3S), u.Velocity(k.VelocityMS), measure.Percent(k.LossShare), measure.Power(k.PowerW), gain})
 	}
 	return t
+}
+
+// spans writes stretches of the day: "8:52–14:31".
+func spans(ss []weather.Span) string {
+	if len(ss) == 0 {
+		return "never"
+	}
+	var parts []string
+	for _, s := range ss {
+		to := s.To.Format("15:04")
+		if s.Hours() >= 24 {
+			return "all day"
+		}
+		if to == "00:00" {
+			to = "24:00"
+		}
+		parts = append(parts, s.From.Format("15:04")+"–"+to)
+	}
+	return strings.Join(parts, " ")
+}
+
+// hours adds up stretches of the day.
+func hours(ss []weather.Span) float64 {
+	sum := 0.0
+	for _, s := range ss {
+		sum += s.Hours()
+	}
+	return sum
+}
+
+// short writes a number to hundredths, without needless zeros.
+func short(v float64) string {
+	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", v), "0"), ".")
 }

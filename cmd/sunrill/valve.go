@@ -3,11 +3,21 @@ package main
 import (
 	"fmt"
 
+	"github.com/spf13/pflag"
+
 	"sunrill/sim"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
 	"sunrill/weather"
 )
+
+// valveFlags are the dates of the valve from the command line.
+type valveFlags struct{ open, close string }
+
+func (v *valveFlags) add(fs *pflag.FlagSet) {
+	fs.StringVar(&v.open, "open", "", "open the valve on this day, such as 11-05, in place of the site's; never: leave it shut")
+	fs.StringVar(&v.close, "close", "", "close the valve on this day, such as 04-20, in place of the site's; never: leave it open")
+}
 
 // gate returns the function that makes a year's input with the valve as the
 // site and the flags say.

@@ -1,8 +1,6 @@
 package main
 
 import (
-	"io"
-
 	"github.com/spf13/pflag"
 
 	"sunrill/plots/report"
@@ -54,22 +52,9 @@ report.html.`,
 			v := report.Worth{Result: r, System: units(h.Site)}
 			sec := v.Section()
 			sec.Text = sec.Text[1+len(r.Uncertainty):] // the page's verdict says the rest
-			f, err := c.folder(h.Site)
-			if err != nil {
-				return err
-			}
-			defer f.Discard()
-			if err := record.Worth(f, r); err != nil {
-				return err
-			}
 			page := studyPage(h, "Ways to live, compared", v.Verdict, []report.Section{sec})
-			if err := c.writeStudy(f, page); err != nil {
-				return err
-			}
-			c.printStudy(page)
-			c.sayAll(sec.Text)
-			c.printFiles(f.Names())
-			return c.emit(record.WorthObject(r))
+			files := func(f *record.Folder) error { return record.Worth(f, r) }
+			return c.publish(h.Site, page, files, record.WorthObject(r), sec.Text...)
 		},
 	}
 }
@@ -98,37 +83,4 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 	}
 	p.Progress = step
 	return worth.Compare(c.ctx, p)
-}
-
-// writeStudy writes a study's charts and its page and commits the folder.
-func (c *call) writeStudy(f *record.Folder, page report.Page) error {
-	if err := c.writeCharts(f, report.Charts(page.Sections)); err != nil {
-		return err
-	}
-	if err := f.Write("report.html", func(w io.Writer) error { return report.Write(w, page) }); err != nil {
-		return err
-	}
-	if err := c.ctx.Err(); err != nil {
-		return err
-	}
-	return f.Commit()
-}
-
-// studyPage puts the report of one study together.
-func studyPage(h *series.Homestead, subtitle string, verdict func() ([]string, bool), sections []report.Section) report.Page {
-	sentences, bad := verdict()
-	page := sitePage(h)
-	page.Subtitle, page.Verdict, page.Bad, page.Sections = subtitle, sentences, bad, sections
-	return page
-}
-
-// printStudy prints a study's verdict and its tables.
-func (c *call) printStudy(page report.Page) {
-	c.say("%s: %s\n", page.Title, page.Subtitle)
-	c.sayAll(page.Verdict)
-	for _, s := range page.Sections {
-		for _, t := range s.Tables {
-			c.say("%s", tableText(t))
-		}
-	}
 }

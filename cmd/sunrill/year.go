@@ -2,15 +2,11 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"math"
-	"strconv"
+	"slices"
 	"sync/atomic"
 
-	"github.com/spf13/pflag"
 	"golang.org/x/sync/errgroup"
 
-	"sunrill/plots"
 	"sunrill/plots/report"
 	"sunrill/sim"
 	"sunrill/sim/record"
@@ -134,80 +130,12 @@ func runYears(c *call, h *series.Homestead, years []weather.Year, gate func(weat
 // writeYear writes the files of a year and returns their names. Chapters that
 // go before the year's own are given.
 func writeYear(c *call, h *series.Homestead, v report.Year, before ...report.Section) ([]string, error) {
-	f, err := c.folder(h.Site)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Discard()
-	if err := record.Year(f, h.Site.Name, v.Year, v.Summary); err != nil {
-		return nil, err
-	}
-	sections := append(before, v.Sections()...)
 	changeover, err := yearChangeover(c, h, v.Year)
 	if err != nil {
 		return nil, err
 	}
-	sections = append(sections, changeover...)
-	if err := c.writeCharts(f, report.Charts(sections)); err != nil {
-		return nil, err
-	}
-	page := yearPage(h, v, sections)
-	if err := f.Write("report.html", func(w io.Writer) error { return report.Write(w, page) }); err != nil {
-		return nil, err
-	}
-	if err := c.ctx.Err(); err != nil {
-		return nil, err
-	}
-	return f.Names(), f.Commit()
-}
-
-// writeCharts draws charts into charts/, as many at a time as there are
-// processors, and writes the numbers that are in no other file beside them.
-func (c *call) writeCharts(f *record.Folder, charts []plots.Chart) error {
-	var group errgroup.Group
-	group.SetLimit(workers())
-	for _, chart := range charts {
-		group.Go(func() error {
-			name := "charts/" + chart.Name + "."
-			if chart.Numbers != nil {
-				if err := f.Write(name+"csv", func(w io.Writer) error { return writeDrawn(w, chart.Numbers) }); err != nil {
-					return err
-				}
-			}
-			return f.Write(name+c.opts.format, func(w io.Writer) error { return chart.WriteTo(w, c.opts.format) })
-		})
-	}
-	return group.Wait()
-}
-
-// writeDrawn writes what a chart draws as a table.
-func writeDrawn(w io.Writer, drawn []plots.Column) error {
-	rows := 0
-	columns := make([]record.Column, len(drawn))
-	for i, c := range drawn {
-		if c.Texts != nil {
-			rows, columns[i] = len(c.Texts), record.Texts(c.Name, c.Texts)
-		} else {
-			rows, columns[i] = len(c.Values), shortNumbers(c.Name, c.Values)
-		}
-	}
-	return record.WriteTable(w, rows, columns)
-}
-
-// shortNumbers is a column without needless zeros.
-func shortNumbers(name string, values []float64) record.Column {
-	return record.Column{Name: name, Cell: func(dst []byte, row int) []byte {
-		if math.IsNaN(values[row]) {
-			return dst
-		}
-		return strconv.AppendFloat(dst, record.Round(values[row], 3), 'f', -1, 64)
-	}}
-}
-
-// valveFlags are the dates of the valve from the command line.
-type valveFlags struct{ open, close string }
-
-func (v *valveFlags) add(fs *pflag.FlagSet) {
-	fs.StringVar(&v.open, "open", "", "open the valve on this day, such as 11-05, in place of the site's; never: leave it shut")
-	fs.StringVar(&v.close, "close", "", "close the valve on this day, such as 04-20, in place of the site's; never: leave it open")
+	page := yearPage(h, v, slices.Concat(before, v.Sections(), changeover))
+	return c.writeReport(h.Site, page, func(f *record.Folder) error {
+		return record.Year(f, h.Site.Name, v.Year, v.Summary)
+	})
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"sunrill/plots"
 	"sunrill/sim"
@@ -13,6 +14,38 @@ import (
 type Meter struct {
 	plots.Metered
 	sim.Comparison
+}
+
+// Log is what an owner's meters recorded; a quantity that they did not is nil.
+type Log struct {
+	Time             []time.Time
+	SoC, HydroW, PVW []float64 // a value for each time
+}
+
+// Meters lays a log beside the run; what it has in no hour of the year is left
+// out. What a meter sees of the panels is what the controller took, not what
+// they could have given.
+func Meters(y *sim.Year, l Log) []Meter {
+	taken := make([]float64, len(y.In.PVW))
+	for h, w := range y.In.PVW {
+		taken[h] = w - y.CurtailedW[h]
+	}
+	var all []Meter
+	for _, one := range []struct {
+		what           plots.Quantity
+		run, meterSays []float64
+	}{{plots.Bank, y.SoC, l.SoC}, {plots.Hydro, y.In.HydroW, l.HydroW}, {plots.Panels, taken, l.PVW}} {
+		if one.meterSays == nil {
+			continue
+		}
+		c := sim.CompareMeter(y.In.Start, one.run, sim.Reading{Time: l.Time, Values: one.meterSays})
+		if len(c.Hours) == 0 {
+			continue
+		}
+		beside := plots.Metered{Start: y.In.Start, What: one.what, Simulated: one.run, Measured: c.Spread(len(one.run))}
+		all = append(all, Meter{Metered: beside, Comparison: c})
+	}
+	return all
 }
 
 // meter is the chapter on the owner's records beside the run.

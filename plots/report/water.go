@@ -6,6 +6,7 @@ import (
 
 	"sunrill/plots"
 	"sunrill/sim/measure"
+	"sunrill/sources/hydro"
 )
 
 // water is the chapter on rain, creek and turbine.
@@ -58,13 +59,20 @@ func (v Year) water() Section {
 	return sec
 }
 
-// duration is the flow-duration curve with what the turbine needs of it.
+// duration is the flow-duration curve of the record or, without one, the year.
 func (v Year) duration() plots.Chart {
-	d := plots.Duration{FlowM3S: v.FlowRecordM3S, FlowScale: plots.Scale(v.System.FlowAxis())}
-	if d.FlowM3S == nil {
-		d.FlowM3S = v.Year.In.FlowM3S
+	flow := v.FlowRecordM3S
+	if flow == nil {
+		flow = v.Year.In.FlowM3S
 	}
-	if m := v.Machine; m != nil {
+	return FlowDuration(flow, v.Machine, v.System)
+}
+
+// FlowDuration draws the flow-duration curve of daily flows in m³/s with what a
+// machine, if there is one, needs of it.
+func FlowDuration(flowM3S []float64, m *hydro.Machine, u measure.System) plots.Chart {
+	d := plots.Duration{FlowM3S: flowM3S, FlowScale: plots.Scale(u.FlowAxis())}
+	if m != nil {
 		first := m.Plant.Intake.ResidualM3S + m.Plant.Intake.HouseWaterM3S // has its water before the turbine
 		d.NeedM3S = first + max(m.LeastFlow(), m.Plant.Turbine.CutoffM3S)
 		d.FullM3S = first + m.MostFlow()
