@@ -22,12 +22,14 @@ type Bank struct {
 func (v Bank) Section() Section {
 	r := v.Result
 	sec := Section{
-		ID:      "bank-size",
-		Title:   "How big a bank",
-		Figures: []Figure{{plots.BankSizes(v.curve()), "bank.csv"}},
-		Tables:  []Table{v.SizeTable()},
+		ID:     "bank-size",
+		Title:  "How big a bank",
+		Tables: []Table{v.SizeTable()},
 	}
 	sec.Text, _ = v.Verdict()
+	if slices.ContainsFunc(r.Curve, func(p sizing.Point) bool { return p.UnmetWorst > 0 }) {
+		sec.Figures = append(sec.Figures, Figure{plots.BankSizes(v.curve()), "bank.csv"})
+	}
 	if r.LongSpells > 0 {
 		sec.Figures = append(sec.Figures, Figure{plots.SpellDepths(v.field()), "spells.csv"})
 		sec.Tables = append(sec.Tables, v.SpellTable())

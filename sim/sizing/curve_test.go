@@ -106,6 +106,30 @@ func TestSizeForATarget(t *testing.T) {
 	}
 }
 
+// With a generator a bigger bank may do worse than a smaller one. The size that
+// is named is none that keeps to the target by luck: all bigger ones of the
+// curve keep to it too.
+func TestSizeHoldsFromThereOn(t *testing.T) {
+	g := &sim.Generator{RatedW: 900, StartSoC: 0.52, StopSoC: 0.9, MinRunH: 3, QuietFromH: 19, QuietToH: 9}
+	ys := sizing.Held(homestead(5))
+	uneven := false
+	for _, target := range []float64{5, 20, 60, 120} {
+		r, err := sizing.Study(ctx, ys, sim.Bus{Bank: lead(12_000), DumpW: 1000, Generator: g}, sizing.Options{TargetHours: &target})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for k, p := range r.Curve {
+			uneven = uneven || k > 0 && p.UnmetP80 > r.Curve[k-1].UnmetP80
+			if r.SizeKWh != nil && p.CapacityKWh >= *r.SizeKWh && p.UnmetP80 > target {
+				t.Errorf("%.1f kWh are to keep it to %g hours, but %.1f kWh leave %g", *r.SizeKWh, target, p.CapacityKWh, p.UnmetP80)
+			}
+		}
+	}
+	if !uneven {
+		t.Error("the curve only falls: the test tests nothing")
+	}
+}
+
 // A bank rides through the spells that are no deeper than its usable part, and
 // with the rated sequent peak through all.
 func TestSpellsAndWhatABankRidesThrough(t *testing.T) {

@@ -192,13 +192,23 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 	return nil
 }
 
-// findSize narrows down the smallest bank that keeps to the target, between
-// two of the points that are known.
+// findSize narrows down the smallest bank from which on all keep to the
+// target, between two of the points that are known. With a generator or a
+// disconnect a bank may do worse than a smaller one: one that keeps to the
+// target by luck, between others that do not, is no advice.
 func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Point, step func()) error {
 	const parts = 24
+	keeps := func(p Point) bool { return p.UnmetP80 <= r.TargetHours }
+	first := func(ps []Point) int {
+		k := len(ps)
+		for k > 0 && keeps(ps[k-1]) {
+			k--
+		}
+		return k
+	}
 	for range 2 {
-		k := slices.IndexFunc(known, func(p Point) bool { return p.UnmetP80 <= r.TargetHours })
-		if k < 0 {
+		k := first(known)
+		if k == len(known) {
 			return nil // no bank does
 		}
 		if k == 0 {
@@ -214,13 +224,8 @@ func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Po
 			return err
 		}
 	}
-	for _, p := range known {
-		if p.UnmetP80 <= r.TargetHours {
-			size := p.CapacityKWh
-			r.SizeKWh, r.Size = &size, &p
-			break
-		}
-	}
+	p := known[first(known)]
+	r.SizeKWh, r.Size = &p.CapacityKWh, &p
 	return nil
 }
 
