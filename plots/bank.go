@@ -213,8 +213,8 @@ func PanelsAndBank(v PanelBankField) Chart {
 	p := New("panels, kW", "capacity of the bank, kWh")
 	p.X.Min, p.X.Max = v.PanelKW[0], v.PanelKW[len(v.PanelKW)-1]
 	p.Y.Min, p.Y.Max = 0, v.CapacityKWh[len(v.CapacityKWh)-1]
-	words := Words{OnPoint: true, Backed: true}
-	drawn := 0
+	var lines [][]spot
+	var texts []string
 	for i, level := range levels {
 		line := Line{Style: draw.LineStyle{Color: Unmet.Shade(0.3 + 0.6*float64(i)/float64(len(levels)-1)), Width: Medium}}
 		for k, kW := range v.PanelKW {
@@ -229,14 +229,16 @@ func PanelsAndBank(v PanelBankField) Chart {
 			continue
 		}
 		p.Add(line)
-		drawn++
-		// Each level's word a little farther along its line than the last.
-		at := len(line.X) * (1 + drawn%3) / 4
+		lines = append(lines, spots(line, p))
 		text := grouped(level, 0) + " h"
 		if level < 1 {
 			text = "0 h"
 		}
-		words.X, words.Y, words.Text = append(words.X, line.X[at]), append(words.Y, line.Y[at]), append(words.Text, text)
+		texts = append(texts, text)
+	}
+	words := Words{OnPoint: true, Backed: true, Text: texts}
+	for _, at := range roomiest(lines) {
+		words.X, words.Y = append(words.X, at.x*p.X.Max), append(words.Y, at.y*p.Y.Max)
 	}
 	p.Add(words)
 	c := Chart{
@@ -251,8 +253,57 @@ func PanelsAndBank(v PanelBankField) Chart {
 		c.Key = []Key{{"what you have", here}}
 	}
 	c.Caption = "Each line joins panels and banks that leave the house short for the same hours in 1 year of 5. Go right for more panels, up for a bigger bank. Where a line runs upright, no bank helps; where it runs level, no panels do."
-	c.Alt = fmt.Sprintf("%d lines of equal unmet hours over panels of %s to %s kW and banks of up to %s kWh.", drawn, short(p.X.Min), short(p.X.Max), short(p.Y.Max))
+	c.Alt = fmt.Sprintf("%d lines of equal unmet hours over panels of %s to %s kW and banks of up to %s kWh.", len(lines), short(p.X.Min), short(p.X.Max), short(p.Y.Max))
 	return c
+}
+
+// spot is a place in a plot, 0 to 1 each way.
+type spot struct{ x, y float64 }
+
+// spots returns places all along a line in a plot whose axes begin at 0.
+func spots(l Line, p *plot.Plot) []spot {
+	const parts = 12
+	var all []spot
+	for k := 1; k < len(l.X); k++ {
+		for j := range parts {
+			share := float64(j) / parts
+			all = append(all, spot{
+				(l.X[k-1] + share*(l.X[k]-l.X[k-1])) / p.X.Max,
+				(l.Y[k-1] + share*(l.Y[k]-l.Y[k-1])) / p.Y.Max,
+			})
+		}
+	}
+	return all
+}
+
+// roomiest returns for each line the place on it that lies farthest from the
+// other lines, the plot's edges and the words before, so that a word there
+// hides no other line.
+func roomiest(lines [][]spot) []spot {
+	var words []spot
+	for i, line := range lines {
+		best, most := line[len(line)/2], 0.0
+		for _, at := range line {
+			// A word is wider than it is high.
+			room := min(at.x-0.06, 0.94-at.x, 1.5*(at.y-0.03), 1.5*(0.97-at.y))
+			for k, other := range lines {
+				if k == i {
+					continue
+				}
+				for _, o := range other {
+					room = min(room, math.Hypot(at.x-o.x, 1.5*(at.y-o.y)))
+				}
+			}
+			for _, w := range words {
+				room = min(room, 0.7*math.Hypot(at.x-w.x, 1.5*(at.y-w.y)))
+			}
+			if room > most {
+				best, most = at, room
+			}
+		}
+		words = append(words, best)
+	}
+	return words
 }
 
 // atTop returns the panels, between the (k−1)-th and the k-th, at which the
