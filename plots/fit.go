@@ -27,19 +27,9 @@ type Fitted struct {
 func FitToReadings(v Fitted) Chart {
 	days := len(v.RainMM)
 	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
-	rain := New("", inRain.Unit+"/day")
+	rain, rainBars := rainAbove(v.RainMM, inRain)
 	yearsAxis(rain, v.Start, days)
-	unnamed(rain) // the months stand below the lower plot
-	rain.Y.Tick.Marker = RoundTicks{Most: 4}
-	rain.Y.Min = 0
-	var fallen []Box
-	for d, mm := range v.RainMM {
-		if mm > 0 {
-			fallen = append(fallen, Box{float64(d), float64(d + 1), 0, inRain.Of(mm)})
-		}
-	}
-	rainBars := Bars{Boxes: fallen, Color: Rain.Color()}
-	rain.Add(rainBars)
+	unnamed(rain)
 
 	flow, readings := inFlow.All(v.FlowM3S), inFlow.All(v.ReadingM3S)
 	bottom, top := logRange(flow, readings)

@@ -29,19 +29,9 @@ type Water struct {
 func RainAndCreek(v Water) Chart {
 	days := len(v.RainMM)
 	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
-	rain := New("", inRain.Unit+"/day")
+	rain, rainBars := rainAbove(v.RainMM, inRain)
 	YearAxis(rain, v.Start, days)
-	unnamed(rain) // the months stand below the lower plot
-	rain.Y.Tick.Marker = RoundTicks{Most: 4}
-	rain.Y.Min = 0
-	var fallen []Box
-	for d, mm := range v.RainMM {
-		if mm > 0 {
-			fallen = append(fallen, Box{float64(d), float64(d + 1), 0, inRain.Of(mm)})
-		}
-	}
-	rainBars := Bars{Boxes: fallen, Color: Rain.Color()}
-	rain.Add(rainBars)
+	unnamed(rain)
 
 	creek := New("", inFlow.Unit)
 	YearAxis(creek, v.Start, days)
@@ -100,6 +90,23 @@ func RainAndCreek(v Water) Chart {
 		c.Alt += "."
 	}
 	return c
+}
+
+// rainAbove returns the plot of the days' rain that stands above a creek's; its
+// time axis is still to be set.
+func rainAbove(mm []float64, in Scale) (*plot.Plot, Bars) {
+	p := New("", in.Unit+"/day")
+	p.Y.Tick.Marker = RoundTicks{Most: 4}
+	p.Y.Min = 0
+	var fallen []Box
+	for d, mm := range mm {
+		if mm > 0 {
+			fallen = append(fallen, Box{float64(d), float64(d + 1), 0, in.Of(mm)})
+		}
+	}
+	bars := Bars{Boxes: fallen, Color: Rain.Color()}
+	p.Add(bars)
+	return p, bars
 }
 
 // flowTop returns where the flow axis ends, and whether floods stand out of it:
