@@ -64,20 +64,8 @@ func runBank(c *call) error {
 	sec := v.Section()
 	sec.Text = nil // the page's verdict says it
 	page := studyPage(h, "How big a bank: "+span(years), v.Verdict, []report.Section{sec})
-	f, err := c.folder(h.Site)
-	if err != nil {
-		return err
-	}
-	defer f.Discard()
-	if err := record.Bank(f, v.Result, v.Grid); err != nil {
-		return err
-	}
-	if err := c.writeStudy(f, page); err != nil {
-		return err
-	}
-	c.printStudy(page)
-	c.printFiles(f.Names())
-	return c.emit(record.BankObject(v.Result, v.Grid))
+	files := func(f *record.Folder) error { return record.Bank(f, v.Result, v.Grid) }
+	return c.publish(h.Site, page, files, record.BankObject(v.Result, v.Grid))
 }
 
 // bankStudy finds how big a bank the years need.

@@ -50,21 +50,8 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 			sec := v.Section()
 			sec.Text = nil // the page's verdict says it
 			page := studyPage(h, "When to open and close the valve: "+span(years), v.Verdict, []report.Section{sec})
-			f, err := c.folder(h.Site)
-			if err != nil {
-				return err
-			}
-			defer f.Discard()
-			if err := record.Changeover(f, r); err != nil {
-				return err
-			}
-			if err := c.writeStudy(f, page); err != nil {
-				return err
-			}
-			c.printStudy(page)
-			c.say("%s", wrap("Load before water: never open the valve without load and dump load connected.")+"\n")
-			c.printFiles(f.Names())
-			return c.emit(record.ChangeoverObject(r))
+			files := func(f *record.Folder) error { return record.Changeover(f, r) }
+			return c.publish(h.Site, page, files, record.ChangeoverObject(r), "Load before water: never open the valve without load and dump load connected.")
 		},
 	}
 }

@@ -58,20 +58,8 @@ func runDrywinter(c *call) error {
 	sec := v.Section()
 	sec.Text = nil // the page's verdict says it
 	page := studyPage(h, "What a dry winter does: "+span(years), v.Verdict, []report.Section{sec})
-	f, err := c.folder(h.Site)
-	if err != nil {
-		return err
-	}
-	defer f.Discard()
-	if err := record.DryWinter(f, v.Result); err != nil {
-		return err
-	}
-	if err := c.writeStudy(f, page); err != nil {
-		return err
-	}
-	c.printStudy(page)
-	c.printFiles(f.Names())
-	return c.emit(record.DryWinterObject(v.Result))
+	files := func(f *record.Folder) error { return record.DryWinter(f, v.Result) }
+	return c.publish(h.Site, page, files, record.DryWinterObject(v.Result))
 }
 
 // winterOptions reads the command's own flags.

@@ -34,24 +34,16 @@ func (c *call) writeReport(s *site.Site, page report.Page, files func(*record.Fo
 	if err := files(f); err != nil {
 		return nil, err
 	}
-	if err := c.writeStudy(f, page); err != nil {
+	if err := c.writeCharts(f, report.Charts(page.Sections)); err != nil {
 		return nil, err
 	}
-	return f.Names(), nil
-}
-
-// writeStudy writes a study's charts and its page and commits the folder.
-func (c *call) writeStudy(f *record.Folder, page report.Page) error {
-	if err := c.writeCharts(f, report.Charts(page.Sections)); err != nil {
-		return err
-	}
 	if err := f.Write("report.html", func(w io.Writer) error { return report.Write(w, page) }); err != nil {
-		return err
+		return nil, err
 	}
 	if err := c.ctx.Err(); err != nil {
-		return err
+		return nil, err
 	}
-	return f.Commit()
+	return f.Names(), f.Commit()
 }
 
 // studyPage puts the report of one study together.
