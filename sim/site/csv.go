@@ -156,6 +156,15 @@ func (s *sheet) wrong(row int, name, hint, format string, args ...any) {
 	s.l.problems = append(s.l.problems, Problem{File: s.file, Line: s.at[row].line, What: fmt.Sprintf(format, args...), Hint: hint})
 }
 
+// fault tells what is wrong with a named cell.
+func (s *sheet) fault(row int, name string, err error) {
+	for i, h := range s.header {
+		if h == name {
+			s.problem(row, i, err)
+		}
+	}
+}
+
 // line returns the line of the file that a row begins on.
 func (s *sheet) line(row int) int { return s.at[row].line }
 

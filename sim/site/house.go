@@ -149,15 +149,6 @@ func (l *loader) appliances(file string) []loads.Appliance {
 	return list
 }
 
-// fault tells what is wrong with a named cell.
-func (s *sheet) fault(row int, name string, err error) {
-	for i, h := range s.header {
-		if h == name {
-			s.problem(row, i, err)
-		}
-	}
-}
-
 func (l *loader) generator() {
 	t := l.table("generator")
 	if t == nil {

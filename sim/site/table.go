@@ -50,7 +50,7 @@ func (l *loader) table(name string) *table {
 	return &table{l: l, path: name, values: m}
 }
 
-// tables returns a list of tables of the top level.
+// tableList returns a list of tables of the top level.
 func (l *loader) tableList(name string) (list []*table) {
 	l.tables = append(l.tables, name)
 	v, ok := l.tree[name]
