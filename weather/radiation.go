@@ -60,6 +60,15 @@ func FromSunshine(extraterrestrial, brightHours, possibleHours float64) float64 
 	return (0.25 + 0.50*brightHours/possibleHours) * extraterrestrial
 }
 
+// Hargreaves returns Rs, a day's radiation on the level from the day's range of
+// temperature, in the unit of the extraterrestrial one. coefficient is 0.16 per
+// √K inland and 0.19 at the coast. The caller caps it at the clear sky. It is
+// the older of the two range methods and stands here to hold the other against.
+// Ref: [FAO56] eq. 50.
+func Hargreaves(extraterrestrial, tminC, tmaxC, coefficient float64) float64 {
+	return coefficient * math.Sqrt(math.Max(0, tmaxC-tminC)) * extraterrestrial
+}
+
 // BristowCampbell returns the share of the extraterrestrial radiation that
 // reaches the ground on a day with the given range of temperature, 0 to 0.7.
 //

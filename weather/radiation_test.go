@@ -42,6 +42,7 @@ func TestFAO56ExamplesPublished(t *testing.T) {
 		{"FAO-56 example 10, Rs", weather.FromSunshine(25.1, 7.1, 10.9), 14.45, 0.01},
 		{"FAO-56 example 10, Rso", weather.ClearSkyDay(25.1, 0), 18.8, 0.05},
 		{"FAO-56 example 15, Ra of Lyon in July", weather.ExtraterrestrialDay(45.0+43.0/60, 196), 40.6, 0.05},
+		{"FAO-56 example 15, Rs", weather.Hargreaves(40.6, 14.8, 26.6, 0.16), 22.3, 0.05},
 		{"FAO-56 example 18, Rso at 100 m", weather.ClearSkyDay(41.09, 100), 30.90, 0.005},
 	} {
 		if math.Abs(c.got-c.want) > c.tol {
@@ -100,6 +101,10 @@ func TestCurvesAtTheirPublishedCoefficients(t *testing.T) {
 		{"Bristow-Campbell, 2 K", weather.BristowCampbell(2, 10), 0.0279, 5e-5},
 		{"Bristow-Campbell, 10 K", weather.BristowCampbell(10, 10), 0.5993, 5e-5},
 		{"Bristow-Campbell, 20 K", weather.BristowCampbell(20, 10), 0.7000, 5e-5},
+		{"Hargreaves, 4 K, inland", weather.Hargreaves(1, 5, 9, 0.16), 0.32, 1e-12},
+		{"Hargreaves, 9 K, inland", weather.Hargreaves(1, 5, 14, 0.16), 0.48, 1e-12},
+		{"Hargreaves, 9 K, coast", weather.Hargreaves(1, 5, 14, 0.19), 0.57, 1e-12},
+		{"Hargreaves, 16 K, coast", weather.Hargreaves(1, 2, 18, 0.19), 0.76, 1e-12},
 	} {
 		if math.Abs(c.got-c.want) > c.tol {
 			t.Errorf("%s: got %.6f, want %g", c.name, c.got, c.want)
@@ -136,4 +141,13 @@ func yearFrom(p weather.Place, year int, month time.Month, day int) weather.Year
 	start := time.Date(year, month, day, 0, 0, 0, 0, p.Zone())
 	end := start.AddDate(1, 0, 0)
 	return weather.Year{Start: start, Days: int(math.Round(end.Sub(start).Hours() / 24))}
+}
+
+// Two methods that share no formula agree on an ordinary day: at 10 K of range
+// in a month of 10 K, Bristow and Campbell's law against Hargreaves' inland one.
+func TestRangeMethodsAgreeOnAnOrdinaryDay(t *testing.T) {
+	bc, h := weather.BristowCampbell(10, 10), weather.Hargreaves(1, 0, 10, 0.16)
+	if math.Abs(bc/h-1) > 0.25 {
+		t.Errorf("Bristow-Campbell %.3f, Hargreaves %.3f", bc, h)
+	}
 }
