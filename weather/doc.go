@@ -9,7 +9,7 @@
 // takes the place of factors, once [CheckClock] found nothing wrong with its
 // clock; [Aligned] lays any hourly record on a year. Years that never were come
 // from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily sun hours
-// come from [Sky.SunHours] or [DayKWh], what evaporates from [OudinPET].
+// come from [Sky.SunHours] or [DayKWh], what evaporates from [Evaporation].
 //
 // # Units and time
 //

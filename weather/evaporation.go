@@ -19,18 +19,34 @@ func Oudin(extraterrestrialMJ, meanC float64) float64 {
 	return extraterrestrialMJ / latentHeatMJ * math.Max(0, meanC+5) / 100
 }
 
-// OudinPET fills dst (or, if it is too short, a new slice) with the potential
+// Evaporation is the radiation outside the air at one latitude on every day of
+// the year, reckoned once for all the records of a place.
+type Evaporation struct {
+	outsideMJ [367]float64 // by the day of the year, 1 to 366; MJ/m²
+}
+
+// NewEvaporation reckons the year of a latitude.
+func NewEvaporation(latDeg float64) *Evaporation {
+	e := &Evaporation{}
+	for day := 1; day < len(e.outsideMJ); day++ {
+		e.outsideMJ[day] = ExtraterrestrialDay(latDeg, day)
+	}
+	return e
+}
+
+// Potential fills dst (or, if it is too short, a new slice) with the potential
 // evaporation in mm of each day from start on, by [Oudin], from daily mean
 // temperatures.
-func OudinPET(dst []float64, start time.Time, meanC []float64, latDeg float64) []float64 {
+func (e *Evaporation) Potential(dst []float64, start time.Time, meanC []float64) []float64 {
 	dst = sized(dst, len(meanC))
-	var sun [367]float64 // each day of the year is reckoned once
+	day := newCalendar(start)
+	yearDay := start.YearDay()
 	for i, t := range meanC {
-		day := start.AddDate(0, 0, i).YearDay()
-		if sun[day] == 0 {
-			sun[day] = ExtraterrestrialDay(latDeg, day)
+		dst[i] = Oudin(e.outsideMJ[yearDay], t)
+		yearDay++
+		if day.next(); day.month == time.January && day.day == 1 {
+			yearDay = 1
 		}
-		dst[i] = Oudin(sun[day], t)
 	}
 	return dst
 }

@@ -41,6 +41,7 @@ type shared struct {
 	mu         sync.Mutex
 	geometries map[geometryKey]*geometry
 	model      stream.Model // nil without a stream or with an own record
+	evaporates *weather.Evaporation
 }
 
 type geometryKey struct {
@@ -59,7 +60,7 @@ type geometry struct {
 // New prepares a site. The site's own checks have passed, so what can still
 // be wrong is how its records fit together: the error is then [site.Problems].
 func New(s *site.Site) (*Homestead, error) {
-	h := &Homestead{Site: s, Valve: Valve{s.Open, s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}}}
+	h := &Homestead{Site: s, Valve: Valve{s.Open, s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}, evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
 	if s.Hydro != nil {
 		h.Machine = s.Hydro.Prepare()
 	}
@@ -134,7 +135,7 @@ func (h *Homestead) PotentialEvaporation() []float64 {
 	}
 	mean := make([]float64, h.record.Days())
 	h.meanTemperature(mean)
-	return weather.OudinPET(nil, h.record.Start, mean, h.Site.Place.LatDeg)
+	return h.shared.evaporates.Potential(nil, h.record.Start, mean)
 }
 
 // Years returns the whole water years that every record covers, in order.
@@ -157,7 +158,7 @@ func (h *Homestead) follow() {
 	case h.shared.model != nil:
 		h.meanC, h.petMM, h.flowM3S = resize(h.meanC, r.Days()), resize(h.petMM, r.Days()), resize(h.flowM3S, r.Days())
 		h.meanTemperature(h.meanC)
-		weather.OudinPET(h.petMM, r.Start, h.meanC, h.Site.Place.LatDeg)
+		h.shared.evaporates.Potential(h.petMM, r.Start, h.meanC)
 		h.shared.model.Flow(h.flowM3S, r.RainMM, h.petMM)
 	case own != nil && own.Record != nil:
 		h.flowM3S = alignFlow(own.Record, r)

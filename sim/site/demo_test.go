@@ -132,7 +132,7 @@ func bucketReadings(s *site.Site, bucketL float64, seed uint64, n int) []byte {
 	for i := range mean {
 		mean[i] = (s.Rain.TMinC[i] + s.Rain.TMaxC[i]) / 2
 	}
-	pet := weather.OudinPET(nil, s.Rain.Start, mean, s.Place.LatDeg)
+	pet := weather.NewEvaporation(s.Place.LatDeg).Potential(nil, s.Rain.Start, mean)
 	flow := s.Stream.Curve.Flow(nil, s.Rain.RainMM, pet)
 	rng := rand.New(rand.NewPCG(seed, 2))
 	var b bytes.Buffer
