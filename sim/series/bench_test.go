@@ -27,7 +27,9 @@ func BenchmarkFolderToBalance(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms")
+	each := b.Elapsed() / time.Duration(b.N)
+	b.ReportMetric(float64(each.Microseconds())/1000, "ms")
+	b.ReportMetric(float64(each)/float64(bareYear(b)), "x-bare")
 }
 
 // BenchmarkYearOfWeather makes the hourly series of one year, over and over in
@@ -57,4 +59,31 @@ func BenchmarkYearOfWeather(b *testing.B) {
 		worker(r, 0)(y)
 	}
 	b.ReportMetric(float64(making.Microseconds())/float64(b.N), "µs-made-up")
+}
+
+// bareYear times a bare clamp-and-add loop over the hours of a year.
+func bareYear(b *testing.B) time.Duration {
+	const hours, rounds = 8760, 500
+	net := make([]float64, hours)
+	for h := range net {
+		net[h] = float64(h%24)*60 - 700
+	}
+	start, empty := time.Now(), 0
+	for range rounds {
+		stored := 5000.0
+		for _, w := range net {
+			stored += w
+			if stored > 10000 {
+				stored = 10000
+			}
+			if stored < 0 {
+				stored = 0
+				empty++
+			}
+		}
+	}
+	if empty == 0 {
+		b.Fatal("the bare loop was not run")
+	}
+	return time.Since(start) / rounds
 }
