@@ -36,14 +36,14 @@ func help(cmd command, fs *pflag.FlagSet) string {
 	own.SortFlags = false
 	if cmd.flags != nil {
 		cmd.flags(own)
-		if usages := own.FlagUsagesWrapped(helpWidth); usages != "" {
+		if usages := usagesOf(own); usages != "" {
 			fmt.Fprintf(&b, "\nFlags of %s:\n%s", cmd.name, usages)
 		}
 	}
 	shared := pflag.NewFlagSet(cmd.name, pflag.ContinueOnError)
 	shared.SortFlags = false
 	new(options).add(shared, cmd.groups)
-	if usages := shared.FlagUsagesWrapped(helpWidth); usages != "" {
+	if usages := usagesOf(shared); usages != "" {
 		fmt.Fprintf(&b, "\nShared flags:\n%s", usages)
 	}
 	return b.String()
@@ -70,4 +70,11 @@ func didYouMeanFlag(word string, known []string) string {
 		return fmt.Sprintf("; did you mean --%s?", n)
 	}
 	return ""
+}
+
+// usagesOf lists the flags of a set. That a switch may be written with =true or
+// =false is left out: nobody needs to.
+func usagesOf(fs *pflag.FlagSet) string {
+	const switched = "[=true|false]"
+	return strings.ReplaceAll(fs.FlagUsagesWrapped(helpWidth), switched, strings.Repeat(" ", len(switched)))
 }

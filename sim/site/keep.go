@@ -9,6 +9,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -105,6 +106,10 @@ func AppendGauging(dir string, g stream.Gauging) error {
 
 // gaugingCells lays a reading out under a header.
 func gaugingCells(header []string, g stream.Gauging, decimalComma bool) ([]string, error) {
+	if g.Note != "" && !slices.Contains(header, "note") {
+		return nil, Problems{{File: gaugingsFile, Line: 1, What: "has no column for the note, and the reading would be kept without it",
+			Hint: "write note as one more column into the header row, or save the reading without a note"}}
+	}
 	row := make([]string, len(header))
 	flow := false
 	number := func(v float64) string {

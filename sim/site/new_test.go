@@ -146,6 +146,17 @@ func TestAppendGaugingKeepsWhatIsThere(t *testing.T) {
 			}
 			rows = strings.Count(before, "2019-") + 1
 		}
+		g := g
+		if before != "" && !strings.Contains(before, "note") {
+			// A note has nowhere to go here: it is refused, not dropped.
+			if err := site.AppendGauging(dir, g); err == nil || !strings.Contains(err.Error(), "no column for the note") {
+				t.Errorf("%s: a note without a column gives %v", name, err)
+			}
+			if kept, _ := os.ReadFile(path); string(kept) != before {
+				t.Errorf("%s: a refused reading changed the file:\n%s", name, kept)
+			}
+			g.Note = ""
+		}
 		if err := site.AppendGauging(dir, g); err != nil {
 			t.Errorf("%s: %v", name, err)
 			continue
