@@ -192,17 +192,7 @@ func ChangeoverThroughYear(v ChangeoverYear) Chart {
 	}
 	closedBoth(creek, top)
 	key := []Key{{"valve open", open}, {"creek", line}}
-	if len(taking) > 0 {
-		taken := Band{Low: make([]float64, len(taking)), High: taking, Color: Hydro.Color(), Steps: true}
-		creek.Add(taken)
-		key = append(key, Key{"turbine", taken})
-	}
-	creek.Add(line)
-	if v.CutoffM3S > 0 {
-		cut := Rule{At: inFlow.Of(v.CutoffM3S), Style: Limit.Stroke(Medium)}
-		creek.Add(cut)
-		key = append(key, Key{"cut-off", cut})
-	}
+	key = append(key, drawTaking(creek, line, taking, inFlow.Of(v.CutoffM3S))...)
 	closedBoth(bank, 100)
 	bank.Add(band)
 	key = append(key, Key{"bank, lowest to fullest of each day", band})

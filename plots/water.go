@@ -41,17 +41,7 @@ func RainAndCreek(v Water) Chart {
 	key := []Key{{"rain", rainBars}, {"creek", flowLine}}
 
 	_, taking, most := DailyBand(inFlow.All(v.TurbineM3S))
-	if len(taking) > 0 {
-		taken := Band{Low: make([]float64, len(taking)), High: taking, Color: Hydro.Color(), Steps: true}
-		creek.Add(taken)
-		key = append(key, Key{"turbine", taken})
-	}
-	creek.Add(flowLine)
-	if v.CutoffM3S > 0 {
-		cut := Rule{At: inFlow.Of(v.CutoffM3S), Style: Limit.Stroke(Medium)}
-		creek.Add(cut)
-		key = append(key, Key{"cut-off", cut})
-	}
+	key = append(key, drawTaking(creek, flowLine, taking, inFlow.Of(v.CutoffM3S))...)
 	top, cutOffPeaks := flowTop(flow, most)
 	creek.Y.Min, creek.Y.Max = 0, top
 	creek.X.Min, creek.X.Max = 0, float64(days)
@@ -107,6 +97,25 @@ func rainAbove(mm []float64, in Scale) (*plot.Plot, Bars) {
 	bars := Bars{Boxes: fallen, Color: Rain.Color()}
 	p.Add(bars)
 	return p, bars
+}
+
+// drawTaking draws what the turbine takes each day, the creek over it and the
+// cut-off, all in the plot's own unit, and returns the entries of turbine and
+// cut-off for the key. No taking or a cut-off of 0 is left out.
+func drawTaking(creek *plot.Plot, flow Line, taking []float64, cutoff float64) []Key {
+	var key []Key
+	if len(taking) > 0 {
+		taken := Band{Low: make([]float64, len(taking)), High: taking, Color: Hydro.Color(), Steps: true}
+		creek.Add(taken)
+		key = append(key, Key{"turbine", taken})
+	}
+	creek.Add(flow)
+	if cutoff > 0 {
+		cut := Rule{At: cutoff, Style: Limit.Stroke(Medium)}
+		creek.Add(cut)
+		key = append(key, Key{"cut-off", cut})
+	}
+	return key
 }
 
 // flowTop returns where the flow axis ends, and whether floods stand out of it:
