@@ -5,6 +5,9 @@ import "math"
 // fullSpan is the loop over the hours with everything that can stand at a
 // bus. Where a quantity is zero for sure, it is neither added to its sum nor
 // put into its slice. If the books of an hour do not close, p.badHour tells.
+//
+// It is one long function on purpose: the state stays in registers from hour to
+// hour. The same hour, written as a plain step, is in reference_test.go.
 func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) State {
 	pvW, hydroW, demandW := in.PVW[:to], in.HydroW[:to], in.DemandW[:to]
 	overW, flexibleW, weeklyW, bankC := in.OverW, in.FlexibleW, in.WeeklyW, in.BankC
