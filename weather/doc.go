@@ -8,7 +8,8 @@
 // ([AirTemperature], [AirFromMonths]). Where the sun was measured, [Measured]
 // takes the place of factors, once [CheckClock] found nothing wrong with its
 // clock; [Aligned] lays any hourly record on a year. Years that never were come
-// from [FitChain]. [SunSpans] tells when the sun clears the hills. Daily sun hours
+// from [FitChain]. Another sky for the same record is a draw ([Sky.Draw]).
+// [SunSpans] tells when the sun clears the hills. Daily sun hours
 // come from [Sky.SunHours] or [DayKWh], what evaporates from [Evaporation].
 //
 // # Units and time

@@ -41,6 +41,15 @@ type Sky struct {
 	rangeK   [12]float64 // mean daily range of the month
 	beamOdds [12]float64 // on each day's beam; see Hours; zero: left alone
 	response *response
+	of       *calibration // what it was calibrated on; shared by its draws
+}
+
+// calibration is what every draw of a sky is calibrated on.
+type calibration struct {
+	record Record
+	table  SunTable
+	months [12][]dayRef
+	track  *Track
 }
 
 // ImpossibleSun is a month whose sun hours no sky can give.
@@ -104,10 +113,43 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 	if s.hasRange {
 		s.rangeK = monthRanges(r)
 	}
-	months := monthDays(r)
-	if err := s.possible(months, t); err != nil {
+	s.of = &calibration{record: r, table: t, months: monthDays(r), track: tr}
+	if err := s.possible(s.of.months, t); err != nil {
 		return nil, err
 	}
+	s.fit()
+	return s, nil
+}
+
+// Draw returns the sky of draw number i, 0 or more: the same place, record and
+// table under residuals of their own, those of the seed [DrawSeed]. Draw 0 is
+// the sky itself as [Calibrate] made it. What does not depend on the seed (the
+// sun's track, the panels' answer) is shared, so that a draw costs the search
+// for the months' scales alone. A draw depends on the seed and on i, on no draw
+// before it: alternatives compared within draw i have the same days.
+//
+// Draws may be made and used on several goroutines at once.
+func (s *Sky) Draw(i int) *Sky {
+	d := *s
+	d.opt.Seed = DrawSeed(s.opt.Seed, i)
+	if d.opt.Seed != s.opt.Seed {
+		d.fit()
+	}
+	return &d
+}
+
+// DrawSeed returns the seed of draw number i: seed itself for 0, and for the
+// rest numbers that neighbouring seeds do not share.
+func DrawSeed(seed uint64, i int) uint64 {
+	if i == 0 {
+		return seed
+	}
+	return mix(mix(seed) ^ mix(^uint64(i)))
+}
+
+// fit finds the months' scales and beam under the seed of s.
+func (s *Sky) fit() {
+	r, t, months := s.of.record, s.of.table, s.of.months
 	shape, z := s.rainShape(nil, r), s.residuals(nil, r, 0, rainOdds)
 	s.byRain = s.scales(months, t, shape, z)
 	scale := &s.byRain
@@ -116,10 +158,9 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 		s.byRange = s.scales(months, t, shape, z)
 		scale = &s.byRange
 	}
-	if o.OnPanel == nil { // on the panels the table alone says how much
-		s.beamOdds = fitBeamOdds(tr, months, scaled(shape, scale, z, r))
+	if s.opt.OnPanel == nil { // on the panels the table alone says how much
+		s.beamOdds = fitBeamOdds(s.of.track, months, scaled(shape, scale, z, r))
 	}
-	return s, nil
 }
 
 // Factors returns each day's share of a clear sky's sunshine, 0 to 1, with the
