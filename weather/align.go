@@ -40,10 +40,9 @@ func (y Year) onCalendar(start time.Time, n int) []int {
 			day.next()
 		}
 	}
-	const leap = 31 + 28 // 29 February
-	for h := range first[leap] {
-		if first[leap][h] < 0 {
-			first[leap][h] = first[leap-1][h]
+	for h := range first[leapDay29Feb] {
+		if first[leapDay29Feb][h] < 0 {
+			first[leapDay29Feb][h] = first[leapDay29Feb-1][h]
 		}
 	}
 	index := make([]int, 0, y.Hours())

@@ -25,6 +25,9 @@ const (
 
 	// solarParallaxDeg is the sun's equatorial horizontal parallax at 1 au, 8.794″.
 	solarParallaxDeg = 8.794 / 3600
+
+	// aberrationDeg is by how much the sun's light lags behind it, 20.5″.
+	aberrationDeg = 0.00569
 )
 
 // Position returns where the sun stands at time t, within 0.01° of the
@@ -41,13 +44,14 @@ func Position(t time.Time, p Place) Sun {
 }
 
 // equatorial is the sun's apparent place among the stars; the right ascension
-// counts from the mean equinox.
+// counts from the mean equinox. equationDeg is the equation of time, apparent
+// less mean time as an angle.
 type equatorial struct {
-	rightAscensionDeg, declinationDeg, distanceAU float64
+	rightAscensionDeg, declinationDeg, distanceAU, equationDeg float64
 }
 
 // equator returns the sun's apparent place d days (UTC) after the epoch
-// J2000. Ref: [Meeus] ch. 25, low accuracy.
+// J2000. Ref: [Meeus] ch. 25, low accuracy; eq. 28.1 for the equation of time.
 func equator(d float64) equatorial {
 	const deltaTDays = 69.0 / 86400 // terrestrial time less UTC, s: 57 in 1990, 69 in 2021
 	t := (d + deltaTDays) / 36525
@@ -60,12 +64,14 @@ func equator(d float64) equatorial {
 	c := (1.914602-0.004817*t)*sin1 + (0.019993-0.000101*t)*sin2 + 0.000289*sin3
 	r := 1.000001018 * (1 - e*e) / (1 + e*math.Cos(m+c*degree))
 	sinNode, cosNode := math.Sincos((125.04 - 1934.136*t) * degree)
-	sinL, cosL := math.Sincos(math.Mod(l0+c-0.00569-0.00478*sinNode, 360) * degree)
+	sinL, cosL := math.Sincos(math.Mod(l0+c-aberrationDeg-0.00478*sinNode, 360) * degree)
 	sinE, cosE := math.Sincos((23.439291 - 0.0130042*t + 0.00256*cosNode) * degree)
 	// The longitude holds the nutation, −0.00478° sin Ω; sidereal time here is
 	// the mean one, so the nutation is taken out of the right ascension again.
+	ra := math.Atan2(cosE*sinL, cosL)/degree + 0.00478*sinNode*cosE
 	return equatorial{
-		rightAscensionDeg: math.Atan2(cosE*sinL, cosL)/degree + 0.00478*sinNode*cosE,
+		rightAscensionDeg: ra,
+		equationDeg:       math.Remainder(l0-aberrationDeg-ra, 360),
 		declinationDeg:    math.Asin(sinE*sinL) / degree,
 		distanceAU:        r,
 	}

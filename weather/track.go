@@ -21,13 +21,14 @@ type Path struct {
 	BeyondAirWM2    []float64 // radiation outside the air, facing the sun; a value a day
 }
 
-// Track is the sun's geometry for one place and one length of year, made once
-// and used for every year of the record: hour h of day d is that calendar
-// day's in any year. It takes the years 2021 and 2022, which lie in the middle
-// of the leap cycle; the declination of other years differs by up to 0.2°.
+// Track is the sun's geometry for one place and one year. The sun stands at
+// the middle of the year's phase of the leap cycle ([Year.Phase]), so that all
+// years of the same first day, length and phase share a track: its declination
+// is within 0.05° of the year's own between 1990 and 2050, its noon within a few
+// seconds.
 type Track struct {
 	Place Place
-	Year  Year // the year it was asked for; other years with that first day and length share it
+	Year  Year // the year it was asked for; others with that first day, length and phase share it
 	Path  Path
 
 	Daylight []int32 // the hours with any sun, rising
@@ -49,6 +50,13 @@ type Track struct {
 // NewTrack computes the sun's way through year y at p, with at least 4 samples
 // an hour; fewer are raised to that.
 func NewTrack(p Place, y Year, samplesPerHour int) *Track {
+	first := referenceDay(y.Start) + float64(y.Phase())/phasesADay
+	return newTrack(p, y, samplesPerHour, func(d int) float64 { return first + float64(d) })
+}
+
+// newTrack takes, for day d of y, the sun's place among the stars of another
+// day: days from J2000 to its 00:00 UTC, whole or not. The clock stays y's.
+func newTrack(p Place, y Year, samplesPerHour int, sunOf func(d int) float64) *Track {
 	n := max(minSamples, samplesPerHour)
 	hours := y.Hours()
 	tr := &Track{
@@ -66,7 +74,7 @@ func NewTrack(p Place, y Year, samplesPerHour int) *Track {
 		BeyondAirWM2: make([]float64, y.Days),
 	}
 	for d := range y.Days {
-		tr.day(d, n)
+		tr.day(d, n, sunOf(d)-p.UTCOffsetH/24)
 	}
 	tr.setWarmth()
 	for h, up := range tr.UpShare {
@@ -77,15 +85,16 @@ func NewTrack(p Place, y Year, samplesPerHour int) *Track {
 	return tr
 }
 
-// day fills in day d. Within the day the sine and cosine of the declination run
-// straight between the two midnights, within 0.001° of the curve, and the hour
-// angle turns evenly, by one rotation from each sample to the next.
-func (tr *Track) day(d, n int) {
+// day fills in day d, whose midnight has the sun of midnight, in days from J2000.
+// Within the day the sine and cosine of the declination run straight between the
+// two midnights, within 0.001° of the curve, and the hour angle turns evenly: by
+// the clock, the longitude and the equation of time, none of which asks for the
+// time of day of the moment that the sun's place is taken from.
+func (tr *Track) day(d, n int, midnight float64) {
 	p := tr.Place
-	midnight := referenceDay(tr.Year.Start.AddDate(0, 0, d)) - p.UTCOffsetH/24
 	a, b := equator(midnight), equator(midnight+1)
-	hourAngle0 := siderealDeg(midnight) + p.LonDeg - a.rightAscensionDeg
-	turn := 360.98564736629 - math.Mod(b.rightAscensionDeg-a.rightAscensionDeg+360, 360)
+	hourAngle0 := p.LonDeg - 15*p.UTCOffsetH - 180 + a.equationDeg
+	turn := 360 + b.equationDeg - a.equationDeg
 	distance := (a.distanceAU + b.distanceAU) / 2
 	beyond := SolarConstantWM2 / (distance * distance)
 	thin := thinAir(p.ElevationM)
@@ -144,23 +153,55 @@ func (tr *Track) day(d, n int) {
 	}
 }
 
-// referenceDay returns the days from J2000 to 00:00 UTC of the day that stands
-// for t's calendar day in every year: of 2021 from March on and of 2022 before;
-// 29 February lies midway between its neighbours.
-func referenceDay(t time.Time) float64 {
-	year, month, day, more := 2021, t.Month(), t.Day(), 0.0
-	if month < time.March {
-		year = 2022
-		if month == time.February && day == 29 {
-			day, more = 28, 0.62
-		}
-	}
-	unix := time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix()
-	return float64(unix-j2000Unix)/86400 + more
+// phasesADay is how finely the leap cycle is told: the sun of a track is at most
+// a sixteenth of a day, 0.025° of declination, from the year's own.
+const phasesADay = 8
+
+// tropicalDays is the time from one March equinox to the next, the mean of four
+// kinds of year. Ref: [Meeus] ch. 27.
+const tropicalDays = 365.2422
+
+// Phase returns how far the sun of y's first day is ahead of that calendar day's
+// in 2021 and 2022, in eighths of a day: the place of y in the leap cycle.
+// Between 1990 and 2050 that is -8 to 8.
+func (y Year) Phase() int {
+	ref := referenceDay(y.Start)
+	start := float64(midnightUnix(y.Start)-j2000Unix) / 86400
+	ahead := start - ref
+	ahead -= tropicalDays * math.Round(ahead/tropicalDays)
+	return int(math.Round(phasesADay * ahead))
 }
 
-// calendarTrack is the track of the leap year 2020, 1 January on: day
-// leapDay(t) of it is t's.
+// referenceDay returns the days from J2000 to 00:00 UTC of t's calendar day in
+// 2021, from March on, or in 2022 before: the middle of the leap cycle.
+// 29 February is 1 March.
+func referenceDay(t time.Time) float64 {
+	year := 2021
+	if t.Month() < time.March {
+		year = 2022
+	}
+	return float64(time.Date(year, t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).Unix()-j2000Unix) / 86400
+}
+
+// midnightUnix returns 00:00 UTC of t's calendar day.
+func midnightUnix(t time.Time) int64 {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC).Unix()
+}
+
+// leapDay29Feb is 29 February's place in a leap year's calendar.
+const leapDay29Feb = 31 + 28
+
+// calendarTrack is the track of a calendar that stands for all years, 1 January
+// on: day leapDay(t) of it is t's. It has the sun of the years 2021 and 2022;
+// 29 February lies midway between its neighbours.
 func calendarTrack(p Place) *Track {
-	return NewTrack(p, Year{Start: time.Date(2020, 1, 1, 0, 0, 0, 0, p.Zone()), Days: 366}, minSamples)
+	y := Year{Start: time.Date(2020, 1, 1, 0, 0, 0, 0, p.Zone()), Days: 366}
+	return newTrack(p, y, minSamples, func(d int) float64 {
+		if d == leapDay29Feb {
+			// From 28 February 2022 to the sun of 1 March 2021 it is a day and
+			// what a year has above 365.
+			return referenceDay(y.Start.AddDate(0, 0, d-1)) + (1+tropicalDays-365)/2
+		}
+		return referenceDay(y.Start.AddDate(0, 0, d))
+	})
 }

@@ -48,10 +48,11 @@ type geometryKey struct {
 	month time.Month
 	day   int
 	days  int
+	phase int
 }
 
-// geometry is the sun's way through one length of year, and what each array
-// sees of it.
+// geometry is the sun's way through one kind of year, and what each array sees
+// of it.
 type geometry struct {
 	track *weather.Track
 	views []*solar.View
@@ -210,9 +211,9 @@ func (h *Homestead) meanTemperature(dst []float64) {
 }
 
 // geometry returns the sun's way through a year, made at most once for each
-// first day and length.
+// first day, length and phase of the leap cycle.
 func (h *Homestead) geometry(y weather.Year) *geometry {
-	key := geometryKey{y.Start.Month(), y.Start.Day(), y.Days}
+	key := geometryKey{y.Start.Month(), y.Start.Day(), y.Days, y.Phase()}
 	h.shared.mu.Lock()
 	defer h.shared.mu.Unlock()
 	g := h.shared.geometries[key]
