@@ -34,6 +34,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		if gen != nil {
 			running = p.runs(h, s.GeneratorH, s.Off, stored)
 		}
+		wasOff := s.Off
 		if s.Off && (stored >= p.reconnectWh || running) {
 			s.Off = false // a running generator carries the house by itself
 		}
@@ -119,12 +120,17 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				short -= genW
 			}
 			if short > 0 {
-				bankOut = least(short, p.give(stored, idle))
+				most := p.give(stored, idle)
+				bankOut = least(short, most)
 				short -= bankOut
 				if short > UnmetThresholdW && gen != nil && !running && !p.quiet(h) {
 					running = true
 					genW = least(gen.RatedW, short)
 					short -= genW
+				}
+				// Cells that are empty, not a limit of power, open the disconnect.
+				if short > UnmetThresholdW && most < p.maxOutW && p.reconnectWh > 0 {
+					s.Off = true
 				}
 			} else if running {
 				bankIn = least(gen.RatedW-genW, p.accept(stored, idle))
@@ -145,9 +151,6 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		if stored > p.capWh {
 			stored = p.capWh
 		}
-		if stored <= p.offWh && p.reconnectWh > 0 {
-			s.Off = true
-		}
 		if stored < p.comfortWh {
 			c.LowHours++
 		}
@@ -158,6 +161,9 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		c.UnmetWh += unmet
 		if unmet > UnmetThresholdW {
 			c.UnmetHours++
+		}
+		if running && genW == 0 && !wasOff && (s.GeneratorH == 0 || s.GeneratorH >= gen.MinRunH) {
+			running = false // nothing for it to do
 		}
 		if running {
 			if s.GeneratorH == 0 {

@@ -23,7 +23,6 @@ type ready struct {
 	keep               float64
 	reconnectWh        float64 // 0: no disconnect
 	comfortWh          float64
-	offWh              float64 // at or below it the disconnect opens
 	dumpW              float64
 	twoWell            bool
 	well               storage.Kinetic
@@ -95,7 +94,6 @@ func (p *ready) setTemp(tempC float64) {
 		share = p.bank.FloorSoC
 	}
 	p.floorWh = share * p.capWh
-	p.offWh = p.floorWh + socSlack*p.capWh
 	p.maxInW = 0
 	if p.capWh > 0 {
 		p.maxInW = p.line.maxInW

@@ -63,6 +63,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 				running = q <= g.StartSoC*cap || off && q < k.ReconnectSoC*cap
 			}
 		}
+		wasOff := off
 		if off && (q >= k.ReconnectSoC*cap || running) {
 			off = false
 		}
@@ -137,6 +138,9 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 		} else if running && give == 0 && short == 0 {
 			charge += fromGen(canTake - charge)
 		}
+		if running && y.GeneratorW[h] == 0 && !wasOff && (genHours == 0 || genHours >= b.Generator.MinRunH) {
+			running = false
+		}
 		y.ServedW[h], y.UnmetW[h] = firm-short, in.DemandW[h]-firm+short
 		y.BankInW[h], y.BankOutW[h] = charge, give
 
@@ -154,7 +158,8 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 		y.StoredWh[h] = q
 		if cap > 0 {
 			y.SoC[h] = q / cap
-			off = off || k.ReconnectSoC > 0 && q <= floor+1e-9*cap
+			// It opens where the cells have no more to give, whatever they may give an hour.
+			off = off || k.ReconnectSoC > 0 && short > sim.UnmetThresholdW && canGive < k.MaxDischargeW
 		}
 		if running {
 			genHours++

@@ -154,9 +154,10 @@ func (l *loader) generator() {
 	if t == nil {
 		return
 	}
+	startPct := math.Round(100 * generatorStart(l.site.Bank.FloorSoC))
 	g := &sim.Generator{
 		RatedW:      t.quantity("rated", Power, 10, 1e6, need("what it gives at the bus: rated = \"2 kW\"")),
-		StartSoC:    t.quantity("start_soc", Share, 0, 0.99, or("25 %", "judgement")),
+		StartSoC:    t.quantity("start_soc", Share, 0, 0.99, or(fmt.Sprintf("%.0f %%", startPct), "ten points above the bank's floor, so that it starts before the house goes short")),
 		StopSoC:     t.quantity("stop_soc", Share, 0.01, 1, or("80 %", "the last fifth of the charge goes slowly: leave it to the sun")),
 		FuelLPerKWh: t.quantity("fuel_per_kwh", FuelPerEnergy, 0, 10, or("0.48 L/kWh", "a measured 1.2 kW petrol set, beside what it burns at idle")),
 		FuelIdleLH:  t.quantity("fuel_idle", FuelRate, 0, 50, or("0.28 L/h", "a measured 1.2 kW petrol set")),
@@ -185,6 +186,16 @@ func (l *loader) generator() {
 	}
 	l.site.Generator = g
 	t.done()
+}
+
+// generatorStart is the charge at which a generator starts unless told: ten
+// points above the bank's floor, or half-way to its usual stop at 80 % where
+// that comes first.
+func generatorStart(floor float64) float64 {
+	if !(floor >= 0 && floor < 0.8) {
+		return 0.25 // the floor is wrong, and told elsewhere
+	}
+	return math.Min(floor+0.1, (floor+0.8)/2)
 }
 
 func percentText(v float64) string { return fmt.Sprintf("%s %%", trimNumber(100*v)) }
