@@ -302,8 +302,7 @@ func ClearSunHours(p Place) [12]float64 {
 		length := float64(monthLength(2021, month))
 		early := math.Round((length+1)/2 - math.Sqrt((length*length-1)/12))
 		for _, day := range [...]float64{early, length + 1 - early} {
-			tr := NewTrack(p, Year{Start: time.Date(2021, month, int(day), 0, 0, 0, 0, p.Zone()), Days: 1}, minSamples)
-			mean[m] += tr.ClearKWh[0] / 2
+			mean[m] += dayTrack(p, month, int(day)).ClearKWh[0] / 2
 		}
 	}
 	return mean

@@ -205,3 +205,9 @@ func calendarTrack(p Place) *Track {
 		return referenceDay(y.Start.AddDate(0, 0, d))
 	})
 }
+
+// dayTrack is the track of one day of that calendar, not 29 February.
+func dayTrack(p Place, month time.Month, day int) *Track {
+	y := Year{Start: time.Date(2021, month, day, 0, 0, 0, 0, p.Zone()), Days: 1}
+	return newTrack(p, y, minSamples, func(int) float64 { return referenceDay(y.Start) })
+}

@@ -84,43 +84,6 @@ func TestDeclinationOfEveryHour(t *testing.T) {
 	t.Logf("worst %.3f°", worst)
 }
 
-// Solar noon of every day is that of the equation of time, at six longitudes,
-// north and south, leap days among them. The outside check is the series of
-// J. W. Spencer, Fourier series representation of the position of the sun,
-// Search 2 (1971) 172, whose own error is below 35 s:
-//
-//	E = 229.18 (0.000075 + 0.001868 cos B − 0.032077 sin B − 0.014615 cos 2B − 0.040849 sin 2B) min
-//
-// with B = 2π (n − 1)/365 and n the day of the year.
-func TestNoonOfEveryDay(t *testing.T) {
-	worst := 0.0
-	for i, lonDeg := range []float64{-171, -122.5, -58, 3.2, 77.4, 151} {
-		for _, latDeg := range []float64{41, -41} {
-			p := weather.Place{LatDeg: latDeg, LonDeg: lonDeg, UTCOffsetH: math.Round(lonDeg / 15)}
-			for number := 1999; number <= 2051; number++ {
-				y := yearFrom(p, number, time.January, 1)
-				if (number+i)%2 == 0 { // water years in every other
-					y = yearFrom(p, number, time.October, 1)
-				}
-				tr := weather.NewTrack(p, y, 4)
-				for d := range y.Days {
-					n := y.Start.AddDate(0, 0, d).YearDay()
-					b := 2 * math.Pi * float64(n-1) / 365
-					equation := 229.18 * (0.000075 + 0.001868*math.Cos(b) - 0.032077*math.Sin(b) - 0.014615*math.Cos(2*b) - 0.040849*math.Sin(2*b))
-					want := 12*60 - equation - 4*(lonDeg-15*p.UTCOffsetH)
-					noon := 60 * (tr.SunriseH[d] + tr.SunsetH[d]) / 2
-					off := math.Abs(noon - want)
-					worst = math.Max(worst, off)
-					if !(off < 2) {
-						t.Fatalf("%v at %g°, %g°: noon at %.1f min, the equation of time's is %.1f", y.Start.AddDate(0, 0, d), latDeg, lonDeg, noon, want)
-					}
-				}
-			}
-		}
-	}
-	t.Logf("worst %.2f min", worst)
-}
-
 // A track's day is the almanac's less what refraction and the sun's upper half
 // add to it.
 func TestDaylightOfEveryYear(t *testing.T) {
