@@ -136,6 +136,14 @@ func TestVentPublished(t *testing.T) {
 	if !ok || got != v {
 		t.Errorf("a flooded bank of 48 V and 400 Ah asks for %v", got)
 	}
+	// Without a limit of voltage 6 A per 100 Ah: three times the air.
+	if e, ok := b.VentEqualising(); !ok || math.Abs(e.AirM3H-28.8) > 1e-9 {
+		t.Errorf("equalising asks for %g m³/h, want 28.8", e.AirM3H)
+	}
+	agm, _ := storage.Preset("agm", 19200, 48)
+	if _, ok := agm.VentEqualising(); ok {
+		t.Error("a sealed bank is not equalised")
+	}
 	lfp, _ := storage.Preset("lfp", 19200, 48)
 	if _, ok := lfp.Vent(); ok {
 		t.Error("a lithium bank gives off no hydrogen while charging")

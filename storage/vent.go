@@ -21,6 +21,16 @@ func Vent(cells, capacityAh, gassingA100Ah float64) Ventilation {
 	return Ventilation{AirM3H: q, OpeningCM2: 28 * q}
 }
 
+// VentEqualising returns the ventilation that the bank needs while it is
+// equalised, which takes more than 2.4 V a cell, and false if it is of a kind that is
+// not: 6 A per 100 Ah, the greatest of the values that [Vent] names.
+func (b *Bank) VentEqualising() (Ventilation, bool) {
+	if b.Chemistry != "flooded" || b.CapacityWh <= 0 || b.VoltageV <= 0 {
+		return Ventilation{}, false
+	}
+	return Vent(b.VoltageV/2, b.CapacityWh/b.VoltageV, 6), true
+}
+
 // Vent returns the ventilation that the bank needs, and false if it is not
 // lead-acid. Vented cells are reckoned with 2 A per 100 Ah, sealed ones with
 // half of that, from memory.

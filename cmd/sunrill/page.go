@@ -64,6 +64,9 @@ func dangers(h *series.Homestead) report.Dangers {
 		Dump:     h.Site.DumpW > 0,
 		LeadAcid: b.CapacityWh > 0 && b.Chemistry != "lfp",
 		Lithium:  b.CapacityWh > 0 && b.Chemistry == "lfp",
+		Equalise: b.CapacityWh > 0 && b.Chemistry == "flooded",
+		Engine:   h.Site.Generator != nil,
+		Tank:     h.Machine != nil && h.Site.UsefulHeatWhDay > 0,
 	}
 }
 

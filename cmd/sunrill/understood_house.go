@@ -78,6 +78,9 @@ func (k *checked) bank(say func(format string, args ...any)) {
 	if v, ok := b.Vent(); ok {
 		say("Hydrogen: while it charges, its room needs %s of fresh air an hour, through openings of %s low and high (after EN 50272); no flame or spark.", u.Room(v.AirM3H), u.Opening(v.OpeningCM2))
 	}
+	if v, ok := b.VentEqualising(); ok {
+		say("While it is equalised it gasses more: %s of fresh air an hour.", u.Room(v.AirM3H))
+	}
 }
 
 // pencil adds what a sizing sheet would say, for a second opinion.

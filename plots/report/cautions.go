@@ -9,6 +9,9 @@ type Dangers struct {
 	LeadAcid bool
 	Lithium  bool
 	Dump     bool
+	Tank     bool // the dump load heats a water tank
+	Engine   bool // a generator
+	Equalise bool // cells of a kind that is equalised
 }
 
 // Cautions returns the usual cautions, those that a site has cause for.
@@ -20,7 +23,8 @@ type Dangers struct {
 //     no charging of lithium iron phosphate below 0 °C: makers' manuals;
 //   - water rights before digging, residual flow: job sheets of public
 //     agricultural services;
-//   - the order of starting and stopping, direct-current switches: common
+//   - the order of starting and stopping, direct-current switches, a tank's
+//     thermostat, air while equalising, a generator out of doors: common
 //     practice.
 func Cautions(d Dangers) []Caution {
 	cs := []Caution{{"Estimates, not a guarantee.",
@@ -35,11 +39,23 @@ func Cautions(d Dangers) []Caution {
 			Caution{"Falling water and slopes.", "Creeks rise fast, wet rock and banks give way, and people are drawn into intakes. Do not go alone; keep children away."},
 			Caution{"Water rights.", "Rights to the water, permits and the flow that must stay in the creek come before digging. Leave the creek its own."})
 	}
+	if d.Tank {
+		cs = append(cs, Caution{"The tank’s thermostat.", "It must never disconnect the dump load: the turbine would run away. When the tank is hot, the power goes to a second load, such as an air heater; " +
+			"the tank has a relief valve and a tempering valve of its own, since it can boil and scald."})
+	}
+	if d.Engine {
+		cs = append(cs, Caution{"Carbon monoxide.", "A generator’s exhaust kills without smell or warning. It stands out of doors, far from windows and doors and never in a cellar, garage or shed joined to the house; " +
+			"a carbon monoxide alarm hangs where people sleep. Fuel goes into a cold engine only."})
+	}
 	cs = append(cs, Caution{"Direct current and fire.", "A bank can feed thousands of amperes into a fault, and an arc of direct current does not go out by itself. " +
 		"Fuses and switches rated for direct current stand close to the bank. Panels are live as long as light falls on them."})
 	if d.LeadAcid {
 		cs = append(cs, Caution{"Hydrogen and acid.", "Lead-acid cells give off an explosive gas while they charge: ventilate the room to below 1 % of hydrogen; no flame, spark or smoking. " +
 			"Wear face shield, gloves and apron, keep water for flushing eyes at hand, pour acid into water and never water into acid, and lay no tools on the cells. Do not put old and new cells side by side."})
+	}
+	if d.Equalise {
+		cs = append(cs, Caution{"Equalising.", "A flooded bank that is equalised gasses several times more than on float. Open the room wide for as long as it lasts, " +
+			"watch the cells’ temperature, top up with distilled water afterwards, and take off loads that the higher voltage would harm."})
 	}
 	if d.Lithium {
 		cs = append(cs, Caution{"Cold lithium cells.", "Lithium iron phosphate must not be charged below 0 °C, and needs its management system to watch every cell."})
