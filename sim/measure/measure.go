@@ -121,6 +121,33 @@ func (s System) Rain(mm float64) string {
 	return fmt.Sprintf("%.0f mm", mm)
 }
 
+// Wire names the thinnest wire that is sold (American gauges; the sections of
+// IEC 60228) and has at least the given section in m².
+func (s System) Wire(m2 float64) string {
+	mm2 := m2 * 1e6 * (1 - 1e-9)
+	if s == US {
+		for gauge := 14; gauge >= -3; gauge-- {
+			d := 0.127 * math.Pow(92, float64(36-gauge)/39) // mm, the definition of the gauge
+			switch {
+			case math.Pi/4*d*d < mm2:
+			case gauge < 0:
+				return fmt.Sprintf("%d/0 AWG", 1-gauge)
+			case gauge == 0:
+				return "1/0 AWG"
+			default:
+				return fmt.Sprintf("%d AWG", gauge)
+			}
+		}
+		return Digits(math.Ceil(mm2/0.5067), 3) + " kcmil" // thousand circular mils
+	}
+	for _, sold := range []float64{1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120, 150, 185, 240, 300, 400} {
+		if sold >= mm2 {
+			return fmt.Sprintf("%g mm²", sold)
+		}
+	}
+	return fmt.Sprintf("%.0f mm²", math.Ceil(mm2))
+}
+
 // Temp writes a temperature in °C.
 func (s System) Temp(c float64) string {
 	return fmt.Sprintf("%.0f %s", s.TempAxis().Of(c), s.TempAxis().Unit)

@@ -22,6 +22,8 @@ func TestWriting(t *testing.T) {
 		{measure.US.Flow(0.00213), "33.8 gal/min"},
 		{measure.US.Length(48), "157 ft"},
 		{measure.Metric.Bore(0.05), "50 mm"},
+		{measure.Metric.Wire(16e-6), "16 mm²"}, {measure.Metric.Wire(17e-6), "25 mm²"},
+		{measure.US.Wire(33e-6), "2 AWG"}, {measure.US.Wire(34e-6), "1 AWG"}, {measure.US.Wire(54e-6), "2/0 AWG"}, {measure.US.Wire(53e-6), "1/0 AWG"},
 		{measure.Metric.Rain(1234.4), "1234 mm"},
 		{measure.US.Temp(100), "212 °F"},
 		{measure.Metric.Volume(0.2), "200 L"},

@@ -12,6 +12,7 @@ type Units interface {
 	Velocity(mS float64) string
 	Pressure(pa float64) string
 	Bore(m float64) string
+	Wire(sectionM2 float64) string // the thinnest wire that is sold and has at least that section
 }
 
 // Limits of good practice.
@@ -91,6 +92,12 @@ func (m *Machine) Warnings(u Units) []Warning {
 		say("cable", "the cable loses %.1f %% of the voltage at full output, more than the usual %.0f %% for the whole way: use a thicker cable, a higher voltage or both", 100*d, 100*dropWhole)
 	case d > dropBranch:
 		note("cable", "the cable loses %.1f %% of the voltage at full output; %.0f %% is usual for one circuit", 100*d, 100*dropBranch)
+	}
+	if c := p.Cable; c.LengthM > 0 && c.VoltageV > 0 {
+		if amps, safe := m.Greatest.UnlimitedW/c.VoltageV, SafeAmps(c.SectionM2); amps > safe {
+			say("ampacity", "the cable carries %.0f A at full output, and copper of its size bears about %.0f A all day (NEC table 310.16, copper at 75 °C in 30 °C): it can overheat and start a fire; use %s or thicker, or a higher voltage, with a fuse that suits it. Local code decides",
+				amps, safe, u.Wire(SectionFor(amps)))
+		}
 	}
 	if p.Turbine.Overall == 0 {
 		best := 0.0

@@ -64,6 +64,7 @@
 //     Pipeline (as quoted by others).
 //   - [DOE] US Department of Energy, Energy Saver: Planning a Microhydropower
 //     System.
-//   - [NEC] NFPA 70, National Electrical Code, ch. 9 table 8; 210.19(A) and
+//   - [NEC] NFPA 70, National Electrical Code, ch. 9 table 8; table
+//     310.16 and 240.4(D) (as three secondary pages print them); 210.19(A) and
 //     215.2, informational notes.
 package hydro

@@ -324,6 +324,7 @@ func (metric) Flow(v float64) string     { return fmt.Sprintf("%.3g L/s", 1000*v
 func (metric) Velocity(v float64) string { return fmt.Sprintf("%.2g m/s", v) }
 func (metric) Pressure(v float64) string { return fmt.Sprintf("%.2g bar", v/1e5) }
 func (metric) Bore(v float64) string     { return fmt.Sprintf("%.3g mm", 1000*v) }
+func (metric) Wire(v float64) string     { return fmt.Sprintf("%.3g mm²", 1e6*v) }
 
 func TestTable(t *testing.T) {
 	p := plant()
