@@ -101,7 +101,8 @@ func ratio(b *testing.B, in *sim.Input, f func()) {
 }
 
 // BenchmarkRun times a year with every hour kept against the bare loop over
-// the same hours: at most 6 times for the bucket, 12 for the full step.
+// the same hours: at most 8 times where neither inverter, cold nor flexible loads are described,
+// 12 with everything.
 func BenchmarkRun(b *testing.B) {
 	b.Run("bucket", func(b *testing.B) {
 		in, bus := year(), bucketBus()

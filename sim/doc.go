@@ -15,9 +15,8 @@
 // makes a hazard hour. Panels left over are curtailed. If sources fall short,
 // the bank gives, then the generator, and the rest is unmet. A generator that
 // runs already goes before the bank and charges it with what it has left. The
-// hour with all its parts is in full.go; bucket.go is the same arithmetic with
-// what a bucket does not need left out, for half of the time, and
-// reference_test.go is the plain formula that both are held to.
+// loop over the hours is in hours.go, and reference_test.go is the plain formula
+// that it is held to.
 //
 // The books are checked in every hour of [Run]: what came onto the bus left
 // it, what was asked was served or missed, and the bank holds what it held and

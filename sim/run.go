@@ -52,7 +52,7 @@ func makeYear(dst *Year, in *Input, b Bus) *Year {
 		used, filled bool // filled: every hour is written
 	}{
 		{&y.ServedW, true, true}, {&y.StoredWh, true, true}, {&y.SoC, true, true},
-		{&y.UnmetW, true, false}, {&y.BankInW, true, false}, {&y.BankOutW, true, false},
+		{&y.UnmetW, true, true}, {&y.BankInW, true, true}, {&y.BankOutW, true, true},
 		{&y.CurtailedW, true, false},
 		{&y.DumpW, greatest > 0, false}, {&y.OverDumpW, greatest > b.DumpW, false},
 		{&y.GeneratorW, b.Generator != nil, false}, {&y.FlexibleW, in.FlexibleW != nil, false},

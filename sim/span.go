@@ -56,11 +56,7 @@ func (p *ready) span(in *Input, s State, from, to int, t *Tally, y *Year) State 
 		t.MinStoredSoC = math.Inf(1)
 	}
 	t.Hours += to - from
-	if p.plain(in) {
-		s = p.bucketSpan(in, s, from, to, t, y)
-	} else {
-		s = p.fullSpan(in, s, from, to, t, y)
-	}
+	s = p.hours(in, s, from, to, t, y)
 	p.derive(t)
 	return s
 }

@@ -2,58 +2,61 @@ package sim
 
 import "math"
 
-// fullSpan is the loop over the hours with everything that can stand at a
+// hours is the loop over the hours, with everything that can stand at a
 // bus. Where a quantity is zero for sure, it is neither added to its sum nor
 // put into its slice. If the books of an hour do not close, p.badHour tells.
 //
 // It is one long function on purpose: the state stays in registers from hour to
 // hour. The same hour, written as a plain step, is in reference_test.go.
-func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) State {
+func (p *ready) hours(in *Input, s State, from, to int, t *Tally, y *Year) State {
 	pvW, hydroW, demandW := in.PVW[:to], in.HydroW[:to], in.DemandW[:to]
 	overW, flexibleW, weeklyW, bankC := in.OverW, in.FlexibleW, in.WeeklyW, in.BankC
 	stored, available := s.StoredWh, s.AvailableWh
 	gen := p.gen
 	lowest := p.capWh
+	off, genH := s.Off, s.GeneratorH
 	c := *t
+	// parts: there is more to an hour's beginning than sources and demand.
+	parts := bankC != nil || flexibleW != nil || overW != nil || gen != nil || p.reconnectWh > 0
 	for h := from; h < to; h++ {
 		demand, hydro, pv := demandW[h], hydroW[h], pvW[h]
 		c.PVWh += pv
 		c.HydroWh += hydro
 		c.DemandWh += demand
 
-		if bankC != nil {
-			p.setTemp(bankC[h])
-		}
-		if flexibleW != nil && h%24 == 0 {
-			s.FlexibleWh = in.FlexibleWh[h/24]
-			if weeklyW != nil && h%168 == 0 {
-				s.WeeklyWh = in.WeeklyWh[h/168]
-			}
-		}
-		running := false
-		if gen != nil {
-			running = p.runs(h, s.GeneratorH, s.Off, stored)
-		}
-		wasOff := s.Off
-		if s.Off && (stored >= p.reconnectWh || running) {
-			s.Off = false // a running generator carries the house by itself
-		}
 		firm := demand
-		if overW != nil {
-			over := overW[h]
-			firm -= over // the inverter cannot carry it
-			if over > UnmetThresholdW {
-				c.OverHours++
+		running, wasOff := false, off
+		if parts {
+			if bankC != nil {
+				p.setTemp(bankC[h])
 			}
-		}
-		if s.Off {
-			firm = 0
+			if flexibleW != nil && h%24 == 0 {
+				s.FlexibleWh = in.FlexibleWh[h/24]
+				if weeklyW != nil && h%168 == 0 {
+					s.WeeklyWh = in.WeeklyWh[h/168]
+				}
+			}
+			if gen != nil {
+				running = p.runs(h, genH, off, stored)
+			}
+			if off && (stored >= p.reconnectWh || running) {
+				off = false // a running generator carries the house by itself
+			}
+			if overW != nil {
+				over := overW[h]
+				firm -= over // the inverter cannot carry it
+				if over > UnmetThresholdW {
+					c.OverHours++
+				}
+			}
+			if off {
+				firm = 0
+			}
 		}
 
 		before := stored
-		leakWh := stored * p.leak
-		c.leakWh += leakWh
-		stored -= leakWh
+		c.leakWh += stored * p.leak
+		stored *= p.keep
 		idle := 0.0 // in the available well at the hour's end if nothing is drawn
 		if p.twoWell {
 			idle = p.well.Idle(available*p.keep, stored)
@@ -112,29 +115,32 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 				genW = least(gen.RatedW, maxIn-bankIn)
 				bankIn += genW
 			}
+			c.BankInWh += bankIn
 			unmet = demand - firm
 		} else {
-			short := -net
+			short, empty := -net, false // empty: of charge, not of power
 			if running {
 				genW = least(gen.RatedW, short)
 				short -= genW
 			}
 			if short > 0 {
-				most := p.give(stored, idle)
-				bankOut = least(short, most)
+				canGive := p.give(stored, idle)
+				bankOut = least(short, canGive)
 				short -= bankOut
+				empty = canGive < p.maxOutW
+				c.BankOutWh += bankOut
 				if short > UnmetThresholdW && gen != nil && !running && !p.quiet(h) {
 					running = true
 					genW = least(gen.RatedW, short)
 					short -= genW
 				}
-				// Cells that are empty, not a limit of power, open the disconnect.
-				if short > UnmetThresholdW && most < p.maxOutW && p.reconnectWh > 0 {
-					s.Off = true
-				}
 			} else if running {
 				bankIn = least(gen.RatedW-genW, p.accept(stored, idle))
 				genW += bankIn
+				c.BankInWh += bankIn
+			}
+			if short > UnmetThresholdW && empty && p.reconnectWh > 0 {
+				off = true // the voltage fell away under the load
 			}
 			unmet = short + (demand - firm)
 		}
@@ -145,38 +151,40 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 			available = most(0, p.well.Next(idle, draw))
 		}
 		stored -= draw
-		if draw > 0 && stored < p.floorWh {
-			stored = p.floorWh
-		}
-		if stored > p.capWh {
+		if draw > 0 {
+			if stored < p.floorWh {
+				stored = p.floorWh
+			}
+		} else if stored > p.capWh {
 			stored = p.capWh
 		}
 		if stored < p.comfortWh {
 			c.LowHours++
 		}
-		lowest = least(lowest, stored)
-
-		c.BankInWh += bankIn
-		c.BankOutWh += bankOut
-		c.UnmetWh += unmet
-		if unmet > UnmetThresholdW {
-			c.UnmetHours++
+		if stored < lowest {
+			lowest = stored
 		}
-		if running && genW == 0 && !wasOff && (s.GeneratorH == 0 || s.GeneratorH >= gen.MinRunH) {
+		if unmet > 0 {
+			c.UnmetWh += unmet
+			if unmet > UnmetThresholdW {
+				c.UnmetHours++
+			}
+		}
+		if running && genW == 0 && !wasOff && (genH == 0 || genH >= gen.MinRunH) {
 			running = false // nothing for it to do
 		}
 		if running {
-			if s.GeneratorH == 0 {
+			if genH == 0 {
 				c.GeneratorStarts++
 			}
-			s.GeneratorH++
+			genH++
 			c.GeneratorHours++
 			c.GeneratorWh += genW
 			if y != nil {
 				y.GeneratorW[h] = genW
 			}
 		} else {
-			s.GeneratorH = 0
+			genH = 0
 		}
 		if y == nil {
 			continue
@@ -192,8 +200,8 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 		// The books of the hour. NaN fails these comparisons too.
 		came := hydro + pv + genW + bankOut
 		slack := balanceSlack * (came + demand)
-		off := math.Abs(came-(served+bankIn+rest)) + math.Abs(served+unmet-demand)
-		if off <= slack && math.Abs(before*p.keep-draw-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh && p.floorWh >= 0 {
+		astray := math.Abs(came-(served+bankIn+rest)) + math.Abs(served+unmet-demand)
+		if astray <= slack && math.Abs(before*p.keep-draw-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh && p.floorWh >= 0 {
 			continue
 		}
 		if p.badHour < 0 {
@@ -202,7 +210,7 @@ func (p *ready) fullSpan(in *Input, s State, from, to int, t *Tally, y *Year) St
 	}
 	c.MinStoredSoC = least(c.MinStoredSoC, lowest*p.invCap)
 	*t = c
-	s.StoredWh, s.AvailableWh = stored, available
+	s.StoredWh, s.AvailableWh, s.Off, s.GeneratorH = stored, available, off, genH
 	if !p.twoWell {
 		s.AvailableWh = stored
 	}
