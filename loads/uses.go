@@ -5,9 +5,7 @@ import "time"
 // Use is one appliance's part of the year.
 type Use struct {
 	Name     string
-	Wh       float64 // over the run, at the plug
-	WhPerDay float64 // mean over all days of the run
-	Share    float64 // of all appliances together
+	Wh       float64 // over the run, at the plug; of a flexible one what it could take
 	Flexible bool
 }
 
@@ -16,7 +14,6 @@ type Use struct {
 func Uses(start time.Time, days int, apps []Appliance) []Use {
 	kinds := countDays(start, days)
 	uses := make([]Use, len(apps))
-	all := 0.0
 	for i := range apps {
 		a := &apps[i]
 		n := 0
@@ -24,13 +21,7 @@ func Uses(start time.Time, days int, apps []Appliance) []Use {
 			n += kinds[month].use(a, time.Month(month))
 		}
 		wh := float64(n) * a.Watts * a.Count * a.hours()
-		uses[i] = Use{Name: a.Name, Wh: wh, WhPerDay: wh / float64(days), Flexible: a.Flexible}
-		all += wh
-	}
-	for i := range uses {
-		if all > 0 {
-			uses[i].Share = uses[i].Wh / all
-		}
+		uses[i] = Use{Name: a.Name, Wh: wh, Flexible: a.Flexible}
 	}
 	return uses
 }

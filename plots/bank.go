@@ -51,7 +51,7 @@ func BankSizes(v BankCurve) Chart {
 		p.Add(at)
 		c.Key = append(c.Key, Key{fmt.Sprintf("%s kWh: %s h", short(v.SizeKWh), short(v.TargetHours)), at})
 	}
-	c.Caption = "Where the curve is steep, each kWh more buys many hours of light; where it runs flat, a bigger bank buys nothing: there the sources fall short for weeks, and more panels or water help."
+	c.Caption = "Where the curve is steep, each kWh more buys many hours of light; where it runs flat, a bigger bank buys nothing."
 	if slices.Max(v.Worst) > p.Y.Max {
 		c.Caption += fmt.Sprintf(" Without a bank it would be %s hours in 1 year of 5.", grouped(v.P80[0], 0))
 	}

@@ -13,6 +13,7 @@ type MonthlyEnergy struct {
 	Months                         []time.Time // first day shown of each month
 	PanelsWh, HydroWh, GeneratorWh []float64   // GeneratorWh nil: no generator
 	DemandWh, UnmetWh              []float64
+	FlexibleWh                     []float64 // what flexible uses got of what was left over; nil: there are none
 	UnmetHours                     []int
 }
 
@@ -70,8 +71,12 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	missed := Bars{Boxes: stack(m.UnmetWh, 0.04, 0.4), Color: Unmet.Color(), Hatch: Unmet.Hatch(), Outline: draw.LineStyle{Color: Unmet.Color(), Width: 1.2}}
 	p.Add(got, missed)
 	c.Key = append(c.Key, Key{"asked for, served", got}, Key{"unmet (hours above it)", missed})
-	_, _, _, top := got.DataRange()
-	p.Y.Max = max(p.Y.Max, top) * 1.04
+	if sum(m.FlexibleWh) > 0 {
+		spare := Bars{Boxes: stack(m.FlexibleWh, 0.04, 0.4), Color: Surplus.Color(), Hatch: Surplus.Hatch(), Outline: Demand.Solid(Fine)}
+		p.Add(spare)
+		c.Key = append(c.Key, Key{"flexible uses, of what was left over", spare})
+	}
+	p.Y.Max = max(p.Y.Max, largest(level)) * 1.04
 
 	// Months with hours in the dark carry their number.
 	var w Words
@@ -93,6 +98,9 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 		c.Alt += ": " + strings.Join(short, ", ")
 	}
 	c.Alt += "."
+	if f := sum(m.FlexibleWh); f > 0 {
+		c.Alt += fmt.Sprintf(" Flexible uses got %.0f kWh.", f/1000)
+	}
 	if len(short) == 0 {
 		c.Caption = "Left bar: what the sources could give. Right bar: what the house asked for, losses of the inverter included. No hour stayed dark."
 	}

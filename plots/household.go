@@ -186,7 +186,7 @@ func WhoUsesWhat(uses []Use) Chart {
 		Title:   "Who uses what in a year",
 		Plot:    p,
 		Height:  80 + 22*vg.Length(n),
-		Caption: "What each use takes at its own plug or wire. The longest bars are where a change of habit or of appliance helps most.",
+		Caption: "What each use takes at its own plug or wire. The longest bars are where a change of habit or of appliance saves most energy.",
 	}
 	if len(flexible) > 0 {
 		c.Key = []Key{{"asked for", bars}, {"most it could take of what is left over", spare}}

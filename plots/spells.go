@@ -66,7 +66,7 @@ func DeficitSpells(v Spells) Chart {
 	}
 	p.Add(deepestWords(v.Spells, float64(v.Days)))
 	c.Caption = "A block begins when the bank starts to fall and ends when it is full again. Thin low blocks are ordinary nights. " +
-		"A block that reaches above the dashed line needs a bigger bank, more power or less use."
+		"A block that reaches above the dashed line is more than the bank can carry."
 	c.Alt = fmt.Sprintf("%d spells, %d with unmet hours. The deepest is %s kWh, from %s; the longest lasts %d hours.", len(v.Spells), len(failed),
 		short(deepest.DepthWh/1000), v.Start.Add(time.Duration(deepest.StartHour)*time.Hour).Format("2 January 2006"), longest.Hours)
 	return c

@@ -27,11 +27,18 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 	}
 	if s.DemandW == nil {
 		v.Household = household(h, y.In)
-		for _, u := range loads.Uses(y.In.Start, y.In.Hours()/24, s.Appliances) {
-			v.Uses = append(v.Uses, plots.Use{Name: u.Name, Wh: u.Wh, Flexible: u.Flexible})
-		}
+		v.Uses = uses(h, y.In.Start, y.In.Hours()/24)
 	}
 	return v
+}
+
+// uses tells who uses what over so many days.
+func uses(h *series.Homestead, start time.Time, days int) []plots.Use {
+	var us []plots.Use
+	for _, u := range loads.Uses(start, days, h.Site.Appliances) {
+		us = append(us, plots.Use{Name: u.Name, Wh: u.Wh, Flexible: u.Flexible})
+	}
+	return us
 }
 
 // yearPage puts the report of a year together.

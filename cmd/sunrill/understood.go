@@ -1,13 +1,10 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
-	"sunrill/loads"
 	"sunrill/plots/report"
 	"sunrill/sim/measure"
 	"sunrill/sim/series"
@@ -44,17 +41,7 @@ func (k *checked) uses() []report.Table {
 		return nil
 	}
 	last := k.h.Years()[len(k.h.Years())-1]
-	t := report.Table{Caption: "Who uses what", Head: []string{"appliance", "kWh a year", "Wh a day", "share", ""}}
-	uses := loads.Uses(last.Start, last.Days, s.Appliances)
-	slices.SortStableFunc(uses, func(a, b loads.Use) int { return cmp.Compare(b.Wh, a.Wh) })
-	for _, x := range uses {
-		flexible := ""
-		if x.Flexible {
-			flexible = "flexible"
-		}
-		t.Rows = append(t.Rows, []string{x.Name, measure.Digits(x.Wh/1000, 3), measure.Digits(x.WhPerDay, 3), measure.Percent(x.Share), flexible})
-	}
-	return []report.Table{t}
+	return []report.Table{report.UseTable(uses(k.h, last.Start, last.Days), last.Days, k.useWh*float64(last.Days))}
 }
 
 func (k *checked) place() report.Section {

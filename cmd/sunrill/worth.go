@@ -67,12 +67,17 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 	for _, a := range s.Arrays {
 		p.PanelW += a.PowerW
 	}
-	for _, y := range years {
-		p.Years = append(p.Years, h.Input(y))
+	inputs := func(h *series.Homestead) (all []*sim.Input) {
+		for _, y := range years {
+			all = append(all, h.Input(y))
+		}
+		return all
 	}
+	p.Years = inputs(h)
+	p.Water = func(times float64) []*sim.Input { return inputs(h.WithWater(times)) }
 	p.Generator = worth.DefaultGenerator(sim.PeakDemand(p.Years), s.Bank.FloorSoC)
 	if s.Hydro != nil {
-		p.PipeM, p.HeadM = s.Hydro.Penstock.LengthM, s.Hydro.Penstock.GrossHeadM
+		p.PipeM = s.Hydro.Penstock.LengthM
 	}
 	if h.RainMovesStream() && madeUp > 0 {
 		chain, err := weather.FitChain(s.Rain, weather.ChainOptions{YearMonth: s.YearMonth, YearDay: s.YearDay, Seed: c.opts.seed})

@@ -159,18 +159,10 @@ func (v Bank) SizeTable() Table {
 		if p.UnmetWorst == 0 {
 			worst = "–"
 		}
-		t.Rows = append(t.Rows, []string{name, meanHours(p.UnmetMean), measure.Count(int(p.UnmetP80)), measure.Count(int(p.UnmetWorst)),
+		t.Rows = append(t.Rows, []string{name, measure.HoursNumber(p.UnmetMean), measure.HoursNumber(p.UnmetP80), measure.HoursNumber(p.UnmetWorst),
 			worst, measure.Percent(long), life})
 	}
 	return t
-}
-
-// meanHours writes a mean of hours: tenths below ten.
-func meanHours(h float64) string {
-	if h > 0 && h < 9.95 {
-		return fmt.Sprintf("%.1f", h)
-	}
-	return hoursCell(h)
 }
 
 func (v Bank) field() plots.SpellField {

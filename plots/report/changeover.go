@@ -97,11 +97,11 @@ func (v Changeover) ownText() string {
 	case more < 0.05:
 		s := fmt.Sprintf("The site's own dates, %s, leave the house short no longer than the best ones", v.OwnDates)
 		if low := own.LowHours - best.LowHours; low >= 1 {
-			s += fmt.Sprintf(", but the bank below the comfort charge for %s more", unmetHours(low))
+			s += fmt.Sprintf(", but the bank below the comfort charge for %s more", measure.Hours(low))
 		}
 		return s + "."
 	}
-	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, unmetHours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
+	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, measure.Hours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
 }
 
 // windowText says within which dates there is no hurry.
@@ -158,7 +158,7 @@ func atMost(hours float64) string {
 	if hours == 0 {
 		return "no hour"
 	}
-	return "at most " + unmetHours(hours)
+	return "at most " + measure.Hours(hours)
 }
 
 // ruleText gives the rule to live by and what it costs.
@@ -174,18 +174,18 @@ func (v Changeover) ruleText() []string {
 		}
 		return []string{alone + "."}
 	}
-	cost := fmt.Sprintf("Followed in all %d years, the rule leaves %s unmet a year", len(v.Result.Years), unmetHours(r.UnmetHours))
+	cost := fmt.Sprintf("Followed in all %d years, the rule leaves %s unmet a year", len(v.Result.Years), measure.Hours(r.UnmetHours))
 	if r.Regret < 0.05 {
 		cost += ", as few as with perfect foresight"
 	} else {
-		cost += fmt.Sprintf(", %s more than with perfect foresight", unmetHours(r.Regret))
+		cost += fmt.Sprintf(", %s more than with perfect foresight", measure.Hours(r.Regret))
 	}
 	if r.DryPipeStops > 0 {
 		cost += fmt.Sprintf(", and the intake runs dry %s a year", times(r.DryPipeStops))
 	}
 	cost += ". It is chosen so that a bucket or a gauge misread by a fifth costs little."
 	if r.LeftOutGroups > 1 {
-		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", unmetHours(r.LeftOutUnmet))
+		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", measure.Hours(r.LeftOutUnmet))
 	}
 	return []string{"A rule to live by: " + lowerFirst(r.Text), cost}
 }
@@ -199,17 +199,6 @@ func times(n float64) string {
 }
 
 func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
-
-// unmetHours writes hours, also a mean of them.
-func unmetHours(h float64) string {
-	switch {
-	case h == 0:
-		return "no hour"
-	case h != math.Trunc(h) && h < 10:
-		return fmt.Sprintf("%.1f hours", h)
-	}
-	return measure.Plural(int(math.Round(h)), "hour", "hours")
-}
 
 // costTable tells what other days cost.
 func (v Changeover) costTable() Table {

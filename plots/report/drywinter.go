@@ -81,16 +81,16 @@ func madeUpText(m *scenario.MadeUp) string {
 	case m.Worst == 0:
 		return "In none of them is the house short."
 	case m.P95 == 0:
-		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst has %s.", unmetHours(m.Worst))
+		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst has %s.", measure.Hours(m.Worst))
 	}
-	half := fmt.Sprintf("In half of them the house is short for %s or less", unmetHours(m.P50))
+	half := fmt.Sprintf("In half of them the house is short for %s or less", measure.Hours(m.P50))
 	if m.P50 == 0 {
 		half = "In half of them the house is never short"
 	}
 	if m.P80 > 0 {
-		half += fmt.Sprintf(", in 1 of 5 for %s or more", unmetHours(m.P80))
+		half += fmt.Sprintf(", in 1 of 5 for %s or more", measure.Hours(m.P80))
 	}
-	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst has %s.", half, unmetHours(m.P95), unmetHours(m.Worst))
+	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst has %s.", half, measure.Hours(m.P95), measure.Hours(m.Worst))
 }
 
 func (v DryWinter) rows() []plots.WinterRow {
@@ -137,16 +137,14 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 	}
 	for _, s := range v.Result.Scenarios {
 		o := of(s)
-		row := []string{s.Name, hoursCell(o.UnmetP50), hoursCell(o.UnmetP80), hoursCell(o.UnmetP95), hoursCell(o.UnmetWorst), kWh(1000 * o.DeepestDeficitKWh)}
+		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst), kWh(1000 * o.DeepestDeficitKWh)}
 		if generator {
-			row = append(row, hoursCell(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
+			row = append(row, measure.HoursNumber(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
-
-func hoursCell(h float64) string { return measure.Count(int(h + 0.5)) }
 
 // WetTable lays the wet days of the made-up months beside the record's.
 func (v DryWinter) WetTable() Table {

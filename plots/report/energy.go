@@ -22,6 +22,9 @@ func (v Year) energy() Section {
 		m.DemandWh = append(m.DemandWh, p.DemandWh)
 		m.UnmetWh = append(m.UnmetWh, p.UnmetWh)
 		m.UnmetHours = append(m.UnmetHours, p.UnmetHours)
+		if v.flexible() {
+			m.FlexibleWh = append(m.FlexibleWh, p.FlexibleWh)
+		}
 		generator += p.GeneratorWh
 	}
 	return Section{
@@ -32,6 +35,9 @@ func (v Year) energy() Section {
 		Tables:  []Table{v.monthTable(months, generator > 0)},
 	}
 }
+
+// flexible reports whether the house has uses that wait for what is left over.
+func (v Year) flexible() bool { return v.Summary.FlexibleNeedWh > 0 }
 
 func (v Year) energyText() []string {
 	t := v.Summary.Tally
@@ -58,7 +64,7 @@ func (v Year) energyText() []string {
 		}
 	}
 	text := []string{s}
-	if v.Summary.FlexibleNeedWh > 0 {
+	if v.flexible() {
 		text = append(text, fmt.Sprintf("The flexible uses got %s, %s of what they could take.",
 			measure.Energy(t.FlexibleWh), measure.Percent(v.Summary.FlexibleShare())))
 	}
@@ -81,7 +87,7 @@ func (v Year) monthTable(months []sim.Period, generator bool) Table {
 		Caption: "The months, energies in kWh",
 		Head:    []string{"month", "rain, " + rain.Unit, sun},
 		Data:    "months.csv",
-		Note:    "Sun h: equivalent hours of full sun, 1 kW on each square metre. Panels and creek: what they could give. Left over: dumped or held back.",
+		Note:    "Sun h: equivalent hours of full sun, 1 kW on each square metre. Panels and creek: what they could give. Left over: dumped or held back. The rest went into the bank, and what is lost there.",
 	}
 	t.Minor = []int{1, 2}
 	if v.hasWater() {
@@ -95,7 +101,11 @@ func (v Year) monthTable(months []sim.Period, generator bool) Table {
 	if generator {
 		t.Head = append(t.Head, "generator")
 	}
-	t.Head = append(t.Head, "asked for", "unmet", "unmet hours", "left over", "lowest charge")
+	t.Head = append(t.Head, "asked for", "unmet", "unmet hours")
+	if v.flexible() {
+		t.Head = append(t.Head, "flexible uses")
+	}
+	t.Head = append(t.Head, "left over", "lowest charge")
 	for _, p := range months {
 		rainPlaces := 0
 		if v.System == measure.US {
@@ -112,8 +122,11 @@ func (v Year) monthTable(months []sim.Period, generator bool) Table {
 		if generator {
 			row = append(row, kWh(p.GeneratorWh))
 		}
-		t.Rows = append(t.Rows, append(row, kWh(p.DemandWh), kWh(p.UnmetWh), measure.Count(p.UnmetHours),
-			kWh(p.DumpWh+p.OverDumpWh+p.CurtailedWh), fmt.Sprintf("%.0f %%", 100*p.MinSoC)))
+		row = append(row, kWh(p.DemandWh), kWh(p.UnmetWh), measure.Count(p.UnmetHours))
+		if v.flexible() {
+			row = append(row, kWh(p.FlexibleWh))
+		}
+		t.Rows = append(t.Rows, append(row, kWh(p.DumpWh+p.OverDumpWh+p.CurtailedWh), fmt.Sprintf("%.0f %%", 100*p.MinSoC)))
 	}
 	return t
 }

@@ -51,7 +51,7 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 		}
 	}
 	if s.DryPipeStops > 0 {
-		say("The intake ran short %s: dry-pipe stops are hard on machine and pipe; use a smaller nozzle or change over later.", measure.Plural(s.DryPipeStops, "time", "times"))
+		say("The intake ran short %s: dry-pipe stops are hard on machine and pipe.", measure.Plural(s.DryPipeStops, "time", "times"))
 	}
 	if s.GeneratorHours > 0 {
 		service := ""

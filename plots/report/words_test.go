@@ -2,6 +2,8 @@ package report_test
 
 import (
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -147,4 +149,68 @@ func TestMeterInWords(t *testing.T) {
 	wants(t, sec.Text[1], "neither too high nor too low", "off by 5 W", "both ways")
 	wants(t, sec.Text[2], "Over 620 hours", "20.0 points too high")
 	wants(t, text(sec), "turbine|720|92 W|102 W|+10 W|10 W|10 W|1.00", "charge|620|80.0 %|100.0 %|+20.0 points|20.0 points|20.0 points|none")
+}
+
+// The table of uses adds up to what was asked of the bus; what is flexible
+// counts in no sum and in no share.
+func TestUsesAddUp(t *testing.T) {
+	uses := []plots.Use{{Name: "hot water", Wh: 400_000, Flexible: true}, {Name: "lamps", Wh: 25_000}, {Name: "freezer", Wh: 75_000}}
+	got := report.UseTable(uses, 100, 120_000)
+	want := []string{"freezer|75|750|75 %", "lamps|25|250|25 %", "these together|100|1,000|", "the inverter, for itself|20|200|", "asked of the bus|120|1,200|", "hot water|400|4,000|flexible"}
+	for i, row := range got.Rows {
+		if i >= len(want) || strings.Join(row, "|") != want[i] {
+			t.Fatalf("row %d: %q, want %q", i, row, want)
+		}
+	}
+}
+
+// What flexible uses got has its column, month by month, and its bars.
+func TestMonthsTellWhatFlexibleUsesGot(t *testing.T) {
+	v := small(t, "lfp")
+	if strings.Contains(strings.Join(section(t, v, "energy").Tables[0].Head, "|"), "flexible") {
+		t.Error("a column for flexible uses, of which there are none")
+	}
+	in := *v.Year.In
+	in.FlexibleW, in.FlexibleWh = make([]float64, in.Hours()), make([]float64, in.Hours()/24)
+	for h := range in.FlexibleW {
+		in.FlexibleW[h] = 50
+	}
+	for d := range in.FlexibleWh {
+		in.FlexibleWh[d] = 1000
+	}
+	y, err := sim.Run(&in, v.Year.Bus)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v.Year, v.Summary = y, sim.Summarize(y)
+	sec := section(t, v, "energy")
+	head, row := sec.Tables[0].Head, sec.Tables[0].Rows[0]
+	col := slices.Index(head, "flexible uses")
+	if col < 0 || len(row) != len(head) {
+		t.Fatalf("%q under %q", row, head)
+	}
+	// 100 W of hydro less 40 W: 50 W of what is left, 20 hours a day, for 30
+	// days make 30 kWh, but for the hours in which the bank is filled first.
+	kWh, err := strconv.ParseFloat(row[col], 64)
+	if err != nil || kWh < 28 || kWh > 30 {
+		t.Errorf("flexible uses got %q", row[col])
+	}
+	if !strings.Contains(sec.Figures[0].Alt, "Flexible uses got "+row[col]+" kWh") {
+		t.Errorf("%q", sec.Figures[0].Alt)
+	}
+}
+
+// A dry-pipe stop is told, and no cure that has not been tried: a smaller
+// nozzle can make the stops more.
+func TestDryPipeStopsWithoutUntriedAdvice(t *testing.T) {
+	v := small(t, "lfp")
+	v.Summary.DryPipeStops = 3
+	verdict, _ := v.Verdict()
+	all := strings.Join(verdict, " ")
+	wants(t, all, "The intake ran short 3 times")
+	for _, advice := range []string{"smaller nozzle", "change over"} {
+		if strings.Contains(all, advice) {
+			t.Errorf("untried advice in %q", all)
+		}
+	}
 }

@@ -111,7 +111,7 @@ func (v Worth) ways() Table {
 			name += " (not enough)"
 		}
 		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", w.PanelKW), fmt.Sprintf("%.1f", w.BankKWh),
-			measure.Digits(w.UnmetMean, 3), measure.Count(int(w.UnmetP80)), measure.Count(int(w.UnmetWorst)),
+			measure.HoursNumber(w.UnmetMean), measure.HoursNumber(w.UnmetP80), measure.HoursNumber(w.UnmetWorst),
 			kWh(1000 * w.PVKWh), kWh(1000 * w.HydroKWh), kWh(1000 * w.GeneratorKWh), kWh(1000 * (w.DumpKWh + w.CurtailedKWh)), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)})
 	}
 	return t

@@ -1,9 +1,7 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
 	"time"
 
 	"sunrill/plots"
@@ -109,43 +107,9 @@ func (v Year) household() Section {
 	}
 	if v.Uses != nil {
 		sec.Figures = append(sec.Figures, Figure{Chart: plots.WhoUsesWhat(v.Uses)})
-		sec.Tables = append(sec.Tables, v.useTable())
+		sec.Tables = append(sec.Tables, UseTable(v.Uses, v.Year.In.Hours()/24, v.Summary.Tally.DemandWh))
 	}
 	return sec
-}
-
-// useTable tells who uses what, the largest first, flexible uses last.
-func (v Year) useTable() Table {
-	t := Table{
-		Caption: "Who uses what",
-		Head:    []string{"use", "kWh a year", "Wh a day", "share"},
-		Note:    "At the plug or wire: what the inverter takes for itself comes on top.",
-	}
-	us := slices.Clone(v.Uses)
-	total := 0.0
-	for _, u := range us {
-		if !u.Flexible {
-			total += u.Wh
-		}
-	}
-	slices.SortStableFunc(us, func(a, b plots.Use) int {
-		if a.Flexible != b.Flexible {
-			if a.Flexible {
-				return 1
-			}
-			return -1
-		}
-		return cmp.Compare(b.Wh, a.Wh)
-	})
-	days := float64(v.Year.In.Hours()) / 24
-	for _, u := range us {
-		share := "flexible, at most"
-		if !u.Flexible && total > 0 {
-			share = measure.Percent(u.Wh / total)
-		}
-		t.Rows = append(t.Rows, []string{u.Name, kWh(u.Wh), measure.Count(int(u.Wh/days + 0.5)), share})
-	}
-	return t
 }
 
 // hills is the chapter on the skyline.

@@ -2,7 +2,6 @@ package changeover
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"sunrill/sim/measure"
@@ -20,12 +19,12 @@ func (r *Result) verdict() string {
 		if r.Never.UnmetHours == 0 && r.Never.LowHours == 0 {
 			return "Leave the valve closed: the house lacks nothing without hydro, and no dates do better."
 		}
-		return fmt.Sprintf("Hydro never helps: with the valve closed the house goes short for %s%s, and no pair of dates does better.", hours(r.Never.UnmetHours), aYear)
+		return fmt.Sprintf("Hydro never helps: with the valve closed the house goes short for %s%s, and no pair of dates does better.", measure.Hours(r.Never.UnmetHours), aYear)
 	case always:
 		if r.Best.UnmetHours == r.Never.UnmetHours {
 			return fmt.Sprintf("Keep the valve open all year. %s %s", r.shortEitherWay(aYear), r.spared())
 		}
-		return fmt.Sprintf("Keep the valve open all year: the house goes short for %s%s, against %s with the valve closed, and to close it for more than a few days costs more.", hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
+		return fmt.Sprintf("Keep the valve open all year: the house goes short for %s%s, against %s with the valve closed, and to close it for more than a few days costs more.", measure.Hours(r.Best.UnmetHours), aYear, measure.Hours(r.Never.UnmetHours))
 	}
 	var b strings.Builder
 	p := r.Best.Pair
@@ -33,7 +32,7 @@ func (r *Result) verdict() string {
 	if r.Best.UnmetHours == r.Never.UnmetHours {
 		fmt.Fprintf(&b, ". %s %s", r.shortEitherWay(aYear), r.spared())
 	} else {
-		fmt.Fprintf(&b, ": the house goes short for %s%s, against %s with the valve closed all year.", hours(r.Best.UnmetHours), aYear, hours(r.Never.UnmetHours))
+		fmt.Fprintf(&b, ": the house goes short for %s%s, against %s with the valve closed all year.", measure.Hours(r.Best.UnmetHours), aYear, measure.Hours(r.Never.UnmetHours))
 	}
 	if r.all.around && p.around() {
 		b.WriteString(" The valve is open when the water year begins and when it ends.")
@@ -46,12 +45,12 @@ func (r *Result) shortEitherWay(aYear string) string {
 	if r.Never.UnmetHours == 0 {
 		return "The house is never short, with the creek or without."
 	}
-	return fmt.Sprintf("The house goes short for %s%s, with the creek or without.", hours(r.Never.UnmetHours), aYear)
+	return fmt.Sprintf("The house goes short for %s%s, with the creek or without.", measure.Hours(r.Never.UnmetHours), aYear)
 }
 
 // spared says what hydro does for the bank.
 func (r *Result) spared() string {
-	return fmt.Sprintf("What hydro spares is the bank: %s a year below the comfort charge instead of %s.", hours(r.Best.LowHours), hours(r.Never.LowHours))
+	return fmt.Sprintf("What hydro spares is the bank: %s a year below the comfort charge instead of %s.", measure.Hours(r.Best.LowHours), measure.Hours(r.Never.LowHours))
 }
 
 // on writes "on 5 November", or what a day at the year's ends means.
@@ -63,15 +62,4 @@ func (o outcomes) on(day int) string {
 		return "as the water year ends (" + o.spoken(o.days) + ")"
 	}
 	return "on " + o.spoken(day)
-}
-
-// hours writes unmet hours, also a mean of them.
-func hours(h float64) string {
-	switch {
-	case h == 0:
-		return "no hour"
-	case h != math.Trunc(h) && h < 10:
-		return fmt.Sprintf("%.1f hours", h)
-	}
-	return measure.Plural(int(math.Round(h)), "hour", "hours")
 }

@@ -279,6 +279,32 @@ func Plural(n int, one, many string) string {
 	return Count(n) + " " + many
 }
 
+// Hours writes a number of hours, also a mean of them: "no hour", "0.9 hours",
+// "1 hour", "28 hours".
+func Hours(h float64) string {
+	switch n := HoursNumber(h); n {
+	case "0":
+		return "no hour"
+	case "1":
+		return "1 hour"
+	default:
+		return n + " hours"
+	}
+}
+
+// HoursNumber writes the number of [Hours] alone, as tables have it: whole,
+// but tenths below ten where it is a mean. What is not quite nothing is not
+// written as 0.
+func HoursNumber(h float64) string {
+	switch whole := math.Abs(h-math.Round(h)) < 0.05; {
+	case h > 0 && h < 0.05:
+		return "under 0.1"
+	case h < 9.95 && !whole:
+		return fmt.Sprintf("%.1f", h)
+	}
+	return Count(int(math.Round(h)))
+}
+
 func (s Scale) write(si float64) string { return Digits(s.Of(si), 3) + " " + s.Unit }
 
 // group sets thousands apart with commas.

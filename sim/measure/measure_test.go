@@ -41,6 +41,15 @@ func TestWriting(t *testing.T) {
 		{measure.Digits(100, 3), "100"},
 		{measure.Count(1234567), "1,234,567"},
 		{measure.Seconds(130), "2 min"},
+		{measure.Hours(0), "no hour"},
+		{measure.Hours(0.02), "under 0.1 hours"},
+		{measure.Hours(1), "1 hour"},
+		{measure.Hours(1.01), "1 hour"},
+		{measure.Hours(0.94), "0.9 hours"},
+		{measure.Hours(2.5), "2.5 hours"},
+		{measure.Hours(27.5), "28 hours"},
+		{measure.Hours(1234.5), "1,235 hours"},
+		{measure.HoursNumber(0), "0"},
 	} {
 		if c.got != c.want {
 			t.Errorf("got %q, want %q", c.got, c.want)

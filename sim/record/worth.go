@@ -26,14 +26,13 @@ type WorthFile struct {
 	Creek WorthCreek `json:"creek"`
 }
 
-// WorthCreek is from where on the creek pays.
+// WorthCreek is what the creek with other water does.
 type WorthCreek struct {
-	Month    int      `json:"month"`
-	FlowLPS  float64  `json:"flow_lps"`
-	HeadM    float64  `json:"head_m"`
-	Pays     string   `json:"pays"` // above, never, always; "" where prices are wanting
-	PaysLPS  *float64 `json:"pays_above_lps"`
-	PaysHead *float64 `json:"pays_above_head_m"`
+	Month   int      `json:"month"`
+	FlowLPS float64  `json:"flow_lps"`
+	Pays    string   `json:"pays"` // with, never, always; "" where it was not tried
+	Enough  *float64 `json:"pays_with_times"`
+	Short   *float64 `json:"pays_not_with_times"`
 }
 
 // WorthObject is the object of worth.json and of what worth prints with
@@ -60,10 +59,9 @@ func WorthObject(r *worth.Result) WorthFile {
 		roundTo(4, &t.Price, &t.TurnsAt, &t.Factor)
 	}
 	k := r.Creek
-	o.Creek = WorthCreek{Month: k.Month, FlowLPS: Round(1000*k.FlowM3S, 3), HeadM: Round(k.HeadM, 2), Pays: k.Pays, PaysHead: rounded(k.PaysHead, 2)}
-	if k.PaysM3S != nil {
-		lps := 1000 * *k.PaysM3S
-		o.Creek.PaysLPS = rounded(&lps, 3)
+	o.Creek = WorthCreek{Month: k.Month, FlowLPS: Round(1000*k.FlowM3S, 3), Pays: k.Pays}
+	if k.Pays == worth.PaysWith {
+		o.Creek.Enough, o.Creek.Short = rounded(&k.Enough, 3), rounded(&k.Short, 3)
 	}
 	return o
 }

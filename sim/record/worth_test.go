@@ -12,7 +12,7 @@ import (
 )
 
 func TestWorthFiles(t *testing.T) {
-	cost, perKWh, flow, head := 1631.41073, 0.45828893, 0.00298923, 35.84351
+	cost, perKWh := 1631.41073, 0.45828893
 	r := &worth.Result{
 		Currency: "crowns", Years: []int{2017, 2018},
 		Ways: []worth.Way{
@@ -21,7 +21,7 @@ func TestWorthFiles(t *testing.T) {
 				Items: []worth.Item{{Name: "turbine", Part: worth.HydroPart, Yearly: 215.85864}, {Name: "works", Part: worth.HydroPart, Yearly: 90.94228}}},
 		},
 		TurningPoints: []worth.TurningPoint{{Name: "panels, per kW", Price: 1750, TurnsAt: 1688.185864, Factor: 0.96467763, Within: true}},
-		Creek:         worth.Creek{Month: 12, FlowM3S: 0.00366946719, HeadM: 44, Pays: worth.PaysAbove, PaysM3S: &flow, PaysHead: &head},
+		Creek:         worth.Creek{Month: 12, FlowM3S: 0.00366946719, Pays: worth.PaysWith, Enough: 0.81234567, Short: 0.8},
 	}
 	dir := t.TempDir()
 	f, err := record.Open(dir)
@@ -59,7 +59,7 @@ func TestWorthFiles(t *testing.T) {
 	if w := o.Ways[1]; *w.Cost != 1631.41 {
 		t.Errorf("with hydro costs %g", *w.Cost)
 	}
-	for key, want := range map[string]any{"flow_lps": 3.669, "pays_above_lps": 2.989, "pays_above_head_m": 35.84, "pays": "above", "month": 12.0} {
+	for key, want := range map[string]any{"flow_lps": 3.669, "pays_with_times": 0.812, "pays_not_with_times": 0.8, "pays": "with", "month": 12.0} {
 		if o.Creek[key] != want {
 			t.Errorf("creek: %s is %v, want %v", key, o.Creek[key], want)
 		}

@@ -2,8 +2,6 @@ package scenario
 
 import (
 	"fmt"
-	"math"
-	"strings"
 	"time"
 
 	"sunrill/sim/measure"
@@ -117,44 +115,58 @@ func generatorText(s *Scenario) string {
 	case alone == 0:
 		return ""
 	case s.With == nil:
-		return fmt.Sprintf(" The generator runs %s a year.", hours(alone))
+		return fmt.Sprintf(" The generator runs %s a year.", measure.Hours(alone))
 	}
-	return fmt.Sprintf(" The generator runs %s a year, without the creek %s.", hours(s.With.GeneratorHours), hours(alone))
+	return fmt.Sprintf(" The generator runs %s a year, without the creek %s.", measure.Hours(s.With.GeneratorHours), measure.Hours(alone))
 }
 
-// short says how short the house goes, by all the years of a scenario and by
-// the driest on record.
+// short says how short the house goes, with the creek where there is one: in
+// the worst year on record and, by all the years of a scenario, in one year of
+// five; then the same without the creek.
 func (r *Result) short(all *Scenario) string {
-	driest := r.Find(nameDriest)
-	if r.Record.Years == 1 { // no driest to speak of
-		driest = r.Find(nameRecord)
+	record := r.Find(nameRecord)
+	one := r.Record.Years == 1
+	worst := fmt.Sprintf("the worst year on record (%s)", WaterYear(r.Record.WorstYear))
+	if one {
+		worst = fmt.Sprintf("the one year that was run (%s)", WaterYear(r.Record.WorstYear))
 	}
-	if all.Without.UnmetP80 == 0 && driest.Without.UnmetWorst == 0 {
-		v := "In four years of five you will not be short, nor in the driest on record"
-		if w := all.Without.UnmetWorst; w > 0 {
-			v += fmt.Sprintf("; the worst of %s leaves %s", measure.Plural(all.Years, "year", "years"), hours(w))
+	now, best := record.Best().UnmetWorst, all.Best().UnmetP80
+	var v string
+	switch {
+	case now == 0 && best == 0:
+		never := "In none of the years on record will you be short"
+		if one {
+			never = fmt.Sprintf("In %s you are not short", worst)
 		}
-		return v + "."
-	}
-	v := fmt.Sprintf("In one year of five you will be short for %s or more, in the driest on record (%s) for %s",
-		hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
-	if r.Record.Years == 1 {
-		v = fmt.Sprintf("In one year of five you will be short for %s or more, in the one year that was run (%s) for %s",
-			hours(all.Without.UnmetP80), WaterYear(r.Record.DriestYear), hours(driest.Without.UnmetWorst))
+		switch most := all.Best().UnmetWorst; {
+		case all == record:
+			v = never + "."
+		case most == 0:
+			v = fmt.Sprintf("%s, nor in any of the %s.", never, madeUpYears(all.Years))
+		default:
+			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s.", never, madeUpYears(all.Years), measure.Hours(most))
+		}
+	case all == record && one: // one in five of one year says no more
+		v = fmt.Sprintf("In %s you are short for %s.", worst, measure.Hours(now))
+	case best == 0:
+		v = fmt.Sprintf("In %s you are short for %s, in four years of five for none.", worst, measure.Hours(now))
+	default:
+		v = fmt.Sprintf("In %s you are short for %s, in one year of five for %s or more.", worst, measure.Hours(now), measure.Hours(best))
 	}
 	if all.With == nil {
-		return v + "."
+		return v
 	}
-	if all.With.UnmetP80 >= all.Without.UnmetP80 && driest.With.UnmetWorst >= driest.Without.UnmetWorst {
-		return fmt.Sprintf("Without the creek: %s%s. Putting it to work changes nothing.", strings.ToLower(v[:1]), v[1:])
+	alone, often := record.Without.UnmetWorst, all.Without.UnmetP80
+	switch {
+	case alone == now && often == best:
+		return v + " That is with the creek at work; without it, it is the same."
+	case all == record && one:
+		return fmt.Sprintf("%s That is with the creek at work; without it, it would be %s.", v, measure.Hours(alone))
 	}
-	return fmt.Sprintf("Without the creek: %s%s. Putting it to work cuts that to %s and %s.", strings.ToLower(v[:1]), v[1:],
-		measure.Count(int(all.With.UnmetP80)), measure.Count(int(driest.With.UnmetWorst)))
+	return fmt.Sprintf("%s That is with the creek at work; without it, the worst would be %s, and one year of five %s or more.", v, measure.Hours(alone), measure.Hours(often))
 }
+
+func madeUpYears(n int) string { return measure.Plural(n, "made-up year", "made-up years") }
 
 // WaterYear names the water year that starts in a calendar year: "2011–12".
 func WaterYear(start int) string { return fmt.Sprintf("%d–%02d", start, (start+1)%100) }
-
-func hours(h float64) string {
-	return measure.Plural(int(math.Round(h)), "hour", "hours")
-}

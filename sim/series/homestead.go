@@ -117,6 +117,18 @@ func (h *Homestead) WithValve(v Valve) *Homestead {
 	return &o
 }
 
+// WithWater returns the same homestead with every flow of the creek times a
+// factor of 0 or more; what stays in the creek and what the house draws are as
+// they were.
+func (h *Homestead) WithWater(times float64) *Homestead {
+	o := *h
+	o.flowM3S = make([]float64, len(h.flowM3S))
+	for d, q := range h.flowM3S {
+		o.flowM3S[d] = q * times
+	}
+	return &o
+}
+
 // RainMovesStream reports whether other rain gives another flow: not with an
 // own record of flow, and not without a stream.
 func (h *Homestead) RainMovesStream() bool { return h.shared.model != nil }

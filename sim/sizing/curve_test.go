@@ -184,7 +184,7 @@ func TestOddStudies(t *testing.T) {
 		want string
 	}{
 		{1000, nil, "kWh bank does not leave you short for an hour in any of the 2 years. "},
-		{12, &sim.Generator{RatedW: 9000, StartSoC: 0.55, StopSoC: 0.8}, "The generator would keep it to 10 hours a year without any bank"},
+		{12, &sim.Generator{RatedW: 9000, StartSoC: 0.55, StopSoC: 0.8}, "The generator would keep it to 10 hours in four years of five without any bank"},
 	} {
 		r, err := sizing.Study(ctx, sizing.Held(homestead(2)), sim.Bus{Bank: lead(1000 * c.kWh), DumpW: 1000, Generator: c.g}, sizing.Options{})
 		if err != nil || !strings.Contains(r.Verdict(), c.want) {
@@ -287,5 +287,20 @@ func TestArrays(t *testing.T) {
 				t.Errorf("panels × %g with %g kWh leave %g hours: more than fewer panels or a smaller bank", g.PanelFactors[i], g.CapacitiesKWh[k], g.UnmetMean[i][k])
 			}
 		}
+	}
+}
+
+// A bank that brings four years of five down says what the worst then keeps.
+func TestVerdictSaysWhatTheWorstYearKeeps(t *testing.T) {
+	kWh := 23.5
+	size := sizing.Point{CapacityKWh: kWh, UnmetP80: 10, UnmetWorst: 161, WorstYear: 2008}
+	r := sizing.Result{
+		FirstYear: 2007, LastYear: 2018, Years: 12, PresentKWh: 14, TargetHours: 10, SizeKWh: &kWh, Size: &size,
+		Present: sizing.Point{CapacityKWh: 14, UnmetP80: 90, UnmetWorst: 201, WorstYear: 2008},
+	}
+	const want = "In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 90 hours, in the worst (2008) for 201 hours. " +
+		"23.5 kWh bring that down to 10 hours and, in the worst (2008), to 161 hours."
+	if got := r.Verdict(); got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"sunrill/sim"
+	"sunrill/sim/measure"
 	"sunrill/sim/worth"
 	"sunrill/storage"
 )
@@ -19,7 +20,7 @@ func homestead(years int) *worth.Plan {
 	bank, _ := storage.Preset("lfp", 10000, 48)
 	p := &worth.Plan{
 		Bus:    sim.Bus{Bank: bank, DumpW: 2000},
-		PanelW: 3000, Hydro: true, PipeM: 200, HeadM: 40,
+		PanelW: 3000, Hydro: true, PipeM: 200,
 		Prices: prices(),
 	}
 	for n := range years {
@@ -42,6 +43,21 @@ func homestead(years int) *worth.Plan {
 		p.Years = append(p.Years, in)
 	}
 	p.Generator = worth.DefaultGenerator(sim.PeakDemand(p.Years), bank.FloorSoC)
+	p.Water = func(times float64) []*sim.Input {
+		var ins []*sim.Input
+		for _, in := range p.Years {
+			o := *in
+			o.FlowM3S, o.HydroW = make([]float64, len(in.FlowM3S)), make([]float64, len(in.HydroW))
+			for d, q := range in.FlowM3S {
+				o.FlowM3S[d] = q * times
+			}
+			for h, w := range in.HydroW {
+				o.HydroW[h] = w * times * times
+			}
+			ins = append(ins, &o)
+		}
+		return ins
+	}
 	return p
 }
 
@@ -184,29 +200,32 @@ func TestTurningPointTurnsTheVerdict(t *testing.T) {
 	t.Errorf("the turbine's price turns nothing: %+v", r.TurningPoints)
 }
 
-// At the flow and head where hydro begins to pay, it pays; below, it does not.
-func TestCreekPaysAboveItsLimit(t *testing.T) {
-	p := homestead(2)
-	cheap := 300.0
-	p.Prices.Turbine = &cheap
-	r := compare(t, p)
-	if !r.Worth || r.Creek.PaysHead == nil || r.Creek.PaysM3S == nil {
-		t.Fatalf("worth %v, creek %+v", r.Worth, r.Creek)
-	}
-	share := *r.Creek.PaysHead / p.HeadM
-	if math.Abs(*r.Creek.PaysM3S/r.Creek.FlowM3S-share) > 1e-9 {
-		t.Errorf("flow and head shrink by different shares: %g, %g", *r.Creek.PaysM3S/r.Creek.FlowM3S, share)
-	}
-	for _, times := range []float64{0.9, 1.05} {
-		q := homestead(2)
-		q.Prices.Turbine = &cheap
-		for _, in := range q.Years {
-			for h := range in.HydroW {
-				in.HydroW[h] *= share * times
+// The water with which hydro begins to pay is found by running it: with it
+// hydro pays, and with a little less it does not. Watts do not follow the water
+// in proportion, here by its square.
+func TestCreekPaysWithTheWaterThatWasRun(t *testing.T) {
+	turbine := 300.0
+	for _, has := range []float64{1, 0.6} { // enough water, and too little
+		plan := func(times float64) *worth.Plan {
+			p := homestead(2)
+			p.Prices.Turbine = &turbine
+			p.Years = p.Water(times)
+			return p
+		}
+		p := plan(has)
+		r := compare(t, p)
+		k := r.Creek
+		if k.Pays != worth.PaysWith || math.Abs(k.Enough/k.Short-1) > 0.021 || k.Enough <= k.Short {
+			t.Fatalf("%g of the water: creek %+v", has, k)
+		}
+		for times, want := range map[float64]bool{k.Enough: true, k.Short: false, 1: has == 1} {
+			if got := compare(t, plan(has*times)).Worth; got != want {
+				t.Errorf("%g of the water, %.3f times: worth is %v", has, times, got)
 			}
 		}
-		if got := compare(t, q).Worth; got != (times > 1) {
-			t.Errorf("at %.2f of the limit hydro's worth is %v", times, got)
+		flow := measure.Metric.Flow(0.002 * has * k.Enough)
+		if !said(r, flow+" in a mean ") || !said(r, measure.Digits(k.Short, 3)+" times the water it ") {
+			t.Errorf("%s, %+v: %q", flow, k, r.Uncertainty)
 		}
 	}
 }

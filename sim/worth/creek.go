@@ -5,30 +5,35 @@ import (
 	"time"
 )
 
-// Whether and from where on the creek pays.
+// What the creek with more or less water was found to do, each factor on its
+// flow run through intake, pipe and machine as they are described.
 const (
-	PaysAbove  = "above"  // with more than the flow and the head that are told
-	PaysNever  = "never"  // not even with twice the water
-	PaysAlways = "always" // any trickle does
+	PaysWith   = "with"   // from a factor on that lies between two that were run
+	PaysNever  = "never"  // with none of the factors up to [mostWater]
+	PaysAlways = "always" // with all of the factors down to [leastWater]
 )
 
-// Creek is how little water and how little head would still make hydro the
-// cheapest way. A smaller flow is taken as that share of the turbine's watts,
-// as with nozzles to match; so is a smaller head.
+const (
+	mostWater  = 2.0
+	leastWater = 0.02
+)
+
+// Creek is with how much water hydro would be the cheapest way to the unmet
+// hours that it then leaves. Flows are means of the dark month.
 type Creek struct {
-	Month    int      // the dark month, to which the flow belongs
-	FlowM3S  float64  // mean stream flow of that month
-	HeadM    float64  // gross head
-	Pays     string   // one of the above; "" where prices are wanting
-	PaysM3S  *float64 // hydro pays above this; nil unless Pays is PaysAbove
-	PaysHead *float64
+	Month   int     // the dark month
+	FlowM3S float64 // as it is
+	Pays    string  // one of the above; "" where it was not tried
+	// With Pays = PaysWith: hydro pays with the flow times Enough and does not
+	// with it times Short, the two lying within 2 % of each other.
+	Enough, Short float64
 }
 
-// creek finds the least share of the turbine's watts at which hydro is still
-// the cheapest way to the unmet hours that it then leaves.
+// creek tries the creek with other water, from what it has towards more where
+// hydro does not pay, towards less where it does.
 func (c *comparison) creek() error {
 	r := c.r
-	r.Creek = Creek{Month: int(c.dark), HeadM: c.HeadM}
+	r.Creek = Creek{Month: int(c.dark)}
 	days := 0
 	for _, in := range c.Years {
 		for d := range in.FlowM3S {
@@ -41,60 +46,63 @@ func (c *comparison) creek() error {
 	if days > 0 {
 		r.Creek.FlowM3S /= float64(days)
 	}
-	if r.Way(WithHydro).CostAYear == nil || len(c.wanting()) > 0 {
+	if r.Way(WithHydro).CostAYear == nil || len(c.wanting()) > 0 || c.Water == nil {
 		return nil
 	}
-	const most, least, exact = 2.0, 0.02, 0.02
-	lo, hi := 0.0, 0.0
-	for share := most; share > least; share *= 0.7 {
-		ok, err := c.pays(share)
+	now, err := c.pays(1)
+	if err != nil {
+		return err
+	}
+	enough, short := 1.0, 1.0
+	step, last := 0.7, leastWater
+	r.Creek.Pays = PaysAlways
+	if !now {
+		step, last = math.Pow(mostWater, 0.25), mostWater
+		r.Creek.Pays = PaysNever
+	}
+	for factor := step; step < 1 && factor > last || step > 1 && factor < last*1.001; factor *= step {
+		ok, err := c.pays(factor)
 		if err != nil {
 			return err
 		}
-		if !ok {
-			lo = share
+		if ok {
+			enough = factor
+		} else {
+			short = factor
+		}
+		if ok != now {
+			r.Creek.Pays = PaysWith
 			break
 		}
-		hi = share
 	}
-	switch {
-	case hi == 0:
-		r.Creek.Pays = PaysNever
-		return nil
-	case lo == 0:
-		r.Creek.Pays = PaysAlways
+	if r.Creek.Pays != PaysWith {
 		return nil
 	}
-	for hi-lo > exact*hi {
-		mid := (lo + hi) / 2
+	const exact = 0.02
+	for math.Abs(enough-short) > exact*enough {
+		mid := (enough + short) / 2
 		ok, err := c.pays(mid)
 		if err != nil {
 			return err
 		}
 		if ok {
-			hi = mid
+			enough = mid
 		} else {
-			lo = mid
+			short = mid
 		}
 	}
-	r.Creek.Pays = PaysAbove
-	if days > 0 {
-		flow := hi * r.Creek.FlowM3S
-		r.Creek.PaysM3S = &flow
-	}
-	if c.HeadM > 0 {
-		head := hi * c.HeadM
-		r.Creek.PaysHead = &head
-	}
+	r.Creek.Enough, r.Creek.Short = enough, short
 	return nil
 }
 
-// pays reports whether hydro with this share of its watts is the cheapest way
-// to the unmet hours that it then leaves.
-func (c *comparison) pays(share float64) (bool, error) {
-	s := c.withHydro()
-	s.waterShare = share
-	hydro, err := c.evaluate(WithHydro, s, c.dark)
+// pays reports whether hydro with this much of the creek's water is the
+// cheapest way to the unmet hours that it then leaves.
+func (c *comparison) pays(water float64) (bool, error) {
+	other := *c.Plan
+	if water != 1 {
+		other.Years = c.Water(water)
+	}
+	hydro, err := other.evaluate(WithHydro, c.withHydro(), c.dark)
 	if err != nil {
 		return false, err
 	}

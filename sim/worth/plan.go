@@ -18,7 +18,6 @@ type Plan struct {
 	PanelW    float64        // what stands today, at standard test conditions
 	Hydro     bool           // the site describes a turbine
 	PipeM     float64        // length of the penstock
-	HeadM     float64        // gross head
 	Generator sim.Generator  // what the ways with a generator use where the bus has none
 	Prices    *Prices        // nil: none given
 	System    measure.System // what the sentences are written in
@@ -26,7 +25,10 @@ type Plan struct {
 	// MadeUp calls use for each of n made-up years; nil: none can be made.
 	MadeUp      func(n int, use func(i int, in *sim.Input)) error
 	MadeUpYears int
-	Progress    func(done, total int) // may be nil
+	// Water returns Years with every flow of the creek times a factor, run
+	// through intake, pipe and machine as described; nil: it is not tried.
+	Water    func(times float64) []*sim.Input
+	Progress func(done, total int) // may be nil
 }
 
 // DefaultGenerator returns a generator that carries a demand of peakW, at the
@@ -46,11 +48,10 @@ func DefaultGenerator(peakW, floorSoC float64) sim.Generator {
 type setup struct {
 	panelW, bankWh   float64
 	hydro, generator bool
-	waterShare       float64 // multiplies the turbine's watts; 1 as described
 }
 
 func (p *Plan) asItIs() setup {
-	return setup{panelW: p.PanelW, bankWh: p.Bus.Bank.CapacityWh, generator: p.Bus.Generator != nil, waterShare: 1}
+	return setup{panelW: p.PanelW, bankWh: p.Bus.Bank.CapacityWh, generator: p.Bus.Generator != nil}
 }
 
 func (p *Plan) withHydro() setup {
@@ -81,8 +82,6 @@ func (p *Plan) input(in *sim.Input, s setup) *sim.Input {
 	if !s.hydro {
 		out.HydroW = make([]float64, in.Hours())
 		out.TurbineM3S, out.DryStopHour = nil, nil
-	} else if s.waterShare != 1 {
-		out.HydroW = scaled(in.HydroW, s.waterShare)
 	}
 	if s.panelW != p.PanelW && p.PanelW > 0 {
 		out.PVW = scaled(in.PVW, s.panelW/p.PanelW)

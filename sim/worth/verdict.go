@@ -30,7 +30,7 @@ func (c *comparison) judge() {
 	r := c.r
 	hydro, now := r.Way(WithHydro), r.Way(WithoutHydro)
 	best := cheapest(rivals(r))
-	hours := func(v float64) string { return measure.Digits(v, 2) }
+	hours := measure.HoursNumber
 
 	light := fmt.Sprintf("it cuts the unmet hours of a mean year from %s to %s", hours(now.UnmetMean), hours(hydro.UnmetMean))
 	if hours(now.UnmetMean) == hours(hydro.UnmetMean) {
@@ -91,9 +91,6 @@ func (c *comparison) extra(w *Way) string {
 	if w.Name == WithHydro {
 		return fmt.Sprintf("for %s a year %s than today", c.money(v), than)
 	}
-	if than == "more" {
-		return fmt.Sprintf("costs %s more", c.money(v))
-	}
 	return fmt.Sprintf("costs %s a year %s than today", c.money(v), than)
 }
 
@@ -109,7 +106,7 @@ func (c *comparison) money(v float64) string {
 func (c *comparison) doubt(hydro, now, best *Way) {
 	r := c.r
 	say := func(format string, a ...any) { r.Uncertainty = append(r.Uncertainty, fmt.Sprintf(format, a...)) }
-	hours := func(v float64) string { return measure.Digits(v, 2) }
+	hours := measure.HoursNumber
 
 	switch n := len(c.Years); {
 	case n == 1:
@@ -153,20 +150,34 @@ func (c *comparison) doubt(hydro, now, best *Way) {
 	if len(r.Missing) > 0 {
 		say("Not given and so left out of the sums: %s.", strings.Join(namesIn(r.System, r.Missing), "; "))
 	}
-	switch k := r.Creek; k.Pays {
+	r.waterWords(say)
+}
+
+// waterWords says what the creek with other water was found to do.
+func (r *Result) waterWords(say func(format string, a ...any)) {
+	k := r.Creek
+	mean := func(times float64) string {
+		if k.FlowM3S == 0 {
+			return ""
+		}
+		return fmt.Sprintf(", %s in a mean %s", r.System.Flow(times*k.FlowM3S), k.Name())
+	}
+	times := func(f float64) string { return measure.Digits(f, 3) }
+	switch k.Pays {
 	case PaysNever:
-		say("Even with twice the water, or twice the head, hydro would not pay.")
+		say("Run with more water in the creek, up to twice what it has, hydro as described did not pay either.")
 	case PaysAlways:
-		say("Hydro would pay with far less water or head, down to a fiftieth of what the site has.")
-	case PaysAbove:
-		text := ""
-		if k.PaysM3S != nil {
-			text = fmt.Sprintf("Hydro pays if the creek gives more than %s in a mean %s; it gives %s. ", r.System.Flow(*k.PaysM3S), k.Name(), r.System.Flow(k.FlowM3S))
+		say("Run with less and less water in the creek, down to %s times what it has, hydro as described always paid.", times(leastWater/0.7))
+	case PaysWith:
+		has := "the flow that it has"
+		if k.FlowM3S > 0 {
+			has = r.System.Flow(k.FlowM3S)
 		}
-		if k.PaysHead != nil {
-			text += fmt.Sprintf("With the water as it is, below %s of head it does not pay; there are %s. ", r.System.Length(*k.PaysHead), r.System.Length(k.HeadM))
+		if k.Enough > 1 {
+			say("Run with %s times the water%s where it has %s, hydro as described would pay; with %s times the water it does not yet.", times(k.Enough), mean(k.Enough), has, times(k.Short))
+		} else {
+			say("Run with %s times the water%s where it has %s, hydro as described still pays; with %s times the water it no longer does.", times(k.Enough), mean(k.Enough), has, times(k.Short))
 		}
-		say("%sBoth take the turbine's watts to shrink in proportion, with nozzles to match.", text)
 	}
 }
 

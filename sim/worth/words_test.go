@@ -2,6 +2,7 @@ package worth_test
 
 import (
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -94,11 +95,11 @@ func TestCreekAgreesWithTheVerdict(t *testing.T) {
 		p := homestead(2)
 		p.Prices.Turbine = &turbine
 		r := compare(t, p)
-		pays := r.Creek.Pays == worth.PaysAlways || r.Creek.Pays == worth.PaysAbove && *r.Creek.PaysHead <= p.HeadM
+		pays := r.Creek.Pays == worth.PaysAlways || r.Creek.Pays == worth.PaysWith && r.Creek.Enough <= 1
 		if pays != r.Worth {
 			t.Errorf("turbine at %g: worth %v, creek %+v", turbine, r.Worth, r.Creek)
 		}
-		if r.Creek.Pays == worth.PaysNever && !said(r, "Even with twice the water") {
+		if r.Creek.Pays == worth.PaysNever && !said(r, "up to twice what it has, hydro as described did not pay either") {
 			t.Errorf("turbine at %g: %q", turbine, r.Uncertainty)
 		}
 	}
@@ -133,3 +134,22 @@ func TestPricesInUSUnits(t *testing.T) {
 }
 
 func pointer(v float64) *float64 { return &v }
+
+// What a way costs is told against today, each time: two ways may not seem
+// compared with each other.
+func TestEveryCostNamesWhatItIsComparedWith(t *testing.T) {
+	for _, turbine := range []float64{0, 2000, 50000} {
+		p := homestead(2)
+		p.Prices.Turbine = &turbine
+		r := compare(t, p)
+		sums := regexp.MustCompile(`[\d,.]+ crowns[^;:,.]*`).FindAllString(r.Verdict, -1)
+		if len(sums) == 0 {
+			t.Errorf("no sum in %q", r.Verdict)
+		}
+		for _, s := range sums {
+			if !strings.Contains(s, "a year more than today") && !strings.Contains(s, "a year less than today") {
+				t.Errorf("%q of %q names nothing to compare with", s, r.Verdict)
+			}
+		}
+	}
+}
