@@ -167,19 +167,19 @@ func SpellDepths(v SpellField) Chart {
 		r := Rule{At: math.Log10(u), Style: Limit.Stroke(Fine)}
 		if i == v.Present {
 			r.Style = Bank.Solid(Bold)
-			c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.RatedKWh[i])), r})
+			c.Key = append(c.Key, Key{fmt.Sprintf("your bank of %s kWh gives %s", short(v.RatedKWh[i]), short(u)), r})
 		} else {
 			// Short spells are shallow and long ones deep: the other corners are free.
 			x := 0.0
 			if r.At < (p.Y.Min+p.Y.Max)/2 {
 				x = p.X.Max
 			}
-			words.X, words.Y, words.Text = append(words.X, x), append(words.Y, r.At), append(words.Text, short(v.RatedKWh[i])+" kWh bank")
+			words.X, words.Y, words.Text = append(words.X, x), append(words.Y, r.At), append(words.Text, short(v.RatedKWh[i])+" kWh bank, "+short(u)+" usable")
 		}
 		p.Add(r)
 	}
 	p.Add(points, words)
-	c.Caption = "A bank rides through the spells below its line. The lines stand where a bank is drawn from full to its floor. On both scales each doubling takes the same room."
+	c.Caption = "A bank rides through the spells below its line. Its line stands at its usable part, from full to its floor. On both scales each doubling takes the same room."
 	c.Alt = fmt.Sprintf("%d spells of more than a day in %d years; the deepest is %s kWh, the longest %s days.", len(days), v.Years, short(deepest), short(longest))
 	return c
 }

@@ -75,9 +75,10 @@ func (c *call) printDefaults(h *series.Homestead) {
 	if len(h.Site.Defaults) == 0 {
 		return
 	}
+	u := units(h.Site)
 	c.say("Taken by default, since the site does not say:")
 	for _, d := range h.Site.Defaults {
-		lines := strings.Split(wrap(fmt.Sprintf("%s = %s: %s", d.Key, d.Value, d.Reason)), "\n")
+		lines := strings.Split(wrap(fmt.Sprintf("%s = %s: %s", d.Key, u.Respell(d.Value), u.Respell(d.Reason))), "\n")
 		c.say("  %s", strings.Join(lines, "\n      "))
 	}
 }

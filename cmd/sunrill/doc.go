@@ -102,7 +102,7 @@
 //	Alder Bend (invented): How big a bank: 12 water years, 2007 to 2018
 //
 //	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 90
-//	hours, in the worst (2008) for 201 hours. 23.4 kWh bring it down to 10 hours.
+//	hours, in the worst (2008) for 201 hours. 23.4 kWh bring that down to 10 hours
 //	...
 //
 // What does a dry winter do to us, in the record, with less rain, with a late
@@ -111,9 +111,9 @@
 //	$ sunrill drywinter my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): What a dry winter does: 3 water years, 2016 to 2018
 //
-//	Without the creek: in one year of five you will be short for 917 hours or more,
-//	in the driest on record (2017–18) for 658 hours. Putting it to work cuts that to
-//	49 and 49.
+//	In the worst year on record (2017–18) you are short for 49 hours, in one year of
+//	five for 49 hours or more. That is with the creek at work; without it, the worst
+//	would be 917 hours, and one year of five 917 hours or more.
 //	...
 //
 // Is hydro worth installing, against more panels, a bigger bank, a generator?
@@ -124,7 +124,7 @@
 //
 //	Hydro is worth it: it cuts the unmet hours of a mean year from 710 to 25, for
 //	693 EUR a year more than today; the cheapest other way to that, a generator
-//	running 220 hours a year, costs 820 EUR more.
+//	running 220 hours a year, costs 820 EUR a year more than today.
 //	...
 //
 // And all of it in one report, which takes some seconds:

@@ -228,6 +228,8 @@ func (f fitting) print(fit *stream.Fitted, u measure.System) {
 				return u.Flow(v / 1000)
 			case p.Unit == "mm":
 				return measure.Digits(u.RainAxis().Of(v), 3) + " " + u.RainAxis().Unit
+			case p.Unit == "km2":
+				return u.Land(1e6 * v)
 			case p.Unit == "mm/day":
 				return measure.Digits(u.RainAxis().Of(v), 2) + " " + u.RainAxis().Unit + "/day"
 			}

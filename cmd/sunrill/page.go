@@ -55,6 +55,7 @@ func sitePage(h *series.Homestead) report.Page {
 	s := h.Site
 	return report.Page{
 		Title:       s.Name,
+		Letter:      s.US,
 		Warnings:    slices.Concat(s.Warnings, h.Warnings()),
 		Notes:       h.Notes(),
 		Cautions:    report.Cautions(dangers(h)),
@@ -79,8 +80,9 @@ func dangers(h *series.Homestead) report.Dangers {
 
 func assumptions(h *series.Homestead) []report.Assumption {
 	var as []report.Assumption
+	u := units(h.Site)
 	for _, d := range h.Site.Defaults {
-		as = append(as, report.Assumption{What: d.Key, Value: d.Value, Why: d.Reason})
+		as = append(as, report.Assumption{What: d.Key, Value: u.Respell(d.Value), Why: u.Respell(d.Reason)})
 	}
 	return as
 }

@@ -58,7 +58,7 @@ func Cautions(d Dangers) []Caution {
 			"watch the cells’ temperature, top up with distilled water afterwards, and take off loads that the higher voltage would harm."})
 	}
 	if d.Lithium {
-		cs = append(cs, Caution{"Cold lithium cells.", "Lithium iron phosphate must not be charged below 0 °C, and needs its management system to watch every cell."})
+		cs = append(cs, Caution{"Cold lithium cells.", "Lithium iron phosphate must not be charged below freezing (0 °C, 32 °F), and needs its management system to watch every cell."})
 	}
 	return append(cs, Caution{"Who decides.", "Local codes and licensed electricians decide what is built and how, not this report."})
 }

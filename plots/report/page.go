@@ -26,6 +26,7 @@ type Page struct {
 	Assumptions []Assumption
 	NotModelled []string
 	Made        string // by which program and when
+	Letter      bool   // printed on US Letter paper instead of A4
 }
 
 // Section is a chapter with its figures and tables.

@@ -56,3 +56,35 @@ func TestWriting(t *testing.T) {
 		}
 	}
 }
+
+// 0 °C is 32 °F, 1 in is 25.4 mm, 1 ft 0.3048 m, 1 gal 3.785411784 L, 1 acre
+// 4046.86 m² (NIST SP 811, appendix B).
+func TestRespell(t *testing.T) {
+	for metric, us := range map[string]string{
+		"45 C":      "113 F",
+		"0.0015 mm": "0.000059 in",
+		"0 L/s":     "0 gal/min",
+		"400 L/day": "110 gal/day",
+		"0 ha":      "0 acre",
+		"10 bar":    "150 psi",
+		"a maker's manual for cells of 25 to 50 °C, and within its fast charge of 1 from 10 °C": "a maker's manual for cells of 77 to 122 °F, and within its fast charge of 1 from 50 °F",
+		"a table for discharges of more than an hour; -20 °C from memory":                       "a table for discharges of more than an hour; -4 °F from memory",
+		"-0.38 %/K":                              "-0.38 %/K",
+		"7000 W":                                 "7000 W",
+		"0.5 C of the bank, 12 months, EN 50272": "0.5 C of the bank, 12 months, EN 50272",
+	} {
+		if got := measure.US.Respell(metric); got != us {
+			t.Errorf("%q becomes %q, want %q", metric, got, us)
+		}
+		if got := measure.Metric.Respell(metric); got != metric {
+			t.Errorf("%q becomes %q in metric", metric, got)
+		}
+	}
+	for got, want := range map[string]string{
+		measure.US.Land(4046.8564): "1.0 acres", measure.US.Land(2589988 * 3): "3.0 mi²", measure.Metric.Land(80000): "8.0 ha", measure.Metric.Land(2.5e6): "2.5 km²",
+	} {
+		if got != want {
+			t.Errorf("got %q, want %q", got, want)
+		}
+	}
+}

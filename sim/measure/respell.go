@@ -1,0 +1,65 @@
+package measure
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// quantities are the metric ones that texts hold, "0 to 60 °C" among them. A
+// "C" without its degree counts only where it ends the text, as the value of a
+// key does.
+var quantities = regexp.MustCompile(`(-?\d+(?:\.\d+)?)((?: to -?\d+(?:\.\d+)?)?) ?(°C|C$|mm/day|mm|cm|km|m|L/s|L/day|L/min|L|bar|km2|ha|m3)([\s,.;:)]|$)`)
+
+var number = regexp.MustCompile(`-?\d+(?:\.\d+)?`)
+
+// respelled is what each metric unit becomes in US units.
+var respelled = map[string]Scale{
+	"°C": US.TempAxis(), "C": {"F", 1.8, 32},
+	"mm/day": {"in/day", 1 / mmPerInch, 0}, "mm": {"in", 1 / mmPerInch, 0}, "cm": {"in", 10 / mmPerInch, 0},
+	"m": US.LengthAxis(), "km": {"mi", 1000 / (5280 * mPerFoot), 0},
+	"L/s": US.FlowAxis(), "L/day": {"gal/day", 1e-3 / m3PerGallon, 0}, "L/min": {"gal/min", 1e-3 / m3PerGallon, 0}, "L": US.LitreAxis(),
+	"bar": {"psi", 1e5 / 6894.757, 0},
+	"km2": {"mi2", 1 / (1.609344 * 1.609344), 0}, "ha": {"acre", 1e4 / m2PerAcre, 0}, "m3": {"ft3", 1 / (mPerFoot * mPerFoot * mPerFoot), 0},
+}
+
+// m2PerAcre is the acre of 43,560 square feet.
+const m2PerAcre = 43560 * mPerFoot * mPerFoot
+
+// Respell returns a text with the metric quantities in it written in the
+// system's own units, as site.toml takes them too; metric texts stay as they
+// are.
+func (s System) Respell(text string) string {
+	if s != US {
+		return text
+	}
+	return quantities.ReplaceAllStringFunc(text, func(all string) string {
+		m := quantities.FindStringSubmatch(all)
+		to := respelled[m[3]]
+		write := func(n string) string {
+			v, err := strconv.ParseFloat(n, 64)
+			if err != nil {
+				return n
+			}
+			if v = to.Of(v); to.Offset != 0 {
+				return strconv.FormatFloat(v, 'f', 0, 64)
+			}
+			v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 2, 64), 64)
+			return strconv.FormatFloat(v, 'f', -1, 64)
+		}
+		return number.ReplaceAllStringFunc(strings.TrimSpace(m[1]+m[2]), write) + " " + to.Unit + m[4]
+	})
+}
+
+// Land writes an area of land in m².
+func (s System) Land(m2 float64) string {
+	switch acres := m2 / m2PerAcre; {
+	case s == US && acres >= 640:
+		return Digits(acres/640, 2) + " mi²"
+	case s == US:
+		return Digits(acres, 2) + " acres"
+	case m2 >= 1e6:
+		return Digits(m2/1e6, 2) + " km²"
+	}
+	return Digits(m2/1e4, 2) + " ha"
+}
