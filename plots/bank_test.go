@@ -65,7 +65,7 @@ func studyCharts() []plots.Chart {
 func TestStudyChartsSayWhatTheyShow(t *testing.T) {
 	for i, labels := range [][]string{
 		{"capacity of the bank, kWh", "unmet hours a year", "1 year in 5", "worst year", "your bank, 12 kWh", "31.6 kWh: 10 h"},
-		{"length of the spell, days", "depth of the spell, kWh", "6 kWh bank", "48 kWh bank", "your bank, 12 kWh", "1", "2", "5", "10"},
+		{"length of the spell, days", "depth of the spell, kWh", "6 kWh bank, 3 usable", "48 kWh bank, 24 usable", "your bank of 12 kWh gives 6", "1", "2", "5", "10"},
 		{"capacity of the bank, kWh", "years of life", "half of it"},
 		{"panels, kW", "capacity of the bank, kWh", "0 h", "100 h", "what you have"},
 		{"unmet hours a year", "record", "rain × 0.5", "made-up years", "panels alone", "with the creek"},

@@ -88,7 +88,7 @@ func TestWorthAgreesWithYear(t *testing.T) {
 // The numbers of worth.json are rounded and the creek's flows are in L/s.
 func TestWorthFileForReaders(t *testing.T) {
 	out := string(runOK(t, "worth", "--years", "2017-2018", "--made-up", "0", "--json", "--out", t.TempDir()))
-	for _, key := range []string{`"flow_lps"`, `"pays_above_lps"`, `"pays_above_head_m"`, `"unmet_hours_p80"`, `"cost_per_kwh"`, `"turning_points"`, `"left_out"`} {
+	for _, key := range []string{`"flow_lps"`, `"pays_with_times"`, `"pays_not_with_times"`, `"unmet_hours_p80"`, `"cost_per_kwh"`, `"turning_points"`, `"left_out"`} {
 		if !strings.Contains(out, key) {
 			t.Errorf("worth.json lacks %s", key)
 		}

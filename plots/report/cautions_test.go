@@ -18,7 +18,7 @@ func TestCautionsFollowTheDangers(t *testing.T) {
 		{"a generator", report.Dangers{Engine: true}, "Carbon monoxide"},
 		{"a bank that is equalised", report.Dangers{Equalise: true}, "several times more than on float"},
 		{"lead and acid", report.Dangers{LeadAcid: true}, "1 % of hydrogen"},
-		{"lithium", report.Dangers{Lithium: true}, "below 0 °C"},
+		{"lithium", report.Dangers{Lithium: true}, "below freezing (0 °C, 32 °F)"},
 		{"a turbine", report.Dangers{Hydro: true}, "Load before water"},
 	} {
 		said := func(d report.Dangers) bool {
