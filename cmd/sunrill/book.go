@@ -63,7 +63,7 @@ func runBook(c *call) error {
 	if err != nil {
 		return err
 	}
-	page := b.page(h)
+	page := b.page(c, h)
 	names, err := c.writeReport(h.Site, page, func(f *record.Folder) error { return b.write(f, h.Site.Name) })
 	if err != nil {
 		return err
@@ -141,8 +141,8 @@ func together(step func(done, total int)) func() func(done, total int) {
 }
 
 // page puts the book together: the verdicts first, worst news first.
-func (b *book) page(h *series.Homestead) report.Page {
-	page := sitePage(h)
+func (b *book) page(c *call, h *series.Homestead) report.Page {
+	page := c.sitePage(h)
 	page.Subtitle = "The book of the site"
 	said, bad := b.year.Verdict()
 	page.Verdict = append(page.Verdict, "In the year "+b.year.Name()+": "+strings.ToLower(said[0][:1])+said[0][1:])

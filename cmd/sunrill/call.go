@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -24,6 +23,7 @@ type call struct {
 	flags    *pflag.FlagSet // parsed; a command looks up its own flags here
 	args     []string       // what is no flag
 	opts     options
+	instead  string // what the results replaced, if it is worth a word
 }
 
 // say prints a line for a person, unless --json or --quiet was given.
@@ -92,6 +92,9 @@ func (c *call) siteWith(o site.Options) (*site.Site, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := c.mayWrite(s); err != nil {
+		return nil, err
+	}
 	if c.opts.units != "" {
 		s.US = c.opts.units == "us"
 	}
@@ -119,26 +122,6 @@ func (c *call) homestead() (*series.Homestead, error) {
 
 // units is the system that a site's results are printed in.
 func units(s *site.Site) measure.System { return measure.Of(s.US) }
-
-// folder opens the folder for the results, which must not be the site itself:
-// no input is ever written.
-func (c *call) folder(s *site.Site) (*record.Folder, error) {
-	if s != nil && s.Folder != "" && samePath(s.Folder, c.opts.out) {
-		return nil, usageError{fmt.Sprintf("--out %s is the site's own folder; results go elsewhere, so that no input is overwritten", c.opts.out)}
-	}
-	return record.Open(c.opts.out)
-}
-
-func samePath(a, b string) bool {
-	ra, err1 := filepath.EvalSymlinks(a)
-	rb, err2 := filepath.EvalSymlinks(b)
-	if err1 != nil || err2 != nil {
-		return false
-	}
-	ra, err1 = filepath.Abs(ra)
-	rb, err2 = filepath.Abs(rb)
-	return err1 == nil && err2 == nil && ra == rb
-}
 
 // pick returns the water years that --years names: the last complete one if
 // it is not given (every, if all is true).

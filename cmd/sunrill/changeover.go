@@ -49,7 +49,7 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 			}
 			sec := v.Section()
 			sec.Text = nil // the page's verdict says it
-			page := studyPage(h, "When to open and close the valve: "+span(years), v.Verdict, []report.Section{sec})
+			page := c.studyPage(h, "When to open and close the valve: "+span(years), v.Verdict, []report.Section{sec})
 			files := func(f *record.Folder) error { return record.Changeover(f, r) }
 			return c.publish(h.Site, page, files, record.ChangeoverObject(r), "Load before water: never open the valve without load and dump load connected.")
 		},

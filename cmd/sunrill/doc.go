@@ -78,7 +78,7 @@
 // A year is a water year: it begins before the wet season, on 1 October in the
 // north, 1 April in the south, or as the site says. The result is told in words,
 // the bad news first; the folder named by --out gets tables, charts and a report
-// for a browser. With "--years all" each year of the record gets a line.
+// for a browser, in place of the results that an earlier run left there. With "--years all" each year of the record gets a line.
 //
 //	$ sunrill year my-place --years 2018 --out results
 //	Alder Bend (invented), 1 October 2018 to 30 September 2019
@@ -137,9 +137,13 @@
 // nothing but warnings and errors, which go to the standard error. The same
 // files and the same --seed give the same bytes.
 //
-// Result files are written under temporary names and put in place when all of
-// them are whole: a run that fails, is interrupted or loses its power leaves the
-// earlier results as they were, or some of the new ones, each of them whole.
+// Results are written into a new folder beside the one that --out names, which
+// takes its place when all is whole: a run that fails, is interrupted or loses
+// its power leaves the earlier results, all of them, as they were. The file
+// sunrill-results.json in it says which command wrote it, for which site, and
+// lists the files. Only these, and as they were written, are ever replaced:
+// where something else stands, or a file that was read, the command ends before
+// any work and says so.
 //
 // The exit code is 0 when all is done, 1 when the site's files are wrong, 2 when
 // the command line is wrong, and 3 for anything else: a full disk, a folder that

@@ -191,7 +191,7 @@ func TestExitCodeOfWrongCommandLines(t *testing.T) {
 		"year --out=":                   "--out needs the name of a folder",
 		"year SITE --open 13-45":        "--open",
 		"year a b":                      "one site folder, not 2",
-		"year SITE --out SITE":          "the site's own folder",
+		"year SITE --out SITE":          "which was read for these results",
 		"check --out x":                 "has no flag --out",
 		"bank --target -3":              "--target",
 		"bank --target NaN":             "--target",

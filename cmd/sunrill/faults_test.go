@@ -3,9 +3,12 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
+	"html"
 	"io/fs"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -18,7 +21,7 @@ import (
 )
 
 // files reads a folder of results: contents by name, and the temporary names
-// at its top.
+// beside it.
 func files(t testing.TB, dir string) (contents map[string]string, temporary []string) {
 	t.Helper()
 	contents = map[string]string{}
@@ -26,28 +29,25 @@ func files(t testing.TB, dir string) (contents map[string]string, temporary []st
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
 			return nil
-		case err != nil:
-			return err
-		case strings.HasPrefix(e.Name(), "."):
-			temporary = append(temporary, path)
-			if e.IsDir() {
-				return fs.SkipDir
-			}
-		case !e.IsDir():
-			data, err := os.ReadFile(path)
-			contents[strings.TrimPrefix(path, dir)] = string(data)
+		case err != nil || e.IsDir():
 			return err
 		}
-		return nil
+		data, err := os.ReadFile(path)
+		contents[strings.TrimPrefix(path, dir)] = string(data)
+		return err
 	})
 	if err != nil {
+		t.Fatal(err)
+	}
+	if temporary, err = filepath.Glob(filepath.Join(filepath.Dir(dir), ".sunrill-*")); err != nil {
 		t.Fatal(err)
 	}
 	return contents, temporary
 }
 
-// A run that is killed at any moment leaves each file as it was or whole and
-// new, and what it leaves under temporary names is cleared by the next run.
+// A run that is killed at any moment leaves all the results of one run, the
+// earlier or the new, and what it leaves under temporary names is cleared by
+// the next run.
 func TestKilledAHundredTimes(t *testing.T) {
 	t.Parallel()
 	for lane := range 2 {
@@ -71,8 +71,8 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 		d.water, d.seed = nil, i
 		d.arrays[0].powerW = 1500 + 500*float64(i)
 		sites[i] = folderOf(t, d)
-		out := t.TempDir()
-		cmd, _, errOut := process(t, out, "year", sites[i], "--out", out)
+		out := filepath.Join(t.TempDir(), "out")
+		cmd, _, errOut := process(t, t.TempDir(), "year", sites[i], "--out", out)
 		began := time.Now()
 		if err := cmd.Run(); err != nil {
 			t.Fatalf("%v: %s", err, errOut)
@@ -80,20 +80,20 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 		length = time.Since(began)
 		whole[i], _ = files(t, out)
 	}
-	out := t.TempDir()
+	out := filepath.Join(t.TempDir(), "out")
 	killed, tried := 0, 0
 	for killed < kills {
 		if tried++; tried > 4*kills {
 			t.Fatalf("only %d of %d runs could be killed", killed, tried)
 		}
-		cmd, _, errOut := process(t, out, "year", sites[tried%2], "--out", out)
+		cmd, _, errOut := process(t, t.TempDir(), "year", sites[tried%2], "--out", out)
 		began := time.Now()
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
 		}
 		if tried%3 > 0 { // most of them while they write
 			for time.Since(began) < 2*length {
-				own, _ := filepath.Glob(filepath.Join(out, fmt.Sprintf(".sunrill-partial-%d-*", cmd.Process.Pid)))
+				own, _ := filepath.Glob(filepath.Join(filepath.Dir(out), fmt.Sprintf(".sunrill-partial-%d-*", cmd.Process.Pid)))
 				if len(own) > 0 {
 					break
 				}
@@ -117,13 +117,11 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 		if len(temporary) > 1 {
 			t.Fatalf("the leavings of earlier runs are still there: %q", temporary)
 		}
-		for name, text := range now {
-			if text != whole[0][name] && text != whole[1][name] {
-				t.Fatalf("%s is of neither run (%d bytes, whole it has %d or %d)", name, len(text), len(whole[0][name]), len(whole[1][name]))
-			}
+		if len(now) > 0 && !maps.Equal(now, whole[0]) && !maps.Equal(now, whole[1]) {
+			t.Fatalf("the folder holds %d files, which are those of neither run", len(now))
 		}
 	}
-	cmd, _, errOut := process(t, out, "year", sites[0], "--out", out)
+	cmd, _, errOut := process(t, t.TempDir(), "year", sites[0], "--out", out)
 	if err := cmd.Run(); err != nil {
 		t.Fatalf("after the kills: %v: %s", err, errOut)
 	}
@@ -131,10 +129,8 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 	if len(temporary) > 0 {
 		t.Errorf("temporary names are left: %q", temporary)
 	}
-	for name, text := range whole[0] {
-		if now[name] != text {
-			t.Errorf("%s differs from a run that nobody disturbed", name)
-		}
+	if !maps.Equal(now, whole[0]) {
+		t.Error("the results differ from a run that nobody disturbed")
 	}
 	t.Logf("%d runs of %v, %d killed", tried, length.Round(time.Millisecond), killed)
 }
@@ -196,13 +192,14 @@ func TestFullDisk(t *testing.T) {
 	if err != nil {
 		t.Skip(err)
 	}
+	manifest := fmt.Sprintf(`{"command": "year", "files": [{"name": "summary.json", "bytes": 4, "sha256": "%x"}]}`, sha256.Sum256([]byte("old\n")))
 	// A file system of its own needs a user's own name space.
 	for sizeK, what := range map[int]string{40: "tables", 1000: "charts"} {
 		script := `mount -t tmpfs -o size=` + fmt.Sprint(sizeK) + `k none "$1" || exit 99
-mkdir "$1/out" && echo old >"$1/out/summary.json"
+mkdir "$1/out" && echo old >"$1/out/summary.json" && printf '%s' "$4" >"$1/out/sunrill-results.json"
 (exec -a sunrill "$2" year "$3" --out "$1/out" --quiet 2>"$1/err"); echo "code $?"
-cat "$1/err"; find "$1/out" -type f; cat "$1/out/summary.json"`
-		cmd := exec.Command("unshare", "-Urm", "bash", "-c", script, "bash", mount, program, dir)
+cat "$1/err"; find "$1/out" "$1"/.sunrill* -type f ! -name sunrill-results.json 2>/dev/null; cat "$1/out/summary.json"`
+		cmd := exec.Command("unshare", "-Urm", "bash", "-c", script, "bash", mount, program, dir, manifest)
 		text, err := cmd.CombinedOutput()
 		var exit *exec.ExitError
 		if errors.Is(err, exec.ErrNotFound) || errors.As(err, &exit) && (exit.ExitCode() == 99 || bytes.Contains(text, []byte("unshare"))) {
@@ -342,31 +339,87 @@ func TestFilesThatAreNone(t *testing.T) {
 	}
 }
 
-// Files that stand where results go are replaced, and a folder that stands
-// there is told; nothing else in the folder is touched.
+// What this program did not write is told before any work, whatever the
+// command, and stays as it is.
 func TestResultsBesideOtherFiles(t *testing.T) {
 	t.Parallel()
-	dir, out := folderOf(t, smallSite()), t.TempDir()
-	put(t, filepath.Join(out, "letter.txt"), "mine")
-	put(t, filepath.Join(out, "summary.json"), "old")
-	if _, errOut, code := sunrill(t, "year", dir, "--out", out); code != exitOK {
-		t.Fatalf("exit code %d: %s", code, errOut)
-	}
-	if data, _ := os.ReadFile(filepath.Join(out, "letter.txt")); string(data) != "mine" {
-		t.Errorf("the letter now reads %q", data)
-	}
-	if data, _ := os.ReadFile(filepath.Join(out, "summary.json")); !bytes.HasPrefix(data, []byte("{")) {
-		t.Errorf("the summary still reads %q", data)
-	}
-	blocked := t.TempDir()
-	if err := os.MkdirAll(filepath.Join(blocked, "hours.csv", "x"), 0o777); err != nil {
+	dir := folderOf(t, smallSite())
+	change(t, dir, "site.toml", "[rain]", "[rain]\nfile = \"data/days.csv\"")
+	if err := os.Mkdir(filepath.Join(dir, "data"), 0o777); err != nil {
 		t.Fatal(err)
 	}
-	printed, errOut, code := sunrill(t, "year", dir, "--out", blocked)
-	if code != exitFailed || printed != "" || !strings.Contains(errOut, "hours.csv") {
-		t.Errorf("a folder named hours.csv: exit code %d, output %q, error %q", code, printed, errOut)
+	if err := os.Rename(filepath.Join(dir, "rain.csv"), filepath.Join(dir, "data", "days.csv")); err != nil {
+		t.Fatal(err)
 	}
-	if _, temporary := files(t, blocked); len(temporary) > 0 {
-		t.Errorf("temporary names are left: %q", temporary)
+	full := t.TempDir()
+	put(t, filepath.Join(full, "report.html"), "mine")
+	linked := t.TempDir()
+	if err := os.Symlink(filepath.Join(dir, "data", "days.csv"), filepath.Join(linked, "days.csv")); err != nil {
+		t.Skip(err)
+	}
+	before := [3]string{folderText(t, dir), folderText(t, full), folderText(t, linked)}
+	for out, says := range map[string]string{
+		filepath.Join(dir, "data"): "holds days.csv, which was read for these results",
+		dir:                        "holds site.toml, which was read",
+		full:                       "did not write: report.html",
+		linked:                     "did not write: days.csv",
+	} {
+		for _, line := range []string{"year", "changeover", "bank", "drywinter --made-up 1000000"} {
+			began := time.Now()
+			printed, errOut, code := sunrill(t, append(strings.Fields(line), dir, "--out", out)...)
+			if code != exitUsage || printed != "" || !strings.Contains(errOut, says) || !strings.Contains(errOut, "--out") {
+				t.Errorf("%s --out %s: exit code %d, output %q, error %q; want %q", line, out, code, printed, errOut, says)
+			}
+			if took := time.Since(began); took > 2*time.Second {
+				t.Errorf("%s --out %s took %v to be refused", line, out, took)
+			}
+		}
+	}
+	if after := [3]string{folderText(t, dir), folderText(t, full), folderText(t, linked)}; after != before {
+		t.Error("some file was changed")
 	}
 }
+
+// Results of two commands or of two sites do not mix, and the report names
+// both.
+func TestResultsDoNotMix(t *testing.T) {
+	t.Parallel()
+	small, out := folderOf(t, smallSite()), filepath.Join(t.TempDir(), "out")
+	alone := func(args ...string) map[string]string {
+		t.Helper()
+		fresh := filepath.Join(t.TempDir(), "out")
+		if _, errOut, code := sunrill(t, append(args, "--out", fresh)...); code != exitOK {
+			t.Fatalf("exit code %d: %s", code, errOut)
+		}
+		whole, _ := files(t, fresh)
+		return whole
+	}
+	replaced := ""
+	for _, run := range [][]string{{"year", small}, {"bank", small}, {"year"}} {
+		printed, errOut, code := sunrill(t, append(run, "--out", out)...)
+		if code != exitOK {
+			t.Fatalf("exit code %d: %s", code, errOut)
+		}
+		if got, _ := files(t, out); !maps.Equal(got, alone(run...)) {
+			t.Errorf("%q: the folder holds more or other than this run wrote", run)
+		}
+		if told := strings.Contains(flat(printed), "They stand in place of the results of "+replaced); told != (replaced != "") {
+			t.Errorf("%q: what was replaced, %q, is told: %t", run, replaced, told)
+		}
+		replaced = fmt.Sprintf("%q for ", "sunrill "+run[0])
+		page, err := os.ReadFile(filepath.Join(out, "report.html"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		name := "Alder Bend (invented)"
+		if len(run) > 1 {
+			name = "Drawn at random"
+		}
+		if want := html.EscapeString(fmt.Sprintf("Made by %q for %s", "sunrill "+run[0], name)); !strings.Contains(string(page), want) {
+			t.Errorf("%q: the report does not say %q", run, want)
+		}
+	}
+}
+
+// flat is a text without its line ends.
+func flat(text string) string { return strings.Join(strings.Fields(text), " ") }

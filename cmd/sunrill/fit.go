@@ -183,7 +183,7 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 	if err := f.ctx.Err(); err != nil {
 		return nil, nil, err
 	}
-	return folder.Names(), fitted, folder.Commit()
+	return folder.Names(), fitted, f.commit(folder, f.h.Site)
 }
 
 // chart draws the fit from a month before the first reading to a month after

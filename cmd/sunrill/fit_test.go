@@ -156,7 +156,7 @@ func TestFitRefuses(t *testing.T) {
 	}
 	refused(exitUsage, "none of curve, catchment, both", "--model", "x")
 	refused(exitUsage, "outside 0 to 10000", "--rounds", "-3")
-	refused(exitUsage, "own folder", dir, "--rounds", "0", "--out", dir)
+	refused(exitUsage, "which was read for these results", dir, "--rounds", "0", "--out", dir)
 	gaugings("date,method,flow_lps\n2016-11-05,bucket,1.2\n2016-12-05,bucket,2.2\n1999-12-05,bucket,2.2\n")
 	refused(exitBadInput, "2 readings within the rain record", dir)
 	gaugings("date,method,flow_lps\n2016-11-05,bucket,0\n2016-12-05,bucket,0\n2017-01-05,bucket,0\n")

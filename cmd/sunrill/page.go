@@ -42,8 +42,8 @@ func uses(h *series.Homestead, start time.Time, days int) []plots.Use {
 }
 
 // yearPage puts the report of a year together.
-func yearPage(h *series.Homestead, v report.Year, sections []report.Section) report.Page {
-	page := sitePage(h)
+func (c *call) yearPage(h *series.Homestead, v report.Year, sections []report.Section) report.Page {
+	page := c.sitePage(h)
 	page.Subtitle = "The year " + v.Name()
 	page.Verdict, page.Bad = v.Verdict()
 	page.Sections = sections
@@ -51,7 +51,7 @@ func yearPage(h *series.Homestead, v report.Year, sections []report.Section) rep
 }
 
 // sitePage is what every report of a site says.
-func sitePage(h *series.Homestead) report.Page {
+func (c *call) sitePage(h *series.Homestead) report.Page {
 	s := h.Site
 	return report.Page{
 		Title:       s.Name,
@@ -61,7 +61,7 @@ func sitePage(h *series.Homestead) report.Page {
 		Cautions:    report.Cautions(dangers(h)),
 		Assumptions: assumptions(h),
 		NotModelled: report.NotModelled(h.Machine != nil),
-		Made:        "Made by " + version() + ".",
+		Made:        c.madeBy(s),
 	}
 }
 

@@ -98,6 +98,9 @@ func (c *call) printFiles(names []string) {
 		plain = append(plain, text+" in charts/")
 	}
 	c.say("%s", wrap(fmt.Sprintf("Written to %s: %s.", c.opts.out, strings.Join(plain, ", "))))
+	if c.instead != "" {
+		c.say("%s", wrap(c.instead))
+	}
 	if slices.Contains(names, "report.html") {
 		c.say("Open %s/report.html in a browser.", strings.TrimSuffix(c.opts.out, "/"))
 	}

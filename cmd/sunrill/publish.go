@@ -43,13 +43,13 @@ func (c *call) writeReport(s *site.Site, page report.Page, files func(*record.Fo
 	if err := c.ctx.Err(); err != nil {
 		return nil, err
 	}
-	return f.Names(), f.Commit()
+	return f.Names(), c.commit(f, s)
 }
 
 // studyPage puts the report of one study together.
-func studyPage(h *series.Homestead, subtitle string, verdict func() ([]string, bool), sections []report.Section) report.Page {
+func (c *call) studyPage(h *series.Homestead, subtitle string, verdict func() ([]string, bool), sections []report.Section) report.Page {
 	sentences, bad := verdict()
-	page := sitePage(h)
+	page := c.sitePage(h)
 	page.Subtitle, page.Verdict, page.Bad, page.Sections = subtitle, sentences, bad, sections
 	return page
 }

@@ -53,7 +53,7 @@ report.html.`,
 			v := report.Worth{Result: r, System: units(h.Site)}
 			sec := v.Section()
 			sec.Text = sec.Text[1+len(r.Uncertainty):] // the page's verdict says the rest
-			page := studyPage(h, "Ways to live, compared", v.Verdict, []report.Section{sec})
+			page := c.studyPage(h, "Ways to live, compared", v.Verdict, []report.Section{sec})
 			files := func(f *record.Folder) error { return record.Worth(f, r) }
 			return c.publish(h.Site, page, files, record.WorthObject(r), sec.Text...)
 		},

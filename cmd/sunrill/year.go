@@ -122,7 +122,7 @@ func writeYear(c *call, h *series.Homestead, v report.Year, before ...report.Sec
 	if err != nil {
 		return nil, err
 	}
-	page := yearPage(h, v, slices.Concat(before, v.Sections(), changeover))
+	page := c.yearPage(h, v, slices.Concat(before, v.Sections(), changeover))
 	return c.writeReport(h.Site, page, func(f *record.Folder) error {
 		return record.Year(f, h.Site.Name, v.Year, v.Summary)
 	})

@@ -56,7 +56,7 @@ func darkStudy(t *testing.T, years ...int) *changeover.Result {
 func TestChangeoverFiles(t *testing.T) {
 	r := darkStudy(t, 2014, 2015)
 	dir := t.TempDir()
-	f, err := record.Open(dir)
+	f, err := record.Open(dir, nil, record.Made("year", "Upper Meadow", nil))
 	if err != nil {
 		t.Fatal(err)
 	}

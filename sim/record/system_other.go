@@ -22,3 +22,12 @@ func running(pid int) bool {
 	p.Release()
 	return true
 }
+
+// isBusy tells whether another program holds a file of a folder open:
+// ERROR_ACCESS_DENIED, ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION.
+func isBusy(err error) bool {
+	return errors.Is(err, syscall.Errno(5)) || errors.Is(err, syscall.Errno(32)) || errors.Is(err, syscall.Errno(33))
+}
+
+// syncFolder does nothing: a folder cannot be flushed there.
+func syncFolder(dir string) {}

@@ -24,7 +24,7 @@ func TestWorthFiles(t *testing.T) {
 		Creek:         worth.Creek{Month: 12, FlowM3S: 0.00366946719, Pays: worth.PaysWith, Enough: 0.81234567, Short: 0.8},
 	}
 	dir := t.TempDir()
-	f, err := record.Open(dir)
+	f, err := record.Open(dir, nil, record.Made("year", "Upper Meadow", nil))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -34,11 +34,12 @@ func Load(dir string, o Options) (*Site, error) {
 	case !info.IsDir():
 		return nil, Problems{{What: fmt.Sprintf("%s: is no folder", dir), Hint: "a site is a folder with a site.toml in it"}}
 	}
-	s, err := LoadFS(os.DirFS(dir), o)
+	files := &noting{FS: os.DirFS(dir)}
+	s, err := LoadFS(files, o)
 	if err != nil {
 		return nil, err
 	}
-	s.Folder = dir
+	s.Folder, s.read = dir, files.names
 	return s, nil
 }
 

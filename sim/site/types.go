@@ -16,7 +16,8 @@ import (
 // Site is a homestead as its folder describes it: every value checked, in SI
 // units, with defaults filled in.
 type Site struct {
-	Folder string // as given; "" for the built-in demo
+	Folder string   // as given; "" for the built-in demo
+	read   []string // files of it that were read
 	Name   string
 	Place  weather.Place
 	US     bool // print in US units
