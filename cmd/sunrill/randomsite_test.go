@@ -243,6 +243,15 @@ func drawWater(t *rapid.T, r *rand.Rand, days int) *drawnWater {
 	}
 	if maybe("power limit") {
 		w.maxW = number("greatest power", 100, 1500)
+		// The smallest jet alone must stay below: all that its water can have.
+		least := 0.0
+		for _, d := range w.nozzlesM {
+			jet := math.Pi / 4 * d * d * math.Sqrt(2*9.80665*w.headM) * 9806.65 * w.headM
+			if least == 0 || jet < least {
+				least = jet
+			}
+		}
+		w.maxW = math.Max(w.maxW, least)
 	}
 	if maybe("overall") {
 		w.overall = number("overall share", 0.3, 0.7)

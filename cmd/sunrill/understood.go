@@ -149,6 +149,9 @@ func (k *checked) hydro(pipes bool) report.Section {
 	}
 	for _, r := range m.Table(u) {
 		row := []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), u.Velocity(r.Pipe.VelocityMS), measure.Percent(r.LossShare), u.Length(r.NetHeadM), measure.Power(r.WaterW), measure.Power(r.PowerW)}
+		if r.TooStrong {
+			row[len(row)-1] = measure.Power(r.UnlimitedW) + ", too much: never opened"
+		}
 		if r.PowerW == 0 && r.NetHeadM == 0 {
 			row = []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), "", "", "", "", "0 W"}
 		}

@@ -5,8 +5,10 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"sunrill/sim"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
+	"sunrill/weather"
 )
 
 // valveFlags are the dates of the valve from the command line.
@@ -17,16 +19,17 @@ func (v *valveFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&v.close, "close", "", "close the valve on this day, such as 04-20, in place of the site's; never: leave it open")
 }
 
-// gate returns the homestead with the valve as the site and the flags say.
-func (v *valveFlags) gate(h *series.Homestead) (*series.Homestead, error) {
+// gate returns the function that makes a year's input with the valve as the
+// site and the flags say.
+func (v *valveFlags) gate(h *series.Homestead) (func(weather.Year) *sim.Input, error) {
 	if v.open == "" && v.close == "" {
-		return h, nil
+		return h.Input, nil
 	}
 	if h.Machine == nil {
 		return nil, usageError{"--open and --close need a site with a turbine; this one describes none"}
 	}
 	if v.open == "never" {
-		return h.WithValve(series.Valve{Shut: true}), nil
+		return func(y weather.Year) *sim.Input { return series.Without(h.Input(y)) }, nil
 	}
 	dates := h.Valve
 	for _, flag := range []struct {
@@ -45,5 +48,5 @@ func (v *valveFlags) gate(h *series.Homestead) (*series.Homestead, error) {
 			*flag.to = &d
 		}
 	}
-	return h.WithValve(dates), nil
+	return h.WithValve(dates).Input, nil
 }

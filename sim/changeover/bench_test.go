@@ -79,7 +79,8 @@ func BenchmarkStudy(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		_, err := changeover.Study{
-			Bus: h.Bus(), Years: series.OverOpen(years, h),
+			Bus: h.Bus(), Years: len(years),
+			Input: func(i int) (*sim.Input, error) { return h.Open(years[i]), nil },
 		}.Run(b.Context())
 		if err != nil {
 			b.Fatal(err)

@@ -4,9 +4,8 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 	"sync/atomic"
-
-	"golang.org/x/sync/errgroup"
 
 	"sunrill/sim/measure"
 )
@@ -203,10 +202,10 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 		return rule{opens[i], flows[rest/len(suns)], suns[rest%len(suns)]}
 	}
 	var turn atomic.Int64
-	group, ctx := errgroup.WithContext(ctx)
+	var wg sync.WaitGroup
 	results := make([][]found, workers) // of each worker: over all years, then without each group
 	for w := range workers {
-		group.Go(func() error {
+		wg.Go(func() {
 			bests := make([]found, groups+1)
 			for i := range bests {
 				bests[i].place = -1
@@ -249,10 +248,10 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 				}
 			}
 			results[w] = bests
-			return ctx.Err()
 		})
 	}
-	if err := group.Wait(); err != nil {
+	wg.Wait()
+	if err := ctx.Err(); err != nil {
 		return rule{}, nil, err
 	}
 	bests := results[0]

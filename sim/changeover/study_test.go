@@ -27,7 +27,8 @@ func study(t *testing.T, bus sim.Bus, ins ...*sim.Input) *changeover.Result {
 	t.Helper()
 	south := ins[0].Start.Month() < time.June
 	r, err := changeover.Study{
-		Bus: bus, Years: sim.Held(ins), South: south,
+		Bus: bus, Years: len(ins), South: south,
+		Input: func(i int) (*sim.Input, error) { return ins[i], nil },
 	}.Run(t.Context())
 	if err != nil {
 		t.Fatal(err)
@@ -397,7 +398,8 @@ func TestStudyStopsWhenAsked(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	var seen atomic.Int64
 	_, err := changeover.Study{
-		Bus: bus, Years: sim.Held(slices.Repeat([]*sim.Input{in}, 50)), Units: measure.US,
+		Bus: bus, Years: 50, Units: measure.US,
+		Input: func(int) (*sim.Input, error) { return in, nil },
 		Progress: func(done, total int) {
 			seen.Store(int64(total))
 			cancel()

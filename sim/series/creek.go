@@ -55,7 +55,7 @@ func (h *Homestead) Warnings() []string {
 	var ws []string
 	say := func(format string, args ...any) { ws = append(ws, fmt.Sprintf(format, args...)) }
 	if m := h.Machine; m != nil {
-		most := m.GreatestW
+		most := m.Might.UnlimitedW
 		const margin = 1.1 // a tenth to a quarter: common practice
 		switch {
 		case s.DumpW <= 0: // the loader has said so

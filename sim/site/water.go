@@ -37,6 +37,7 @@ func (l *loader) water() {
 	if !thereTurbine {
 		l.missingTable("turbine", "the pipe needs its turbine: nozzles = [\"8 mm\"] or design_flow = \"4 L/s\"")
 	}
+	faults := len(l.problems)
 	p := &hydro.Plant{}
 	p.Intake = l.intake(intake)
 	p.Forebay = l.forebay(forebay)
@@ -47,6 +48,12 @@ func (l *loader) water() {
 		p.Turbine = l.turbine(turbine, p.Penstock)
 	}
 	p.Cable = l.cable(cable, turbine)
+	if len(l.problems) == faults && p.Turbine.MaxPowerW > 0 && len(p.Turbine.NozzlesM) > 0 {
+		if m := p.Prepare(); len(m.Sets) == 0 {
+			turbine.wrong("max_power", "jets have no governor: use a smaller nozzle, or a machine that bears more and a max_power that says so",
+				"the smallest nozzle alone gives %.0f W", m.TooStrong[0].UnlimitedW)
+		}
+	}
 	l.site.HouseWaterAsM3S = p.Intake.HouseWaterM3S
 	if thereStream && therePenstock && thereTurbine {
 		l.site.Hydro = p

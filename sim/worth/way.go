@@ -1,9 +1,10 @@
 package worth
 
 import (
-	"context"
-	"math"
+	"sort"
 	"time"
+
+	"gonum.org/v1/gonum/stat"
 
 	"sunrill/sim"
 )
@@ -59,20 +60,20 @@ type Dark struct {
 // evaluate runs a setup over all years, hour by hour, and prices it.
 func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	n := len(p.Years)
-	tallies := make([]sim.Tally, n)
-	worn, unmet := make([]float64, n), make([]float64, n)
-	v := p.variant(s)
-	b := v.Bus(p.Bus)
+	years := make([]*sim.Year, n)
+	errs := make([]error, n)
+	lives, unmet := make([]float64, n), make([]float64, n)
+	b := p.bus(s)
 	darks := make([]Dark, n)
-	err := sim.Held(p.Years).Visit(context.Background(), nil, func(c sim.Case) error {
-		i := c.Year
-		y, err := c.Run(c.As(v), b)
+	inParallel(n, func(i int) {
+		y, err := sim.Run(p.input(p.Years[i], s), b)
 		if err != nil {
-			return err
+			errs[i] = err
+			return
 		}
-		worn[i] = b.Bank.Wear(y.SoC, sim.FullSoC).UsedAYear
-		tallies[i] = y.Tally
-		unmet[i] = float64(y.Tally.UnmetHours)
+		sum := sim.Summarize(y)
+		lives[i] = sum.Wear.LifeUsed
+		unmet[i] = float64(sum.UnmetHours)
 		for _, m := range y.Months() {
 			if m.Start.Month() == dark {
 				darks[i].PVKWh += m.PVWh / 1000
@@ -82,10 +83,12 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 				darks[i].DemandKWh += m.DemandWh / 1000
 			}
 		}
-		return nil
+		years[i] = &sim.Year{Tally: y.Tally} // the hours are not needed any more
 	})
-	if err != nil {
-		return Way{}, err
+	for _, err := range errs {
+		if err != nil {
+			return Way{}, err
+		}
 	}
 	w := Way{
 		Name: name, Found: true, setup: s,
@@ -94,8 +97,8 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	}
 	mean := 1 / float64(n)
 	kWh := mean / 1000
-	for i := range tallies {
-		t := &tallies[i]
+	for i, y := range years {
+		t := &y.Tally
 		w.PVKWh += t.PVWh * kWh
 		w.HydroKWh += t.HydroWh * kWh
 		w.GeneratorKWh += t.GeneratorWh * kWh
@@ -111,8 +114,10 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		w.Dark.UnmetKWh += darks[i].UnmetKWh * mean
 		w.Dark.DemandKWh += darks[i].DemandKWh * mean
 	}
-	hours := sim.NewSpread(unmet)
-	w.UnmetMean, w.UnmetP80, w.UnmetWorst = hours.Mean(), hours.At(0.8), hours.At(1)
+	w.UnmetMean = stat.Mean(unmet, nil)
+	sort.Float64s(unmet)
+	w.UnmetP80 = stat.Quantile(0.8, stat.Empirical, unmet, nil)
+	w.UnmetWorst = unmet[n-1]
 	if s.bankWh <= 0 {
 		p.price(&w)
 		return w, nil
@@ -120,7 +125,10 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	// A measured bank lived half of what its curve promised (see storage.Wear):
 	// the middle of the range.
 	const middle = 0.75
-	if y := middle * b.Bank.LifeYears(sim.NewSpread(worn).Mean()); !math.IsInf(y, 1) {
+	if used := stat.Mean(lives, nil); used > 0 {
+		w.BankLifeY = middle / used
+	}
+	if y := middle * b.Bank.CalendarYears; y > 0 && (w.BankLifeY == 0 || w.BankLifeY > y) {
 		w.BankLifeY = y
 	}
 	p.price(&w)

@@ -94,7 +94,7 @@ func (m *Machine) Warnings(u Units) []Warning {
 		note("cable", "the cable loses %.1f %% of the voltage at full output; %.0f %% is usual for one circuit", 100*d, 100*dropBranch)
 	}
 	if c := p.Cable; c.LengthM > 0 && c.VoltageV > 0 {
-		if amps, safe := m.Greatest.UnlimitedW/c.VoltageV, SafeAmps(c.SectionM2); amps > safe {
+		if amps, safe := m.Might.UnlimitedW/c.VoltageV, SafeAmps(c.SectionM2); amps > safe {
 			say("ampacity", "the cable carries %.0f A at full output, and copper of its size bears about %.0f A all day (NEC table 310.16, copper at 75 °C in 30 °C): it can overheat and start a fire; use %s or thicker, or a higher voltage, with a fuse that suits it. Local code decides",
 				amps, safe, u.Wire(SectionFor(amps)))
 		}
@@ -108,8 +108,17 @@ func (m *Machine) Warnings(u Units) []Warning {
 			say("efficiency", "a runner efficiency of %.0f %% is rarely true of a small machine; 60 to 80 %% is usual", 100*best)
 		}
 	}
-	if g := m.Greatest; g.UnlimitedW > g.PowerW {
-		note("limit", "the machine could give %.0f W and is held to %.0f W: the water beyond is used for nothing", g.UnlimitedW, g.PowerW)
+	if limit := p.Turbine.MaxPowerW; limit > 0 && m.Might.UnlimitedW > limit && m.MostFlow() > 0 {
+		if n := len(m.TooStrong); n > 0 {
+			names := make([]string, n)
+			for i, s := range m.TooStrong {
+				names[i] = s.Name(u)
+			}
+			say("limit", "%s would give up to %.0f W, more than the limit of %.0f W: jets have no governor, so never open them; the turbine gives %.0f W at most",
+				strings.Join(names, ", "), m.Might.UnlimitedW, limit, m.GreatestW)
+		} else {
+			say("limit", "the turbine would give %.0f W with its valve wide open, more than the limit of %.0f W: open it to %s and no further", m.Might.UnlimitedW, limit, u.Flow(m.MostFlow()))
+		}
 	}
 	if v := p.Forebay.VolumeM3; v > 0 && most > 0 && v/most < 60 {
 		say("forebay", "a full forebay feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/most))
@@ -139,6 +148,8 @@ func (m *Machine) cannotRun(u Units) string {
 	switch {
 	case m.Plant.Penstock.GrossHeadM <= 0:
 		return "the turbine never runs: it has no head"
+	case m.overLimit():
+		return fmt.Sprintf("the turbine never runs: its smallest nozzle gives %.0f W, more than the limit of %.0f W", m.TooStrong[0].UnlimitedW, t.MaxPowerW)
 	case m.MostFlow() <= 0:
 		return "the turbine never runs: it takes no water"
 	case m.Sets == nil && t.CutoffM3S > t.DesignFlowM3S:
@@ -148,6 +159,9 @@ func (m *Machine) cannotRun(u Units) string {
 	}
 	return ""
 }
+
+// overLimit reports whether every set of nozzles would give more than the limit.
+func (m *Machine) overLimit() bool { return m.Sets != nil && len(m.Sets) == 0 && len(m.TooStrong) > 0 }
 
 // NeverRuns says in words why the turbine never runs on these stream flows, ""
 // if it does on some day, be it a part of the day through the forebay.

@@ -16,7 +16,7 @@ type Duty struct {
 	ShaftW     float64 // 0 with an overall efficiency
 	SentW      float64 // into the cable; 0 with an overall efficiency
 	CableDrop  float64 // voltage lost in the cable as a share of the bus voltage
-	PowerW     float64 // at the bus, within the limit
+	PowerW     float64 // at the bus, within the limit: with a spear valve, throttled to it
 	UnlimitedW float64 // at the bus, were there no limit
 }
 
@@ -32,19 +32,22 @@ type Machine struct {
 	Plant Plant // with the usual values filled in
 	Water Water
 
-	Sets      []Set // by rising flow; nil with a spear valve
+	Sets      []Set // that are fitted, by rising flow; nil with a spear valve
+	TooStrong []Set // that would give more than the limit: jets have no governor, so nobody fits them
 	GreatestW float64
 	Greatest  Duty // where GreatestW is reached
+	Might     Duty // the most it could give, were the limit not heeded: what a dump load must bear
 
 	ratedShaftW float64 // the machine's greatest, which the alternator is made for
 	spearW      []float64
 	spearStep   float64 // m³/s between its points
+	spearMost   float64 // m³/s, to which it opens: the design flow or where the limit is met
 }
 
 // spearPoints is the number of steps of a spear valve's table; between them the
 // power is taken as straight, which is good to 1e-4 of the greatest. The kinks
 // of tables with points at every tenth fall on steps.
-const spearPoints = 500
+const spearPoints = 1000
 
 // MaxNozzles is the number of nozzles that a plant can have.
 const MaxNozzles = 12
@@ -121,9 +124,16 @@ pick:
 	for _, s := range m.Sets {
 		m.ratedShaftW = max(m.ratedShaftW, m.shaft(s.FlowM3S, 1))
 	}
-	for i := range m.Sets {
-		s := &m.Sets[i]
+	all := m.Sets
+	m.Sets = []Set{}
+	for _, s := range all {
 		s.Duty = m.duty(s.FlowM3S, 1)
+		m.mind(s.Duty)
+		if s.UnlimitedW > s.PowerW {
+			m.TooStrong = append(m.TooStrong, s)
+			continue
+		}
+		m.Sets = append(m.Sets, s)
 		m.remember(s.Duty)
 	}
 }
@@ -137,13 +147,27 @@ func (m *Machine) tableSpear() {
 		m.ratedShaftW = max(m.ratedShaftW, m.shaft(share*design, share))
 	}
 	m.spearW = make([]float64, spearPoints+1)
+	m.spearMost = design
 	for i := range m.spearW {
-		share := float64(i) / spearPoints
-		d := m.duty(share*design, share)
-		m.spearW[i] = d.PowerW
-		if d.FlowM3S >= m.Plant.Turbine.CutoffM3S {
+		d := m.At(float64(i) / spearPoints * design)
+		m.spearW[i] = d.UnlimitedW
+		m.mind(d)
+		if d.UnlimitedW > d.PowerW && m.spearMost == design && i > 0 {
+			m.spearMost = fallingRoot(func(q float64) float64 { return d.PowerW - m.At(q).UnlimitedW }, float64(i-1)/spearPoints*design, d.FlowM3S)
+		}
+		if d.FlowM3S >= m.Plant.Turbine.CutoffM3S && d.FlowM3S < m.spearMost {
 			m.remember(d)
 		}
+	}
+	if m.spearMost > 0 && m.spearMost >= m.Plant.Turbine.CutoffM3S {
+		m.remember(m.At(m.spearMost))
+	}
+}
+
+// mind keeps what gives the most, the limit not heeded.
+func (m *Machine) mind(d Duty) {
+	if d.UnlimitedW > m.Might.UnlimitedW {
+		m.Might = d
 	}
 }
 
@@ -205,8 +229,8 @@ func (m *Machine) At(flowM3S float64) Duty {
 	return m.duty(flowM3S, min(flowM3S/m.Plant.Turbine.DesignFlowM3S, 1))
 }
 
-// spearPower returns PowerW of At for a flow up to the design flow, from the
-// table.
+// spearPower returns the power in W of a flow up to where the spear valve opens,
+// from the table.
 func (m *Machine) spearPower(flowM3S float64) float64 {
 	if m.spearStep <= 0 {
 		return 0
@@ -234,7 +258,7 @@ func (m *Machine) MostFlow() float64 {
 	if n := len(m.Sets); n > 0 {
 		return m.Sets[n-1].FlowM3S
 	}
-	return m.Plant.Turbine.DesignFlowM3S
+	return m.spearMost
 }
 
 // Curve returns the plant's duty at n flows evenly spaced from 0, past the peak

@@ -284,7 +284,7 @@ func TestSpearTableAgainstFormula(t *testing.T) {
 		for i := range 400 {
 			stream = append(stream, 0.004*float64(i+1)/400)
 		}
-		f := m.Series(nil, stream.stream(p))
+		f := m.Series(nil, stream.stream(p), hydro.Season{})
 		for i, q := range stream {
 			want := m.At(q).PowerW
 			if math.Abs(f.PowerW[24*i]-want) > 1e-4*m.GreatestW {

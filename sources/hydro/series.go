@@ -16,17 +16,37 @@ type Flow struct {
 	HouseM3S    []float64 // drawn by the house from the forebay
 }
 
+// Season is when the valve is open: from 00:00 of day Open to 00:00 of day Close,
+// counted from the year's first day. Where Close comes before Open it is open at
+// both ends of the year; where they are equal, never, but the zero value is a
+// valve that is open all year.
+type Season struct{ Open, Close int }
+
+// has reports whether the valve is open on a day.
+func (s Season) has(day int) bool {
+	switch {
+	case s == Season{}:
+		return true
+	case s.Open <= s.Close:
+		return s.Open <= day && day < s.Close
+	}
+	return day < s.Close || s.Open <= day
+}
+
+// opens reports whether somebody is at the valve on a day to open it.
+func (s Season) opens(day int) bool { return s.has(day) && (day == 0 || !s.has(day-1)) }
+
 // Series returns the always-open series of one water year from the stream's
 // flow, a value a day. It prepares the machine anew each time: keep
 // [Plant.Prepare]'s result where many years are run.
 func (p Plant) Series(dst *Flow, flowM3S []float64) *Flow {
-	return p.Prepare().Series(dst, flowM3S)
+	return p.Prepare().Series(dst, flowM3S, Season{})
 }
 
-// Series returns the year of a turbine whose valve is never shut but for want
-// of water; the first day is the first visit. The slices of dst are used
-// again where they are large enough; dst may be nil.
-func (m *Machine) Series(dst *Flow, flowM3S []float64) *Flow {
+// Series returns the year of a turbine whose valve is, within the season, never
+// shut but for want of water. The day on which it is opened is a visit. The
+// slices of dst are used again where they are large enough; dst may be nil.
+func (m *Machine) Series(dst *Flow, flowM3S []float64, season Season) *Flow {
 	if dst == nil {
 		dst = &Flow{}
 	}
@@ -37,9 +57,9 @@ func (m *Machine) Series(dst *Flow, flowM3S []float64) *Flow {
 	dst.NozzleSet = dst.NozzleSet[:0]
 	dst.StoredM3, dst.OverflowM3S, dst.HouseM3S = dst.StoredM3[:0], dst.OverflowM3S[:0], dst.HouseM3S[:0]
 	if m.Plant.Forebay.VolumeM3 > 0 {
-		m.pondDays(dst, flowM3S)
+		m.pondDays(dst, flowM3S, season)
 	} else {
-		m.plainDays(dst, flowM3S)
+		m.plainDays(dst, flowM3S, season)
 	}
 	return dst
 }
@@ -53,9 +73,12 @@ type crew struct {
 }
 
 // visit returns what the crew does on a day with this much water left.
-func (m *Machine) visit(day int, c crew, leftM3S float64) crew {
+func (m *Machine) visit(day int, c crew, leftM3S float64, s Season) crew {
 	t := &m.Plant.Turbine
-	if m.Sets == nil {
+	switch {
+	case !s.has(day) || m.overLimit():
+		return crew{set: -1}
+	case m.Sets == nil:
 		return m.spear(leftM3S)
 	}
 	every := 0
@@ -66,9 +89,9 @@ func (m *Machine) visit(day int, c crew, leftM3S float64) crew {
 		every = 1
 	}
 	switch {
-	case every == 0 && day == 0:
+	case every == 0 && s.opens(day):
 		return m.fit(len(m.Sets)-1, false)
-	case every == 0 || day%every != 0:
+	case every == 0 || day%every != 0 && !s.opens(day):
 		return c
 	}
 	set := m.Sustained(leftM3S)
@@ -110,23 +133,23 @@ func (m *Machine) fit(set int, partDay bool) crew {
 // that is below the cut-off, to the cut-off for a part of the day.
 func (m *Machine) spear(leftM3S float64) crew {
 	t := &m.Plant.Turbine
-	draw := min(leftM3S, t.DesignFlowM3S)
+	draw := min(leftM3S, m.spearMost)
 	if leftM3S >= t.CutoffM3S {
 		return crew{drawM3S: draw, powerW: m.spearPower(draw)}
 	}
-	if t.CutoffM3S <= t.DesignFlowM3S && m.carries(t.CutoffM3S, leftM3S) {
+	if t.CutoffM3S <= m.spearMost && m.carries(t.CutoffM3S, leftM3S) {
 		return crew{drawM3S: t.CutoffM3S, powerW: m.spearPower(t.CutoffM3S), partDay: true}
 	}
 	return crew{set: -1}
 }
 
 // plainDays fills the year without a forebay: each day runs or stands.
-func (m *Machine) plainDays(dst *Flow, flowM3S []float64) {
+func (m *Machine) plainDays(dst *Flow, flowM3S []float64, season Season) {
 	var c crew
 	running := false
 	for day, stream := range flowM3S {
 		left := m.Plant.Intake.Left(stream)
-		c = m.visit(day, c, left)
+		c = m.visit(day, c, left, season)
 		runs := c.drawM3S > 0 && sustains(left, c.drawM3S) && left >= m.Plant.Turbine.CutoffM3S
 		// Where the set is −1, somebody was there and shut the valve in time.
 		if running && !runs && c.set >= 0 && m.Sets != nil {
@@ -149,7 +172,7 @@ func (m *Machine) plainDays(dst *Flow, flowM3S []float64) {
 
 // pondDays fills the year hour by hour through the forebay, which is full at
 // its start.
-func (m *Machine) pondDays(dst *Flow, flowM3S []float64) {
+func (m *Machine) pondDays(dst *Flow, flowM3S []float64, season Season) {
 	f := m.Plant.Forebay
 	hours := 24 * len(flowM3S)
 	dst.StoredM3 = resize(dst.StoredM3, hours)
@@ -160,7 +183,7 @@ func (m *Machine) pondDays(dst *Flow, flowM3S []float64) {
 	ranH := 0.0 // hours since the turbine last started
 	for day, stream := range flowM3S {
 		left, house := m.Plant.Intake.Left(stream), m.Plant.Intake.HouseShort(stream)
-		c = m.visit(day, c, left)
+		c = m.visit(day, c, left, season)
 		draw := c.drawM3S
 		if max(left, draw) < m.Plant.Turbine.CutoffM3S {
 			draw = 0

@@ -126,7 +126,7 @@ func TestSeriesLaws(t *testing.T) {
 		}
 		stream := rapid.SliceOfN(rapid.Float64Range(0, 0.01), 20, 40).Draw(t, "stream")
 		m := p.Prepare()
-		f := m.Series(nil, stream)
+		f := m.Series(nil, stream, hydro.Season{})
 		rhoGH := m.Water.DensityKgM3 * 9.80665 * p.Penstock.GrossHeadM
 		stored := p.Forebay.VolumeM3
 		for h, q := range f.TurbineM3S {
@@ -159,7 +159,7 @@ func TestForebayRunsPartOfTheDay(t *testing.T) {
 	p := plant()
 	m := p.Prepare()
 	left := days(slices.Repeat([]float64{m.Sets[0].FlowM3S / 2}, 28))
-	if f := m.Series(nil, left.stream(p)); slices.Max(f.PowerW) > 0 {
+	if f := m.Series(nil, left.stream(p), hydro.Season{}); slices.Max(f.PowerW) > 0 {
 		t.Error("runs without a forebay on half the smallest nozzle's flow")
 	}
 	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartShare: 0.8}
@@ -330,7 +330,7 @@ func TestMoreWaterMorePower(t *testing.T) {
 		for i := range more {
 			more[i] += rapid.Float64Range(0, 0.003).Draw(t, "more")
 		}
-		a, b := m.Series(nil, stream), m.Series(nil, more)
+		a, b := m.Series(nil, stream, hydro.Season{}), m.Series(nil, more, hydro.Season{})
 		for h := range a.PowerW {
 			if b.PowerW[h] < a.PowerW[h] {
 				t.Fatalf("hour %d: %g m³/s give %g W, %g m³/s give %g W", h, stream[h/24], a.PowerW[h], more[h/24], b.PowerW[h])
@@ -345,8 +345,8 @@ func TestSeriesReusesItsSlices(t *testing.T) {
 	stream := slices.Repeat([]float64{0.001, 0.002, 0.003}, 122)
 	for _, volume := range []float64{0, 5} {
 		m.Plant.Forebay.VolumeM3 = volume
-		f := m.Series(nil, stream)
-		if n := testing.AllocsPerRun(5, func() { m.Series(f, stream) }); n > 0 {
+		f := m.Series(nil, stream, hydro.Season{})
+		if n := testing.AllocsPerRun(5, func() { m.Series(f, stream, hydro.Season{}) }); n > 0 {
 			t.Errorf("volume %g m³: %g allocations a year", volume, n)
 		}
 	}
@@ -369,7 +369,7 @@ func BenchmarkSeries(b *testing.B) {
 		f := &hydro.Flow{}
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				m.Series(f, stream)
+				m.Series(f, stream, hydro.Season{})
 			}
 		})
 	}
@@ -388,7 +388,7 @@ func BenchmarkSeries(b *testing.B) {
 			}
 			naive += time.Since(start)
 			start = time.Now()
-			m.Series(f, stream)
+			m.Series(f, stream, hydro.Season{})
 			ready += time.Since(start)
 		}
 		b.ReportMetric(float64(naive)/float64(ready), "x-faster")
@@ -403,4 +403,88 @@ func BenchmarkSeries(b *testing.B) {
 			spear.Prepare()
 		}
 	})
+}
+
+// Whoever opens the valve is there: the turbine runs from that day on if its
+// water is enough, whatever the round.
+func TestOpeningDayIsAVisit(t *testing.T) {
+	p := plant()
+	m := p.Prepare()
+	for _, adjust := range []hydro.Adjust{hydro.Weekly, hydro.Daily} {
+		p.Turbine.Adjust = adjust
+		left := days(slices.Repeat([]float64{m.Sets[1].FlowM3S}, 30))
+		stream := left.stream(p)
+		for open := range 30 {
+			f := p.Prepare().Series(nil, stream, hydro.Season{Open: open, Close: 30})
+			for d := range 30 {
+				want := 0.0
+				if d >= open {
+					want = m.Sets[1].PowerW
+				}
+				if got := f.PowerW[24*d]; got != want {
+					t.Fatalf("adjust %v, opened on day %d: %g W on day %d, want %g", adjust, open, got, d, want)
+				}
+			}
+		}
+	}
+	if f := p.Prepare().Series(nil, []float64{0.01, 0.01, 0.01, 0.01}, hydro.Season{Open: 3, Close: 1}); f.PowerW[0] == 0 || f.PowerW[24] != 0 || f.PowerW[48] != 0 || f.PowerW[72] == 0 {
+		t.Error("a valve open at both ends of the year does not run there, or runs between")
+	}
+}
+
+// A pipe that runs dry in the hour in which the valve is shut is no dry-pipe
+// stop; an hour before, it is one.
+func TestDryStopAtTheClosingHour(t *testing.T) {
+	p := plant()
+	both := p.Prepare().Sets[2].FlowM3S
+	left := days{both, both, both, 0, 0, 0}
+	for _, volume := range []float64{0, 0.01} {
+		p.Forebay = hydro.Forebay{VolumeM3: volume, RestartShare: 0.5}
+		for _, c := range []struct{ close, stops int }{{3, 0}, {4, 1}, {6, 1}} {
+			f := p.Prepare().Series(nil, left.stream(p), hydro.Season{Open: 0, Close: c.close})
+			if len(f.DryStopHour) != c.stops {
+				t.Errorf("forebay %g m³, closed on day %d: dry-pipe stops in hours %v, want %d", volume, c.close, f.DryStopHour, c.stops)
+			}
+		}
+	}
+}
+
+// Jets have no governor: a set that gives more than the limit is not fitted,
+// and no watts vanish; the smallest above it leaves nothing to fit. A spear
+// valve is opened to the limit and no further.
+func TestPowerLimit(t *testing.T) {
+	p := plant()
+	free := p.Prepare()
+	wet := slices.Repeat([]float64{0.01}, 10)
+	p.Turbine.MaxPowerW = (free.Sets[1].PowerW + free.Sets[2].PowerW) / 2
+	m := p.Prepare()
+	if len(m.Sets) != 2 || len(m.TooStrong) != 1 || m.TooStrong[0].UnlimitedW != free.Sets[2].PowerW {
+		t.Fatalf("%d sets are fitted and %d are too strong, want 2 and 1", len(m.Sets), len(m.TooStrong))
+	}
+	within(t, "the most it might give", m.Might.UnlimitedW, free.Sets[2].PowerW, 1e-12)
+	within(t, "the most that is fitted", m.GreatestW, free.Sets[1].PowerW, 1e-12)
+	if ws := m.Warnings(metric{}); !slices.ContainsFunc(ws, func(w hydro.Warning) bool { return w.Key == "limit" && !w.Minor }) {
+		t.Errorf("nobody warns of the set that is too strong: %v", ws)
+	}
+	f := m.Series(nil, wet, hydro.Season{})
+	within(t, "watts of the set that is fitted", f.PowerW[100], free.Sets[1].PowerW, 1e-12)
+	within(t, "water of the set that is fitted", f.TurbineM3S[100], free.Sets[1].FlowM3S, 1e-12)
+
+	p.Turbine.MaxPowerW = free.Sets[0].PowerW / 2
+	m = p.Prepare()
+	if len(m.Sets) != 0 || m.Sets == nil {
+		t.Fatalf("%d sets are fitted, want none, and not a spear valve", len(m.Sets))
+	}
+	if f := m.Series(nil, wet, hydro.Season{}); slices.Max(f.PowerW) > 0 {
+		t.Error("a turbine whose smallest nozzle is too strong runs")
+	}
+
+	p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S, p.Turbine.MaxPowerW = nil, 0.002, 0
+	full := p.Prepare().At(0.002).PowerW
+	p.Turbine.MaxPowerW = 0.6 * full
+	m = p.Prepare()
+	f = m.Series(nil, wet, hydro.Season{})
+	within(t, "a throttled spear valve", f.PowerW[100], 0.6*full, 1e-3)
+	within(t, "what the machine makes of the water that it takes", m.At(f.TurbineM3S[100]).UnlimitedW, 0.6*full, 1e-6)
+	within(t, "the most it might give", m.Might.UnlimitedW, full, 1e-9)
 }

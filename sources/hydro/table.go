@@ -12,10 +12,11 @@ const spearRows = 10
 type Row struct {
 	Name string // "7 mm + 9 mm", "cut-off", "40 % open"
 	Duty
+	TooStrong bool // would give more than the limit, UnlimitedW, and is never fitted
 }
 
 // Table returns what each flow gives: the cut-off, if there is one, and then
-// every set of nozzles, or a spear valve in tenths. The flow is the water left
+// every set of nozzles, those above the limit last, or a spear valve in tenths. The flow is the water left
 // for the turbine. Of a machine with nozzles the watts at the cut-off are those
 // of the set which it sustains, 0 if none.
 func (m *Machine) Table(u Units) []Row {
@@ -23,10 +24,13 @@ func (m *Machine) Table(u Units) []Row {
 	if c := m.Plant.Turbine.CutoffM3S; c > 0 {
 		d := m.Running(c)
 		d.FlowM3S = c
-		rows = append(rows, Row{"cut-off", d})
+		rows = append(rows, Row{Name: "cut-off", Duty: d})
 	}
 	for _, s := range m.Sets {
-		rows = append(rows, Row{s.Name(u), s.Duty})
+		rows = append(rows, Row{Name: s.Name(u), Duty: s.Duty})
+	}
+	for _, s := range m.TooStrong {
+		rows = append(rows, Row{Name: s.Name(u), Duty: s.Duty, TooStrong: true})
 	}
 	if m.Sets == nil {
 		for i := 1; i <= spearRows; i++ {
@@ -34,7 +38,8 @@ func (m *Machine) Table(u Units) []Row {
 			if q < m.Plant.Turbine.CutoffM3S {
 				continue
 			}
-			rows = append(rows, Row{fmt.Sprintf("%d %% open", 100*i/spearRows), m.At(q)})
+			d := m.At(q)
+			rows = append(rows, Row{Name: fmt.Sprintf("%d %% open", 100*i/spearRows), Duty: d, TooStrong: q > m.spearMost})
 		}
 	}
 	return rows
@@ -61,7 +66,7 @@ func (m *Machine) Running(leftM3S float64) Duty {
 	if leftM3S <= 0 || leftM3S < m.Plant.Turbine.CutoffM3S {
 		return Duty{}
 	}
-	return m.At(min(leftM3S, m.Plant.Turbine.DesignFlowM3S))
+	return m.At(min(leftM3S, m.spearMost))
 }
 
 // MeanPower returns the power in W at the bus, mean of a day with this much
