@@ -39,7 +39,7 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 		return time.Time{}, nil, false
 	}
 	out = make([][]float64, len(columns))
-	filled := 0
+	filled := make([]bool, n) // in one column at least
 	for c, col := range columns {
 		out[c] = make([]float64, n)
 		last := -1
@@ -53,9 +53,9 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 				if gap > shortGapHours || last < 0 {
 					s.wrong(i, col.name, fmt.Sprintf("fill it in, or cut the record there; up to %d hours are filled by themselves", shortGapHours), "%s missing before this row", missingHours(gap))
 				} else {
-					filled += gap
 					a, b := out[c][last], v.value
 					for k := 1; k <= gap; k++ {
+						filled[last+k] = true
 						out[c][last+k] = a + (b-a)*float64(k)/float64(gap+1)
 					}
 					if col.ofSun {
@@ -72,8 +72,14 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 			s.wrong(len(times)-1, col.name, "cut the record where the values end", "%s missing at the end", missingHours(n-1-last))
 		}
 	}
-	if filled > 0 {
-		l.warn("%s: gaps of 1 to %d hours filled from the hours and days beside them, %s in all", s.file, shortGapHours, count(filled, "hour"))
+	filledHours := 0
+	for _, f := range filled {
+		if f {
+			filledHours++
+		}
+	}
+	if filledHours > 0 {
+		l.warn("%s: gaps of 1 to %d hours filled from the hours and days beside them, %s in all", s.file, shortGapHours, count(filledHours, "hour"))
 	}
 	if n < hoursOfYear {
 		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("the record has %s; a year has %d", count(n, "hour"), hoursOfYear), Hint: "a run needs a whole year at least"})

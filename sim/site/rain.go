@@ -11,10 +11,10 @@ type rainRow struct {
 	Date   dayCell `csv:"date"`
 	RainMM number  `csv:"rain_mm"`
 	RainIn number  `csv:"rain_in"`
-	TMinC  number  `csv:"tmin_c"`
-	TMinF  number  `csv:"tmin_f"`
-	TMaxC  number  `csv:"tmax_c"`
-	TMaxF  number  `csv:"tmax_f"`
+	TMinC  maybe   `csv:"tmin_c"`
+	TMinF  maybe   `csv:"tmin_f"`
+	TMaxC  maybe   `csv:"tmax_c"`
+	TMaxF  maybe   `csv:"tmax_f"`
 }
 
 var rainColumns = []column{
@@ -89,26 +89,28 @@ func (l *loader) rainRow(s *sheet, i int, r rainRow) {
 	tmin, tmax, nameMin, nameMax := r.temps(s)
 	for _, k := range []struct {
 		name string
-		c    float64
+		t    maybe
 	}{{nameMin, tmin}, {nameMax, tmax}} {
-		if s.has[k.name] && (k.c < -90 || k.c > 60) {
-			s.wrong(i, k.name, "is it the right unit?", "%.0f °C has never been measured on earth", k.c)
+		if k.t.given && (k.t.value < -90 || k.t.value > 60) {
+			s.wrong(i, k.name, "is it the right unit? A mark for a missing value has to go: leave the cell empty", "%.0f °C has never been measured on earth", k.t.value)
 		}
 	}
-	if s.has[nameMin] && s.has[nameMax] && tmin > tmax {
+	if tmin.given && tmax.given && tmin.value > tmax.value {
 		s.wrong(i, nameMin, "are the two exchanged?", "the day's lowest temperature is above its highest")
 	}
 }
 
-func (r rainRow) temps(s *sheet) (tminC, tmaxC float64, nameMin, nameMax string) {
-	tminC, tmaxC, nameMin, nameMax = float64(r.TMinC), float64(r.TMaxC), "tmin_c", "tmax_c"
+// temps returns the day's temperatures in °C, as far as they are given, and the
+// names of their columns.
+func (r rainRow) temps(s *sheet) (tmin, tmax maybe, nameMin, nameMax string) {
+	tmin, tmax, nameMin, nameMax = r.TMinC, r.TMaxC, "tmin_c", "tmax_c"
 	if s.has["tmin_f"] {
-		tminC, nameMin = (float64(r.TMinF)-32)*5/9, "tmin_f"
+		tmin, nameMin = maybe{(r.TMinF.value - 32) * 5 / 9, r.TMinF.given}, "tmin_f"
 	}
 	if s.has["tmax_f"] {
-		tmaxC, nameMax = (float64(r.TMaxF)-32)*5/9, "tmax_f"
+		tmax, nameMax = maybe{(r.TMaxF.value - 32) * 5 / 9, r.TMaxF.given}, "tmax_f"
 	}
-	return tminC, tmaxC, nameMin, nameMax
+	return tmin, tmax, nameMin, nameMax
 }
 
 // inOrder checks that times are all there, rise row by row and lie on whole
@@ -165,8 +167,12 @@ func (l *loader) record(s *sheet, days []time.Time, rows []rainRow) weather.Reco
 			r.RainMM[k] = float64(row.RainIn) * 25.4
 		}
 		if hasTemp {
-			r.TMinC[k], r.TMaxC[k], _, _ = row.temps(s)
+			tmin, tmax, _, _ := row.temps(s)
+			r.TMinC[k], r.TMaxC[k] = tmin.value, tmax.value
 		}
+	}
+	if hasTemp {
+		l.fillTemps(s, r, rows, known, rowOf)
 	}
 	filledDays, filledGaps := 0, 0
 	for k := 0; k < n; k++ {
@@ -184,7 +190,7 @@ func (l *loader) record(s *sheet, days []time.Time, rows []rainRow) weather.Reco
 			filledDays, filledGaps = filledDays+end-k, filledGaps+1
 		case !l.o.FillGaps:
 			s.wrong(rowOf[end], "date", "fill in what a neighbour measured, or let --fill-gaps take the same days of another year", "%d days are missing before this row (%s)", end-k, span)
-		case !borrow(r, known, k, end):
+		case !borrow(r.Start, [][]float64{r.RainMM, r.TMinC, r.TMaxC}, known, k, end):
 			s.wrong(rowOf[end], "date", "no other year has these days either: fill in what a neighbour measured", "%d days are missing before this row (%s)", end-k, span)
 		default:
 			l.warn("%s: the %d missing days %s are filled with the same days of another year", s.file, end-k, span)
@@ -216,15 +222,15 @@ func bridge(r weather.Record, k, end int) {
 
 // borrow fills days from k to end with the same days of the calendar of the
 // nearest year in which all of them were recorded.
-func borrow(r weather.Record, known []bool, k, end int) bool {
-	from := r.Start.AddDate(0, 0, k)
+func borrow(start time.Time, columns [][]float64, known []bool, k, end int) bool {
+	from := start.AddDate(0, 0, k)
 	for away := 1; away < 200; away++ {
 		for _, years := range []int{-away, away} {
-			j := r.Index(from.AddDate(years, 0, 0))
+			j := int(from.AddDate(years, 0, 0).Sub(start).Hours() / 24)
 			if j < 0 || j+end-k > len(known) || !allTrue(known[j:j+end-k]) {
 				continue
 			}
-			for _, v := range [][]float64{r.RainMM, r.TMinC, r.TMaxC} {
+			for _, v := range columns {
 				if v != nil {
 					copy(v[k:end], v[j:j+end-k])
 				}
