@@ -154,14 +154,12 @@ func (l *loader) generator() {
 	if t == nil {
 		return
 	}
-	startPct := math.Round(100 * generatorStart(l.site.Bank.FloorSoC))
 	g := &sim.Generator{
 		RatedW:      t.quantity("rated", Power, 10, 1e6, need("what it gives at the bus: rated = \"2 kW\"")),
-		StartSoC:    t.quantity("start_soc", Share, 0, 0.99, or(fmt.Sprintf("%.0f %%", startPct), "ten points above the bank's floor, so that it starts before the house goes short")),
-		StopSoC:     t.quantity("stop_soc", Share, 0.01, 1, or("80 %", "the last fifth of the charge goes slowly: leave it to the sun")),
 		FuelLPerKWh: t.quantity("fuel_per_kwh", FuelPerEnergy, 0, 10, or("0.48 L/kWh", "a measured 1.2 kW petrol set, beside what it burns at idle")),
 		FuelIdleLH:  t.quantity("fuel_idle", FuelRate, 0, 50, or("0.28 L/h", "a measured 1.2 kW petrol set")),
 	}
+	l.generatorCharge(t, g)
 	minRun := t.quantity("min_run", Hours, 0, 24, or("1 h", "an engine that never gets warm wears out"))
 	if !math.IsNaN(minRun) {
 		g.MinRunH = int(math.Ceil(minRun))
@@ -178,24 +176,8 @@ func (l *loader) generator() {
 			g.QuietFromH, g.QuietToH = int(from)%24, int(to)%24
 		}
 	}
-	if g.StopSoC <= g.StartSoC {
-		t.wrong("stop_soc", "it stops well above the charge at which it starts", "%s is not above start_soc, %s", percentText(g.StopSoC), percentText(g.StartSoC))
-	}
-	if g.StartSoC < l.site.Bank.FloorSoC {
-		l.warn("the generator starts at %s of charge, below the bank's floor of %s: it starts only when the house goes short", percentText(g.StartSoC), percentText(l.site.Bank.FloorSoC))
-	}
 	l.site.Generator = g
 	t.done()
-}
-
-// generatorStart is the charge at which a generator starts unless told: ten
-// points above the bank's floor, or half-way to its usual stop at 80 % where
-// that comes first.
-func generatorStart(floor float64) float64 {
-	if !(floor >= 0 && floor < 0.8) {
-		return 0.25 // the floor is wrong, and told elsewhere
-	}
-	return math.Min(floor+0.1, (floor+0.8)/2)
 }
 
 func percentText(v float64) string { return fmt.Sprintf("%s %%", trimNumber(100*v)) }
