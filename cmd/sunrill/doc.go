@@ -70,7 +70,7 @@
 //	The curve model by 26 readings, 19 October 2016 to 23 August 2019.
 //
 //	On 6 readings that it had not seen it is good (NSE of logarithms 0.99, error
-//	0.195 L/s).
+//	0.167 L/s).
 //	...
 //
 // # Will it carry us?

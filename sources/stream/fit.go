@@ -89,14 +89,18 @@ const (
 // Fit finds the parameters of a model from readings of the creek. It makes
 // least
 //
-//	Σ (√observed − √simulated)²/σ² + Σ z²
+//	Σ w·5·ln(1 + u²/4) + Σ z²        u = (ln(observed + c) − ln(simulated + c))/σ
 //
-// with σ the error of each reading (and of any model) on the root of flow, and
-// z each parameter's distance from the middle of its usual range, so that a few
-// readings cannot run to absurd values. Nelder and Mead's simplex starts from
-// the best of many seeded draws. The ranges come from a bootstrap: each round
-// weighs the readings anew by the week and moves the prior's middle by a draw
-// of it, so that what the readings do not tell keeps its whole usual range.
+// with σ the error of each reading, and of any model, on the logarithm of flow;
+// c a fiftieth of the middle reading; w less for readings close together in
+// time; and z each parameter's distance from the middle of its usual range, so
+// that a few readings cannot run to absurd values. The logarithm gives the low
+// flows, which decide a changeover, the same say as floods; the first term is
+// Student's density with 4 degrees of freedom, which one wrong reading does
+// not carry away. Nelder and Mead's simplex starts from the best of many seeded
+// draws. The ranges come from a bootstrap: each round weighs the readings anew
+// by the week and moves the prior's middle by a draw of it, so that what the
+// readings do not tell keeps its whole usual range.
 //
 // The work is shared among the processors; the outcome does not depend on how
 // many there are. A ctx that ends gives its error.

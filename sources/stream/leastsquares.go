@@ -73,13 +73,24 @@ func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64,
 	return z, best, nil
 }
 
+// student returns the signed root of −2 ln of Student's density with [tailsNu]
+// degrees of freedom at u standard deviations, less its value at 0:
+//
+//	√((ν+1)·ln(1 + u²/ν))
+//
+// Beyond two or three deviations it hardly grows, so that one wrong reading
+// does not carry the fit with it.
+func student(u float64) float64 {
+	return math.Copysign(math.Sqrt((tailsNu+1)*math.Log1p(u*u/tailsNu)), u)
+}
+
 // residuals fills r with the readings' and the prior's parts of the misfit,
 // and returns the sum of their squares.
 func (t *target) residuals(r, z []float64) float64 {
 	t.simulate(t.space.model(t.space.values(z)))
 	sum := 0.0
 	for i := range t.day {
-		r[i] = math.Sqrt(t.weight[i]) * (math.Sqrt(t.flow[i]) - t.root[i]) / t.sigma[i]
+		r[i] = math.Sqrt(t.weight[i]) * student((math.Log(t.flow[i]+t.addM3S)-t.read[i])/t.sigma[i])
 		sum += r[i] * r[i]
 	}
 	for i, v := range z {

@@ -13,7 +13,8 @@ import (
 // The observed flow of the catchment of 260 km² in the teaching workbook of
 // GR4J's authors (1991–1992). Fitted to all 730 days, the models reach an NSE of
 // logarithms of 0.77 (curve) and 0.81 (catchment) on them: that is their limit
-// on this river. From 25 days it must stay within 0.15 of that in the median.
+// on this river. From 25 days it must stay within 0.08 of that in the median and
+// within 0.20 at worst.
 func TestFitToRealRiver(t *testing.T) {
 	cols := columns(t, "../../../shared/data/gr4j_published_example.csv")
 	rain, pet := cols["rain_mm"], cols["pet_mm"]
@@ -26,7 +27,7 @@ func TestFitToRealRiver(t *testing.T) {
 	limit := map[stream.Kind]float64{stream.CurveKind: 0.77, stream.CatchmentKind: 0.81}
 	for _, kind := range []stream.Kind{stream.CurveKind, stream.CatchmentKind} {
 		var got, low []float64
-		for seed := range uint64(3) {
+		for seed := range uint64(8) {
 			rng := rand.New(rand.NewPCG(seed, 3))
 			var gs []stream.Gauging
 			for _, day := range rng.Perm(len(rain))[:25] {
@@ -44,8 +45,9 @@ func TestFitToRealRiver(t *testing.T) {
 		slices.Sort(got)
 		slices.Sort(low)
 		t.Logf("%v from 25 readings: NSE %.2f, of logarithms %.2f", kind, got, low)
-		if low[1] < limit[kind]-0.15 {
-			t.Errorf("%v: median NSE of logarithms %.3f, want at least %.2f", kind, low[1], limit[kind]-0.15)
+		if median := (low[3] + low[4]) / 2; median < limit[kind]-0.08 || low[0] < limit[kind]-0.20 {
+			t.Errorf("%v: NSE of logarithms %.3f in the median and %.3f at worst, want at least %.2f and %.2f",
+				kind, median, low[0], limit[kind]-0.08, limit[kind]-0.20)
 		}
 	}
 }

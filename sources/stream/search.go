@@ -100,7 +100,7 @@ func (t *target) bootstrap(ctx context.Context, best []float64, rounds int, seed
 			sum += weight
 		}
 		for j := range worker.weight {
-			worker.weight[j] *= float64(len(worker.weight)) / sum
+			worker.weight[j] *= t.own[j] * float64(len(worker.weight)) / sum
 		}
 		for j := range worker.priorShift {
 			worker.priorShift[j] = rng.NormFloat64()

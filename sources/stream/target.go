@@ -6,8 +6,11 @@ import (
 )
 
 const (
-	modelShare = 0.3 // error of a right model with the best parameters, as a share of the middle flow; a judgement
-	denseShare = 8   // with more than a reading in so many days all days are worked out
+	modelSD    = 0.3  // of the logarithm: a model with the best parameters against one day; a judgement, near what is found in rivers
+	tailsNu    = 4    // degrees of freedom of the misses: Student's tails let a few of them be wide
+	nothingOf  = 0.02 // of the middle reading: flows far below that count as none
+	clumping   = 0.9  // what a reading shares with one of the day before
+	denseShare = 8    // with more than a reading in so many days all days are worked out
 )
 
 // target is the misfit of a model to readings. It holds scratch memory: each
@@ -15,11 +18,14 @@ const (
 type target struct {
 	space      *space
 	rain, pet  []float64
-	warmed     bool  // the days before the first reading serve as warm-up
-	day        []int // of each reading, in rain
-	week       []int // running number of the calendar week of each reading
-	root       []float64
-	sigma      []float64 // standard error of root
+	warmed     bool      // the days before the first reading serve as warm-up
+	day        []int     // of each reading, in rain
+	week       []int     // running number of the calendar week of each reading
+	addM3S     float64   // what is added to a flow before its logarithm is taken, since creeks fall dry
+	observed   []float64 // m³/s
+	read       []float64 // logarithm of each reading
+	sigma      []float64 // standard error of read, the model's included
+	own        []float64 // of each reading alone: its share among its neighbours in time
 	weight     []float64
 	priorShift []float64
 	flow       []float64 // simulated, of each reading
@@ -36,21 +42,17 @@ func newTarget(s *space, d Data, gs []Gauging) *target {
 	if t.warmed || to-from >= yearDays { // a warm-up needs the whole first year
 		t.rain, t.pet = d.RainMM[from:to], d.PETMM[from:to]
 	}
-	sorted := make([]float64, len(gs))
-	for i, g := range gs {
-		sorted[i] = g.FlowM3S
-	}
-	slices.Sort(sorted)
-	model := modelShare / 2 * math.Sqrt(quantile(sorted, 0.5))
+	t.addM3S = nothingM3S(gs)
 	for _, g := range gs {
 		day := dayNumber(g.Date)
 		t.day = append(t.day, day-first-from)
 		t.week = append(t.week, day/7)
-		root := math.Sqrt(g.FlowM3S)
-		t.root = append(t.root, root)
-		t.sigma = append(t.sigma, math.Hypot(math.Sqrt(g.FlowM3S+g.StandardError())-root, model))
-		t.weight = append(t.weight, 1)
+		t.observed = append(t.observed, g.FlowM3S)
+		t.read = append(t.read, math.Log(g.FlowM3S+t.addM3S))
+		t.sigma = append(t.sigma, math.Hypot(g.StandardError()/(g.FlowM3S+t.addM3S), modelSD))
 	}
+	t.own = apart(t.day)
+	t.weight = slices.Clone(t.own)
 	t.priorShift = make([]float64, len(s.dims))
 	t.flow = make([]float64, len(t.day))
 	t.scratch = make([]float64, len(t.day)+len(s.dims))
@@ -58,6 +60,41 @@ func newTarget(s *space, d Data, gs []Gauging) *target {
 		t.all = make([]float64, len(t.rain))
 	}
 	return t
+}
+
+// nothingM3S returns the flow that is added before logarithms are taken: a
+// small share of the middle reading, or of the mean where most are zero.
+func nothingM3S(gs []Gauging) float64 {
+	sorted := make([]float64, len(gs))
+	for i, g := range gs {
+		sorted[i] = g.FlowM3S
+	}
+	slices.Sort(sorted)
+	if middle := quantile(sorted, 0.5); middle > 0 {
+		return nothingOf * middle
+	}
+	return nothingOf * meanFlow(gs)
+}
+
+// apart returns the weight of each reading: 1 for one that stands alone, and
+// for one of many together 1/Σ 0.9^|days between|, since they tell nearly the
+// same. The days rise.
+func apart(day []int) []float64 {
+	sum := make([]float64, len(day))
+	before, after := 0.0, 0.0
+	for i := range day {
+		if i > 0 {
+			before = (before + 1) * math.Pow(clumping, float64(day[i]-day[i-1]))
+		}
+		sum[i] += 1 + before
+	}
+	for i := len(day) - 1; i >= 0; i-- {
+		if i < len(day)-1 {
+			after = (after + 1) * math.Pow(clumping, float64(day[i+1]-day[i]))
+		}
+		sum[i] = 1 / (sum[i] + after)
+	}
+	return sum
 }
 
 // clone returns a target with scratch memory of its own.
@@ -108,7 +145,7 @@ func scores(t *target, m Model) Scores {
 	var o, s []float64
 	miss := 0.0
 	for i := range t.day {
-		o = append(o, t.root[i]*t.root[i])
+		o = append(o, t.observed[i])
 		s = append(s, t.flow[i])
 		miss += (o[i] - s[i]) * (o[i] - s[i])
 	}
