@@ -24,13 +24,15 @@ func fitCommand() command {
 		args:  "[SITE] [flags]",
 		brief: "find the creek's parameters from your readings in gaugings.csv",
 		long: `Fits a model of the creek to the readings in gaugings.csv: what it finds, how
-sure it is, and what the fit is worth on readings that it had not seen. Writes
+sure it is, and what the fit is worth on readings that it had not seen. Where
+the catchment's area is known both models are tried: it takes the catchment
+model unless the curve is clearly better on the readings left out. Writes
 stream.csv, which [stream] parameters = "stream.csv" reads, and charts. site.toml
 itself is never written; parameters that stand there are not asked.`,
-		example: "sunrill fit --model both",
+		example: "sunrill fit --model curve",
 		groups:  withSite | withFiles | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
-			fs.String("model", "", "curve, catchment or both (default the site's)")
+			fs.String("model", "", "curve, catchment or both (default both where the area is known, else the site's)")
 			fs.Int("rounds", 200, "rounds of the bootstrap that finds the ranges; 0: none")
 		},
 		run: runFit,
@@ -66,26 +68,11 @@ func runFit(c *call) error {
 		return err
 	}
 	f := fitting{call: c, h: h, rounds: rounds}
-	var all []*stream.Fitted
-	for _, kind := range kinds(name, s.Stream) {
-		fit, err := f.fit(kind)
-		if err != nil {
-			return err
-		}
-		all = append(all, fit)
+	choice, err := f.fit(name)
+	if err != nil {
+		return err
 	}
-	return f.tell(all)
-}
-
-// kinds returns the models to fit.
-func kinds(name string, s *site.Stream) []stream.Kind {
-	switch {
-	case name == "both":
-		return []stream.Kind{stream.CurveKind, stream.CatchmentKind}
-	case name == "catchment" || name == "" && s.Catchment != nil:
-		return []stream.Kind{stream.CatchmentKind}
-	}
-	return []stream.Kind{stream.CurveKind}
+	return f.tell(choice)
 }
 
 // fitting is one run of the command.
@@ -105,45 +92,52 @@ func (f fitting) areaM2() float64 {
 	return 0
 }
 
-func (f fitting) fit(kind stream.Kind) (*stream.Fitted, error) {
+// fit fits the model that is named; by default both where the area is known,
+// else the site's.
+func (f fitting) fit(name string) (*stream.Choice, error) {
 	r := f.h.Record()
-	step, done := f.progress("fitting the " + kind.String())
-	defer done()
-	fit, err := stream.Fit(f.ctx, kind, stream.Data{
+	d := stream.Data{
 		Start: r.Start, RainMM: r.RainMM, PETMM: f.h.PotentialEvaporation(),
 		Gaugings: f.h.Site.Gaugings, South: f.h.Site.Place.LatDeg < 0,
-	}, stream.FitOptions{AreaM2: f.areaM2(), Seed: f.opts.seed, Rounds: f.rounds, Progress: step})
+	}
+	step, done := f.progress("fitting the creek")
+	defer done()
+	o := stream.FitOptions{AreaM2: f.areaM2(), Seed: f.opts.seed, Rounds: f.rounds, Progress: step}
+	var c *stream.Choice
+	var err error
+	if name == "both" || name == "" && o.AreaM2 > 0 {
+		c, err = stream.Choose(f.ctx, d, o)
+	} else {
+		kind := stream.CurveKind
+		if name == "catchment" || name == "" && f.h.Site.Stream.Catchment != nil {
+			kind = stream.CatchmentKind
+		}
+		c = &stream.Choice{}
+		c.Best, err = stream.Fit(f.ctx, kind, d, o)
+	}
 	var readings *stream.ReadingsError
 	if errors.As(err, &readings) {
 		return nil, site.Problems{{File: "gaugings.csv", What: readings.What, Hint: readings.Hint}}
 	}
-	return fit, err
+	return c, err
 }
 
-// tell writes and prints one fit, or two with the better first.
-func (f fitting) tell(all []*stream.Fitted) error {
+// tell writes and prints the fit.
+func (f fitting) tell(c *stream.Choice) error {
 	u := units(f.h.Site)
-	best := all[0]
-	if len(all) == 2 {
-		best = stream.Better(all[0], all[1])
-	}
-	names, fitted, err := f.write(best)
+	names, fitted, err := f.write(c.Best)
 	if err != nil {
 		return err
 	}
-	result := record.SummarizeFit(best, best.Verdict(u.Flow))
-	f.print(best, u)
-	for _, other := range all {
-		if other != best {
-			o := record.SummarizeFit(other, other.Verdict(u.Flow))
-			result.Other = &o
-			f.say("The %s model, which tells less here:\n", other.Kind)
-			f.print(other, u)
-		}
+	result := record.SummarizeFit(c.Best, c.Best.Verdict(u.Flow))
+	if c.Other != nil {
+		o := record.SummarizeFit(c.Other, c.Other.Verdict(u.Flow))
+		result.Other, result.Choice = &o, c.Why()
 	}
+	f.print(c, u)
 	f.printFlows(fitted, u)
 	f.say("%s\n", wrap(fmt.Sprintf("To use the %s, copy %s/stream.csv into the site's folder and have in site.toml, under [stream], model = %q and parameters = \"stream.csv\"; take out the parameters that stand there now, but leave the area if it does.",
-		best.Kind, strings.TrimSuffix(f.opts.out, "/"), best.Kind.String())))
+		c.Best.Kind, strings.TrimSuffix(f.opts.out, "/"), c.Best.Kind.String())))
 	f.printFiles(names)
 	return f.emit(result)
 }
@@ -212,11 +206,15 @@ func (f fitting) chart(fit *stream.Fitted) plots.Chart {
 	return plots.FitToReadings(v)
 }
 
-func (f fitting) print(fit *stream.Fitted, u measure.System) {
+func (f fitting) print(c *stream.Choice, u measure.System) {
+	fit := c.Best
 	day := func(t time.Time) string { return t.Format("2 January 2006") }
 	n := len(fit.Used)
 	f.say("The %s model by %s, %s to %s.\n", fit.Kind, measure.Plural(n, "reading", "readings"), day(fit.Used[0].Date), day(fit.Used[n-1].Date))
 	f.sayAll(fit.Verdict(u.Flow))
+	if c.Other != nil {
+		f.sayAll([]string{c.Why()})
+	}
 
 	t := report.Table{Head: []string{"parameter", "value", "from", "to"}}
 	for _, p := range fit.Parameters {
@@ -243,10 +241,15 @@ func (f fitting) print(fit *stream.Fitted, u measure.System) {
 	f.say("%s", tableText(t))
 
 	scores := report.Table{Head: []string{"readings", "number", "NSE", "KGE", "NSE of logarithms", "error"}}
-	for _, row := range []struct {
+	type scored struct {
 		name string
 		s    stream.Scores
-	}{{"fitted to", fit.Fitted}, {"left out for a test", fit.HeldOut}} {
+	}
+	rows := []scored{{"fitted to", fit.Fitted}, {"left out in turn", fit.HeldOut}}
+	if c.Other != nil {
+		rows = append(rows, scored{fmt.Sprintf("left out, the %s", c.Other.Kind), c.Other.HeldOut})
+	}
+	for _, row := range rows {
 		score := func(v float64) string {
 			if v != v {
 				return "-"

@@ -116,13 +116,14 @@ func TestFitAsJSONIsTheSameEachTime(t *testing.T) {
 		Fitted     struct{ N int }
 		HeldOut    struct{ N int } `json:"held_out"`
 		Verdict    string
+		Choice     string
 		Other      *struct{ Model string }
 	}
 	d := json.NewDecoder(strings.NewReader(first))
 	if err := d.Decode(&r); err != nil {
 		t.Fatal(err)
 	}
-	if r.Model != "curve" || len(r.Parameters) != 7 || r.Fitted.N+r.HeldOut.N != 26 || r.Verdict == "" || r.Other == nil || r.Other.Model != "catchment" {
+	if r.Model != "curve" || len(r.Parameters) != 7 || r.Fitted.N != 26 || r.HeldOut.N != 26 || !strings.Contains(r.Choice, "clearly better") || r.Verdict == "" || r.Other == nil || r.Other.Model != "catchment" {
 		t.Errorf("%+v", r)
 	}
 }

@@ -14,7 +14,8 @@ type Fit struct {
 	Fitted     FitScores      `json:"fitted"`
 	HeldOut    FitScores      `json:"held_out"`
 	Verdict    string         `json:"verdict"`
-	Other      *Fit           `json:"other,omitempty"` // the lesser one where two models were fitted
+	Choice     string         `json:"choice,omitempty"` // which of two models was taken, and why
+	Other      *Fit           `json:"other,omitempty"`  // the one that was not taken
 }
 
 // FitParameter is a fitted value and its 80 % range, named as in stream.csv.

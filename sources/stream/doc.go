@@ -11,7 +11,8 @@
 // People know their water from a bucket, a weir or a float: [Bucket],
 // [Weir.Gauge] and [Float] turn such readings into a flow with its standard
 // error, and [Fit] finds the parameters of a model from them, with
-// ranges, a test on readings left out, and a verdict in plain words.
+// ranges, a test on readings left out, and a verdict in plain words. [Choose]
+// fits both models and tells which to use.
 // [NewDuration] sorts a record into a flow-duration curve.
 //
 // # Units and signs

@@ -3,7 +3,6 @@ package stream
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 	"time"
 )
@@ -37,6 +36,7 @@ type FitOptions struct {
 	AreaM2   float64 // of the catchment; 0: not known, fitted too
 	Seed     uint64
 	Rounds   int                   // of the bootstrap; 0: 200, negative: none
+	NoTest   bool                  // leave no readings out in turn
 	Progress func(done, total int) // told after each piece of work; may be nil
 }
 
@@ -61,13 +61,17 @@ type Fitted struct {
 	Kind       Kind
 	Model      Model // by all readings: a Curve or a Catchment
 	Parameters []Parameter
-	Fitted     Scores // of a trial fit by three readings in four, on those
-	HeldOut    Scores // of the same trial on the fourth, which it did not see
+	Fitted     Scores // on the readings that it was fitted to
+	HeldOut    Scores // on the same readings, each by models that had not seen its week; N = 0: too few weeks
 	Used       []Gauging
 	Outside    []Gauging // not within the record
 
-	models   []Model // of the bootstrap's rounds
-	lowM3S   float64 // fitted flow that is exceeded on 95 % of the record's days
+	t        *target
+	best     []float64 // point of the search
+	seed     uint64
+	left     [][]float64 // flows of the readings left out, by split; nil: no test
+	models   []Model     // of the bootstrap's rounds
+	lowM3S   float64     // fitted flow that is exceeded on 95 % of the record's days
 	southern bool
 }
 
@@ -78,8 +82,6 @@ func (e *ReadingsError) Error() string { return e.What + ": " + e.Hint }
 
 const (
 	fewestReadings = 3
-	holdOutFrom    = 8 // with fewer readings none can be spared for a test
-	holdOutEvery   = 4
 	defaultRounds  = 200
 
 	rangeLow  = 0.10
@@ -100,13 +102,76 @@ const (
 // not carry away. Nelder and Mead's simplex starts from the best of many seeded
 // draws. The ranges come from a bootstrap: each round weighs the readings anew
 // by the week and moves the prior's middle by a draw of it, so that what the
-// readings do not tell keeps its whole usual range.
+// readings do not tell keeps its whole usual range. What the fit is worth is
+// told by readings left out in turn, a fifth of their weeks at a time, three
+// times over.
 //
 // The work is shared among the processors; the outcome does not depend on how
 // many there are. A ctx that ends gives its error.
 func Fit(ctx context.Context, kind Kind, d Data, o FitOptions) (*Fitted, error) {
+	work := &progress{total: trialSteps + o.rounds(), tell: o.Progress}
+	f, err := try(ctx, kind, d, o, work)
+	if err != nil {
+		return nil, err
+	}
+	return f, f.draw(ctx, o.rounds(), work)
+}
+
+// rounds returns the number of rounds that the options ask for.
+func (o FitOptions) rounds() int {
+	if o.Rounds == 0 {
+		return defaultRounds
+	}
+	return max(0, o.Rounds)
+}
+
+// trialSteps is how many pieces of work try tells.
+const trialSteps = fitStarts + splits*parts
+
+// try fits a model and tests it on readings left out.
+func try(ctx context.Context, kind Kind, d Data, o FitOptions, work *progress) (*Fitted, error) {
+	f, err := within(kind, d)
+	if err != nil {
+		return nil, err
+	}
+	f.t = newTarget(newSpace(kind, d, f.Used, o.AreaM2), d, f.Used)
+	ends, err := f.t.search(ctx, o.Seed, work)
+	if err != nil {
+		return nil, err
+	}
+	f.best = ends[0]
+	f.seed = o.Seed
+	f.Model = f.t.space.model(f.t.space.values(f.best))
+	if o.NoTest {
+		work.skip(splits * parts)
+	} else if f.left, err = f.t.leftOut(ctx, ends, o.Seed, work); err != nil {
+		return nil, err
+	}
+	f.t.simulate(f.Model)
+	f.Fitted = scoresOf(f.t.observed, f.t.flow)
+	f.HeldOut = f.t.leftOutScores(f.left)
+	f.Parameters = f.t.space.parameters(f.t.space.values(f.best), nil)
+	f.lowM3S = NewDuration(f.Model.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
+	return f, nil
+}
+
+// draw finds the ranges.
+func (f *Fitted) draw(ctx context.Context, rounds int, work *progress) error {
+	sets, err := f.t.bootstrap(ctx, f.best, rounds, f.seed, work)
+	if err != nil {
+		return err
+	}
+	for _, v := range sets {
+		f.models = append(f.models, f.t.space.model(v))
+	}
+	f.Parameters = f.t.space.parameters(f.t.space.values(f.best), sets)
+	return nil
+}
+
+// within sorts out the readings of the record's days.
+func within(kind Kind, d Data) (*Fitted, error) {
 	checkLengths(nil, d.RainMM, d.PETMM)
-	f := &Fitted{Kind: kind}
+	f := &Fitted{Kind: kind, southern: d.South}
 	first := dayNumber(d.Start)
 	for _, g := range d.Gaugings {
 		if i := dayNumber(g.Date) - first; i < 0 || i >= len(d.RainMM) {
@@ -123,76 +188,7 @@ func Fit(ctx context.Context, kind Kind, d Data, o FitOptions) (*Fitted, error) 
 	if meanFlow(f.Used) <= 0 {
 		return nil, &ReadingsError{"every reading is zero", "there is no creek to fit; read it when it runs"}
 	}
-	rounds := o.Rounds
-	if rounds == 0 {
-		rounds = defaultRounds
-	}
-	rounds = max(0, rounds)
-
-	train, test := f.Used, []Gauging(nil)
-	if len(f.Used) >= holdOutFrom {
-		train = nil
-		for i, g := range f.Used {
-			if i%holdOutEvery == holdOutEvery/2 {
-				test = append(test, g)
-			} else {
-				train = append(train, g)
-			}
-		}
-	}
-	steps := fitStarts
-	if test != nil {
-		steps *= 2
-	}
-	work := &progress{total: steps + rounds, tell: o.Progress}
-
-	s := newSpace(kind, d, f.Used, o.AreaM2)
-	whole := newTarget(s, d, f.Used)
-	best, err := whole.search(ctx, o.Seed, work)
-	if err != nil {
-		return nil, err
-	}
-	values := s.values(best)
-	f.Model = s.model(values)
-
-	trial := f.Model
-	if test != nil {
-		z, err := newTarget(s, d, train).search(ctx, o.Seed, work)
-		if err != nil {
-			return nil, err
-		}
-		trial = s.model(s.values(z))
-	}
-	f.Fitted = scores(newTarget(s, d, train), trial)
-	f.HeldOut = Scores{NSE: math.NaN(), KGE: math.NaN(), NSELog: math.NaN(), ErrorM3S: math.NaN()}
-	if test != nil {
-		f.HeldOut = scores(newTarget(s, d, test), trial)
-	}
-
-	sets, err := whole.bootstrap(ctx, best, rounds, o.Seed, work)
-	if err != nil {
-		return nil, err
-	}
-	for _, v := range sets {
-		f.models = append(f.models, s.model(v))
-	}
-	f.Parameters = s.parameters(values, sets)
-	f.lowM3S = NewDuration(f.Model.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
-	f.southern = d.South
 	return f, nil
-}
-
-// Better returns the fit that tells more of the readings that it had not seen
-// (with too few of them, of those that it had), by the NSE of logarithms.
-func Better(a, b *Fitted) *Fitted {
-	sa, sb := a.HeldOut.NSELog, b.HeldOut.NSELog
-	if math.IsNaN(sa) || math.IsNaN(sb) {
-		sa, sb = a.Fitted.NSELog, b.Fitted.NSELog
-	}
-	if sb > sa {
-		return b
-	}
-	return a
 }
 
 // Band returns, for each day of a record, the flows in m³/s that a tenth and

@@ -48,8 +48,8 @@ func (t *target) descend(ctx context.Context, z []float64) ([]float64, float64, 
 	return t.settle(ctx, r.X, fitSteps)
 }
 
-// search returns the best point of several descents.
-func (t *target) search(ctx context.Context, seed uint64, work *progress) ([]float64, error) {
+// search returns where several descents end, the best first.
+func (t *target) search(ctx context.Context, seed uint64, work *progress) ([][]float64, error) {
 	type start struct {
 		z []float64
 		f float64
@@ -79,8 +79,12 @@ func (t *target) search(ctx context.Context, seed uint64, work *progress) ([]flo
 			return nil, err
 		}
 	}
-	best := slices.MinFunc(starts, func(a, b start) int { return cmp.Compare(a.f, b.f) })
-	return best.z, nil
+	slices.SortStableFunc(starts, func(a, b start) int { return cmp.Compare(a.f, b.f) })
+	var ends [][]float64
+	for _, s := range starts {
+		ends = append(ends, s.z)
+	}
+	return ends, nil
 }
 
 // bootstrap returns the parameters of each round.
@@ -153,12 +157,15 @@ type progress struct {
 	tell        func(done, total int)
 }
 
-func (p *progress) step() {
+func (p *progress) step() { p.skip(1) }
+
+// skip counts n pieces of work at once.
+func (p *progress) skip(n int) {
 	if p.tell == nil {
 		return
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.done++
+	p.done += n
 	p.tell(p.done, p.total)
 }

@@ -139,15 +139,12 @@ func (t *target) simulate(m Model) {
 // misfit is what a fit makes least.
 func (t *target) misfit(z []float64) float64 { return t.residuals(t.scratch, z) }
 
-// scores compares a model with the readings of t.
-func scores(t *target, m Model) Scores {
-	t.simulate(m)
-	var o, s []float64
+// scoresOf compares a model's flows with what was read.
+func scoresOf(observed, simulated []float64) Scores {
 	miss := 0.0
-	for i := range t.day {
-		o = append(o, t.observed[i])
-		s = append(s, t.flow[i])
-		miss += (o[i] - s[i]) * (o[i] - s[i])
+	for i, o := range observed {
+		miss += (o - simulated[i]) * (o - simulated[i])
 	}
-	return Scores{N: len(o), NSE: NSE(o, s), KGE: KGE(o, s), NSELog: NSELog(o, s), ErrorM3S: math.Sqrt(miss / float64(len(o)))}
+	return Scores{N: len(observed), NSE: NSE(observed, simulated), KGE: KGE(observed, simulated),
+		NSELog: NSELog(observed, simulated), ErrorM3S: math.Sqrt(miss / float64(len(observed)))}
 }

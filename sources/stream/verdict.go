@@ -54,21 +54,21 @@ func (f *Fitted) Verdict(write func(m3S float64) string) []string {
 	}
 
 	h := f.HeldOut
-	test := fmt.Sprintf("On %d readings that it had not seen", h.N)
+	test := fmt.Sprintf("On readings that it had not seen, each of the %d left out in turn", h.N)
 	if len(unseen) > 0 {
-		test += ", from the same seasons as the others,"
+		test += " and from the same seasons as the others"
 	}
 	switch {
 	case h.N == 0:
-		say("Too few readings to leave some out for a test: nobody knows how good this is on other days.")
+		say("Readings from fewer than five weeks leave none to spare for a test: nobody knows how good this is on other days.")
 	case math.IsNaN(h.NSELog):
-		say("The %d readings left out are all alike: they are no test.", h.N)
+		say("The %d readings are all alike: they are no test.", h.N)
 	case h.NSELog >= goodScore:
-		say("%s it is good (NSE of logarithms %.2f, error %s).", test, h.NSELog, write(h.ErrorM3S))
+		say("%s, it is good (NSE of logarithms %.2f, error %s).", test, h.NSELog, write(h.ErrorM3S))
 	case h.NSELog >= fairScore:
-		say("%s it is fair (NSE of logarithms %.2f, error %s): plan with a margin.", test, h.NSELog, write(h.ErrorM3S))
+		say("%s, it is fair (NSE of logarithms %.2f, error %s): plan with a margin.", test, h.NSELog, write(h.ErrorM3S))
 	default:
-		say("%s it is poor (NSE of logarithms %.2f, error %s): do not plan by it.", test, h.NSELog, write(h.ErrorM3S))
+		say("%s, it is poor (NSE of logarithms %.2f, error %s): do not plan by it.", test, h.NSELog, write(h.ErrorM3S))
 	}
 	return v
 }
