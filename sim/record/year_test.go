@@ -188,3 +188,41 @@ func TestTableQuotesText(t *testing.T) {
 		t.Errorf("numbers are written as %q, %q, %q", rows[1][1], rows[2][1], rows[3][1])
 	}
 }
+
+// days.csv and months.csv tell the mean flow of their days in L/s, as the year
+// has it in m³/s.
+func TestFlowInTheFiles(t *testing.T) {
+	y := run(t)
+	for d := range y.In.FlowM3S {
+		y.In.FlowM3S[d] = 0.0005 + 0.00001*float64(d)
+	}
+	dir := t.TempDir()
+	f := open(t, dir)
+	if err := record.Year(f, "flow", y, sim.Summarize(y)); err != nil {
+		t.Fatal(err)
+	}
+	if err := f.Commit(); err != nil {
+		t.Fatal(err)
+	}
+	cells := func(file string) []float64 {
+		_, c := table(t, filepath.Join(dir, file))
+		var v []float64
+		for _, cell := range c["flow_lps"] {
+			v = append(v, sum(t, []string{cell}))
+		}
+		return v
+	}
+	hours, days, months := cells("hours.csv"), cells("days.csv"), cells("months.csv")
+	// October 2015 has days 0 to 30, February 2016 days 123 to 151.
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"hours.csv, noon of day 100", hours[2412], 1.5}, {"days.csv, day 100", days[100], 1.5},
+		{"months.csv, October", months[0], 0.65}, {"months.csv, February", months[4], 0.5 + 0.01*137},
+	} {
+		if math.Abs(c.got-c.want) > 1e-9 {
+			t.Errorf("%s has %g L/s, want %g", c.what, c.got, c.want)
+		}
+	}
+}

@@ -157,7 +157,11 @@ func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
 func TestLifeBetweenSizesAgainstEachSize(t *testing.T) {
 	ys := sizing.Held(homestead(4))
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
-	r := study(t, 4, 12_000, sizing.Options{})
+	bus.Bank.CalendarYears = 0 // wear alone ends it
+	r, err := sizing.Study(ctx, ys, bus, sizing.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
 	each := slices.Clone(r.Curve)
 	if err := sizing.Life(ctx, ys, bus, each, nil); err != nil {
 		t.Fatal(err)

@@ -305,3 +305,92 @@ func TestCompareStopsWhenCancelled(t *testing.T) {
 		t.Errorf("error %v, want context.Canceled", err)
 	}
 }
+
+// A bank is paid for over the middle of the range of its life: the wear's own range
+// for a single year, three quarters of the calendar where that ends first.
+func TestBankLifeIsTheMiddleOfItsRange(t *testing.T) {
+	for _, calendar := range []float64{0, 12} {
+		p := homestead(1)
+		p.Bus.Bank.CalendarYears = calendar
+		if calendar == 0 {
+			p.Bus.Bank.CycleLife = []storage.CyclePoint{{Depth: 0.2, Cycles: 1500}, {Depth: 0.8, Cycles: 300}}
+		}
+		y, err := sim.Run(p.Years[0], p.Bus)
+		if err != nil {
+			t.Fatal(err)
+		}
+		wear := sim.Summarize(y).Wear
+		want := (wear.LifeYearsLow + wear.LifeYearsHigh) / 2
+		if got := compare(t, p).Way(worth.WithHydro).BankLifeY; math.Abs(got-want) > 1e-3*want { // of years of 365 and of 365.25 days
+			t.Errorf("calendar of %g years: life %g years, the middle of %g to %g is %g", calendar, got, wear.LifeYearsLow, wear.LifeYearsHigh, want)
+		}
+	}
+}
+
+// Each price's turning point is found again by trying every factor on it: the
+// nearest, in ratio, at which hydro and the cheapest of the others that keep as much
+// light change places.
+func TestTurningPointsAgainstEveryFactor(t *testing.T) {
+	itemOf := map[string]string{
+		"panels, per kW": "more panels", "bank, per kWh": "bank, as the years wear it", "penstock, per m": "penstock", "turbine": "turbine",
+		"works": "works", "inverter": "inverter, replaced", "generator": "generator", "fuel, per L": "fuel",
+		"upkeep of hydro, a year": "upkeep of hydro", "upkeep of panels, a year": "upkeep of panels",
+		"upkeep of the generator, an hour of running": "upkeep of the generator", "an own hour": "own hours",
+	}
+	seen, turned := 0, map[string]bool{}
+	for _, times := range []float64{0.3, 1, 2.5} {
+		p := homestead(2)
+		*p.Prices.Turbine *= times
+		*p.Prices.LabourPerH = 3
+		r := compare(t, p)
+		hydro := r.Way(worth.WithHydro)
+		told := map[string]worth.TurningPoint{}
+		for _, tp := range r.TurningPoints {
+			told[tp.Name] = tp
+		}
+		for name, item := range itemOf {
+			cost := func(w *worth.Way, f float64) float64 {
+				sum := 0.0
+				for _, it := range w.Items {
+					if it.Name == item {
+						sum += it.Yearly * f
+					} else {
+						sum += it.Yearly
+					}
+				}
+				return sum
+			}
+			ahead := func(f float64) bool {
+				least := math.Inf(1)
+				for _, of := range []string{worth.WithoutHydro, worth.MorePanels, worth.BiggerBank, worth.PanelsAndBank, worth.GeneratorInstead} {
+					if w := r.Way(of); w != nil && w.Found && w.UnmetMean <= hydro.UnmetMean {
+						least = math.Min(least, cost(w, f))
+					}
+				}
+				return cost(hydro, f) <= least
+			}
+			want := 0.0
+			for step := 1; step <= 6000 && want == 0; step++ {
+				for _, f := range []float64{math.Exp(float64(step) / 1000), math.Exp(-float64(step) / 1000)} {
+					if ahead(f) != ahead(1) {
+						want = f
+					}
+				}
+			}
+			tp, found := told[name]
+			switch {
+			case want == 0 && found && math.Abs(math.Log(tp.Factor)) < 5.9:
+				t.Errorf("turbine × %g: %s is said to turn at %.3f times; no factor turns it", times, name, tp.Factor)
+			case want != 0 && (!found || math.Abs(math.Log(tp.Factor/want)) > 0.002):
+				t.Errorf("turbine × %g: %s turns at %.3f times, said %v", times, name, want, tp)
+			}
+			if want != 0 {
+				seen++
+				turned[name] = true
+			}
+		}
+	}
+	if seen < 6 || len(turned) < 3 {
+		t.Errorf("only %d turning points of %d prices were seen", seen, len(turned))
+	}
+}

@@ -346,3 +346,34 @@ func TestTable(t *testing.T) {
 		t.Errorf("a spear valve from its cut-off at a quarter: %d rows, %+v", len(rows), rows)
 	}
 }
+
+// Beside the largest set, which the alternator is made for, smaller sets load it
+// in part: shaft × share at full load × the table against load (from memory: fixed
+// losses weigh more at low load), read on straight lines by hand here.
+func TestAlternatorAtPartLoad(t *testing.T) {
+	table := [][2]float64{{0, 0}, {0.05, 0.60}, {0.1, 0.77}, {0.2, 0.90}, {0.3, 0.95}, {0.5, 0.99}, {0.75, 1}, {1, 1}}
+	at := func(load float64) float64 {
+		for i := 1; ; i++ {
+			if a, b := table[i-1], table[i]; load <= b[0] {
+				return a[1] + (load-a[0])/(b[0]-a[0])*(b[1]-a[1])
+			}
+		}
+	}
+	p := plant()
+	p.Penstock.BoreM = 0.08
+	p.Turbine.NozzlesM = []float64{0.002, 0.003, 0.005, 0.012}
+	sets := p.Prepare().Sets
+	full := 0.0
+	for _, s := range sets {
+		full = math.Max(full, s.ShaftW)
+	}
+	low := 1.0
+	for _, s := range sets {
+		load := s.ShaftW / full
+		low = math.Min(low, load)
+		within(t, fmt.Sprintf("sent at %.3f of full load", load), s.SentW, s.ShaftW*0.8*at(load), 1e-12)
+	}
+	if low > 0.05 {
+		t.Errorf("the least load is %.3f, the test means to try 0.05 and less", low)
+	}
+}

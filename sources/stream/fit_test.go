@@ -268,3 +268,27 @@ func TestFitToEveryDay(t *testing.T) {
 		t.Errorf("found %+v, the truth is %+v", got, creek)
 	}
 }
+
+// The order in which readings are written down does not matter.
+func TestFitDoesNotDependOnTheOrderOfReadings(t *testing.T) {
+	_, d, _, err := oneFit(t, context.Background(), 14, -1, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	asWritten, byDate := d.Gaugings, slices.Clone(d.Gaugings)
+	slices.SortFunc(byDate, func(a, b stream.Gauging) int { return a.Date.Compare(b.Date) })
+	if slices.Equal(byDate, asWritten) {
+		t.Fatal("the readings are in order already")
+	}
+	fit := func(gs []stream.Gauging) string {
+		d.Gaugings = gs
+		f, err := stream.Fit(context.Background(), stream.CurveKind, d, stream.FitOptions{AreaM2: 3e6, Rounds: 6})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return fmt.Sprint(f.Parameters, f.Fitted, f.HeldOut)
+	}
+	if a, b := fit(byDate), fit(asWritten); a != b {
+		t.Errorf("in order of date\n%s\nshuffled\n%s", a, b)
+	}
+}
