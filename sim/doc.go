@@ -7,6 +7,10 @@
 // year for each of many banks. [Summarize] reads the headline figures from a
 // year, [Spells] the deficit spells, [CompareMeter] lays a log beside it.
 //
+// Studies run the [Years] of a homestead side by side, under one or several
+// draws, some of them as a [Variant] has them; a [Spread] tells how a result
+// lies over years.
+//
 // # The hour
 //
 // Hydro, then panels, feed the firm demand. What is left charges the bank,

@@ -24,12 +24,13 @@ type Input struct {
 	BankC      []float64 // bank temperature; nil: the bank's indoor temperature
 
 	// Not used by the balance.
-	RainMM      []float64 // a value a day
-	SunHours    []float64 // a value a day, kWh/m² on the horizontal (on the panels where they were observed there)
-	AirC        []float64 // a value an hour; may be nil
-	FlowM3S     []float64 // stream flow, a value a day; nil without a stream
-	TurbineM3S  []float64 // what the turbine takes, a value an hour; nil without hydro
-	DryStopHour []int     // hours in which a dry-pipe stop began, rising
+	ArrayW      [][]float64 // of PVW, what each array gives; may be nil
+	RainMM      []float64   // a value a day
+	SunHours    []float64   // a value a day, kWh/m² on the horizontal (on the panels where they were observed there)
+	AirC        []float64   // a value an hour; may be nil
+	FlowM3S     []float64   // stream flow, a value a day; nil without a stream
+	TurbineM3S  []float64   // what the turbine takes, a value an hour; nil without hydro
+	DryStopHour []int       // hours in which a dry-pipe stop began, rising
 	CutoffM3S   float64
 	OpenHour    int // [OpenHour, CloseHour) is when the valve is open; both 0: never
 	CloseHour   int

@@ -99,6 +99,21 @@ type Wear struct {
 	// curve and the calendar; the lower is half of it, because a measured bank
 	// lived half of what its curve promised ([Murphy]).
 	LifeYearsLow, LifeYearsHigh float64
+	UsedAYear                   float64 // LifeUsed, over a year of mean length
+}
+
+// LifeYears returns how long a bank lasts that uses a share of its cycle life a
+// year: until the cycles are used up or the calendar ends, whichever comes
+// first; +Inf if neither does. See [Wear] for the range.
+func (b *Bank) LifeYears(usedAYear float64) float64 {
+	years := math.Inf(1)
+	if b.CalendarYears > 0 {
+		years = b.CalendarYears
+	}
+	if usedAYear > 0 {
+		years = math.Min(years, 1/usedAYear)
+	}
+	return years
 }
 
 // Wear returns what a year with the given SoC, a value an hour, costs the
@@ -132,14 +147,8 @@ func (b *Bank) Wear(soc []float64, fullSoC float64) Wear {
 			w.WeeksNotFull++
 		}
 	}
-	years := float64(len(soc)) / (365.25 * 24)
-	w.LifeYearsHigh = math.Inf(1)
-	if b.CalendarYears > 0 {
-		w.LifeYearsHigh = b.CalendarYears
-	}
-	if w.LifeUsed > 0 {
-		w.LifeYearsHigh = math.Min(w.LifeYearsHigh, years/w.LifeUsed)
-	}
+	w.UsedAYear = w.LifeUsed / (float64(len(soc)) / (365.25 * 24))
+	w.LifeYearsHigh = b.LifeYears(w.UsedAYear)
 	w.LifeYearsLow = w.LifeYearsHigh / 2
 	return w
 }

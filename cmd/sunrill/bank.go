@@ -6,7 +6,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"sunrill/plots/report"
-	"sunrill/sim"
 	"sunrill/sim/record"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
@@ -70,10 +69,7 @@ func runBank(c *call) error {
 
 // bankStudy finds how big a bank the years need.
 func bankStudy(c *call, h *series.Homestead, years []weather.Year, targetHours float64, arrays bool, step func(done, total int)) (report.Bank, error) {
-	ys := sizing.Years{N: len(years), Maker: func() func(int) *sim.Input {
-		m := new(series.Maker)
-		return func(i int) *sim.Input { return m.Input(h, years[i]) }
-	}}
+	ys := series.Over(years, h)
 	var v report.Bank
 	var err error
 	v.Result, err = sizing.Study(c.ctx, ys, h.Bus(), sizing.Options{TargetHours: &targetHours, Progress: step})

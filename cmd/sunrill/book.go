@@ -109,7 +109,7 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 			return err
 		}
 		b.year = yearReport(h, y)
-		b.years, err = runYears(c, h, years, h.Input, part())
+		b.years, err = runYears(c, h, years, part())
 		return err
 	})
 	return b, group.Wait()

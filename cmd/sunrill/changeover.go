@@ -83,8 +83,7 @@ func needsHydro(h *series.Homestead, not string) error {
 func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step func(done, total int)) (*changeover.Result, error) {
 	return changeover.Study{
 		Bus:      h.Bus(),
-		Years:    len(years),
-		Input:    func(i int) (*sim.Input, error) { return h.Open(years[i]), nil },
+		Years:    series.OverOpen(years, h),
 		South:    h.Site.Place.LatDeg < 0,
 		Units:    units(h.Site),
 		Progress: step,
@@ -95,7 +94,7 @@ func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step fu
 // run with the best dates and with the valve closed.
 func changeoverReport(h *series.Homestead, r *changeover.Result, y weather.Year) (report.Changeover, error) {
 	v := report.Changeover{Result: r, System: units(h.Site), Pair: r.InYear(r.Best.Pair, y.Start, y.Days)}
-	closed, err := sim.Run(series.Without(h.Open(y)), h.Bus())
+	closed, err := sim.Run(h.WithValve(series.Valve{Shut: true}).Input(y), h.Bus())
 	if err != nil {
 		return v, err
 	}
@@ -145,8 +144,7 @@ func yearChangeover(c *call, h *series.Homestead, y *sim.Year) ([]report.Section
 	}
 	year := weather.Year{Start: y.In.Start, Days: y.In.Hours() / 24}
 	r, err := changeover.Study{
-		Bus: h.Bus(), Years: 1, DatesOnly: true,
-		Input: func(int) (*sim.Input, error) { return h.Open(year), nil },
+		Bus: h.Bus(), Years: series.OverOpen([]weather.Year{year}, h), DatesOnly: true,
 		South: h.Site.Place.LatDeg < 0, Units: units(h.Site),
 	}.Run(c.ctx)
 	if err != nil {

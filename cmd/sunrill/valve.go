@@ -5,10 +5,8 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"sunrill/sim"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
-	"sunrill/weather"
 )
 
 // valveFlags are the dates of the valve from the command line.
@@ -19,17 +17,16 @@ func (v *valveFlags) add(fs *pflag.FlagSet) {
 	fs.StringVar(&v.close, "close", "", "close the valve on this day, such as 04-20, in place of the site's; never: leave it open")
 }
 
-// gate returns the function that makes a year's input with the valve as the
-// site and the flags say.
-func (v *valveFlags) gate(h *series.Homestead) (func(weather.Year) *sim.Input, error) {
+// gate returns the homestead with the valve as the site and the flags say.
+func (v *valveFlags) gate(h *series.Homestead) (*series.Homestead, error) {
 	if v.open == "" && v.close == "" {
-		return h.Input, nil
+		return h, nil
 	}
 	if h.Machine == nil {
 		return nil, usageError{"--open and --close need a site with a turbine; this one describes none"}
 	}
 	if v.open == "never" {
-		return func(y weather.Year) *sim.Input { return series.Without(h.Input(y)) }, nil
+		return h.WithValve(series.Valve{Shut: true}), nil
 	}
 	dates := h.Valve
 	for _, flag := range []struct {
@@ -48,5 +45,5 @@ func (v *valveFlags) gate(h *series.Homestead) (func(weather.Year) *sim.Input, e
 			*flag.to = &d
 		}
 	}
-	return h.WithValve(dates).Input, nil
+	return h.WithValve(dates), nil
 }

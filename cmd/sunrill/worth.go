@@ -6,6 +6,7 @@ import (
 	"sunrill/plots/report"
 	"sunrill/sim"
 	"sunrill/sim/record"
+	"sunrill/sim/scenario"
 	"sunrill/sim/series"
 	"sunrill/sim/worth"
 	"sunrill/weather"
@@ -63,18 +64,12 @@ report.html.`,
 // ones.
 func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, step func(done, total int)) (*worth.Result, error) {
 	s := h.Site
-	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, MadeUpYears: madeUp, System: units(s)}
+	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, System: units(s)}
 	for _, a := range s.Arrays {
 		p.PanelW += a.PowerW
 	}
-	inputs := func(h *series.Homestead) (all []*sim.Input) {
-		for _, y := range years {
-			all = append(all, h.Input(y))
-		}
-		return all
-	}
-	p.Years = inputs(h)
-	p.Water = func(times float64) []*sim.Input { return inputs(h.WithWater(times)) }
+	p.Years = series.Held(years, h)
+	p.Water = func(times float64) []*sim.Input { return series.Held(years, h.WithWater(times)) }
 	p.Generator = worth.DefaultGenerator(sim.PeakDemand(p.Years), s.Bank.FloorSoC)
 	if s.Hydro != nil {
 		p.PipeM = s.Hydro.Penstock.LengthM
@@ -84,7 +79,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 		if err != nil {
 			return nil, err
 		}
-		p.MadeUp = func(n int, use func(i int, in *sim.Input)) error { return h.MadeUp(c.ctx, chain, n, use) }
+		p.MadeUp = scenario.MadeUpYears(chain, madeUp, func() scenario.Worker { return h.Worker() })
 	}
 	p.Progress = step
 	return worth.Compare(c.ctx, p)

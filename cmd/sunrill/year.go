@@ -3,9 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"sync/atomic"
-
-	"golang.org/x/sync/errgroup"
 
 	"sunrill/plots/report"
 	"sunrill/sim"
@@ -32,8 +29,7 @@ each and writes the files of the worst.`,
 			if err != nil {
 				return err
 			}
-			gate, err := valve.gate(h)
-			if err != nil {
+			if h, err = valve.gate(h); err != nil {
 				return err
 			}
 			years, err := c.pick(h, false)
@@ -41,16 +37,16 @@ each and writes the files of the worst.`,
 				return err
 			}
 			if len(years) == 1 {
-				return oneYear(c, h, gate(years[0]))
+				return oneYear(c, h, years[0])
 			}
-			return manyYears(c, h, years, gate)
+			return manyYears(c, h, years)
 		},
 	}
 }
 
 // oneYear runs, prints and writes one year.
-func oneYear(c *call, h *series.Homestead, in *sim.Input) error {
-	y, err := sim.Run(in, h.Bus())
+func oneYear(c *call, h *series.Homestead, year weather.Year) error {
+	y, err := sim.Run(h.Input(year), h.Bus())
 	if err != nil {
 		return err
 	}
@@ -65,9 +61,9 @@ func oneYear(c *call, h *series.Homestead, in *sim.Input) error {
 }
 
 // manyYears runs several years, prints a table of them and writes the worst.
-func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(weather.Year) *sim.Input) error {
+func manyYears(c *call, h *series.Homestead, years []weather.Year) error {
 	step, done := c.progress("years")
-	lines, err := runYears(c, h, years, gate, step)
+	lines, err := runYears(c, h, years, step)
 	done()
 	if err != nil {
 		return err
@@ -79,7 +75,7 @@ func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(wea
 		summaries[i] = record.Summarize(h.Site.Name, l.Start, l.Summary)
 	}
 	worst := sim.Worst(heads)
-	y, err := sim.Run(gate(years[worst]), h.Bus())
+	y, err := sim.Run(h.Input(years[worst]), h.Bus())
 	if err != nil {
 		return err
 	}
@@ -101,30 +97,22 @@ func manyYears(c *call, h *series.Homestead, years []weather.Year, gate func(wea
 }
 
 // runYears runs years side by side and keeps a line of each.
-func runYears(c *call, h *series.Homestead, years []weather.Year, gate func(weather.Year) *sim.Input, step func(done, total int)) ([]report.YearLine, error) {
+func runYears(c *call, h *series.Homestead, years []weather.Year, step sim.Progress) ([]report.YearLine, error) {
 	lines := make([]report.YearLine, len(years))
-	var ran atomic.Int64
-	var group errgroup.Group
-	group.SetLimit(workers())
-	for i, year := range years {
-		group.Go(func() error {
-			if err := c.ctx.Err(); err != nil {
-				return err
-			}
-			y, err := sim.Run(gate(year), h.Bus())
-			if err != nil {
-				return fmt.Errorf("year %d: %w", year.Number(), err)
-			}
-			rain := 0.0
-			for _, mm := range y.In.RainMM {
-				rain += mm
-			}
-			lines[i] = report.YearLine{Start: year.Start, RainMM: rain, Summary: sim.Summarize(y)}
-			step(int(ran.Add(1)), len(years))
-			return nil
-		})
-	}
-	return lines, group.Wait()
+	ys := series.Over(years, h)
+	err := ys.Visit(c.ctx, step.Steps(ys.Runs()), func(k sim.Case) error {
+		y, err := k.Run(k.In, h.Bus())
+		if err != nil {
+			return fmt.Errorf("year %d: %w", years[k.Year].Number(), err)
+		}
+		rain := 0.0
+		for _, mm := range y.In.RainMM {
+			rain += mm
+		}
+		lines[k.Year] = report.YearLine{Start: y.In.Start, RainMM: rain, Summary: sim.Summarize(y)}
+		return nil
+	})
+	return lines, err
 }
 
 // writeYear writes the files of a year and returns their names. Chapters that

@@ -58,12 +58,12 @@ func studied(t *testing.T, years int, hydro bool) (report.Bank, report.DryWinter
 	for _, y := range ys {
 		ins = append(ins, under(y))
 	}
-	size, err := sizing.Study(context.Background(), sizing.Held(ins), bus, sizing.Options{})
+	size, err := sizing.Study(context.Background(), sim.Held(ins), bus, sizing.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	factors, capacities := sizing.Around(size)
-	grid, err := sizing.Arrays(context.Background(), sizing.Held(ins), bus, 900, factors, capacities, nil)
+	grid, err := sizing.Arrays(context.Background(), sim.Held(ins), bus, 900, factors, capacities, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -32,7 +32,7 @@ func dryAndWet(t *testing.T) report.Changeover {
 		in.DryStopHour = []int{24 * (25 + 10*i - 3)}
 		return in
 	}
-	r, err := changeover.Study{Bus: sim.Bus{DumpW: 300}, Years: 3, Input: func(i int) (*sim.Input, error) { return year(i), nil }}.Run(t.Context())
+	r, err := changeover.Study{Bus: sim.Bus{DumpW: 300}, Years: sim.Held([]*sim.Input{year(0), year(1), year(2)})}.Run(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -79,8 +79,7 @@ func BenchmarkStudy(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		_, err := changeover.Study{
-			Bus: h.Bus(), Years: len(years),
-			Input: func(i int) (*sim.Input, error) { return h.Open(years[i]), nil },
+			Bus: h.Bus(), Years: series.OverOpen(years, h),
 		}.Run(b.Context())
 		if err != nil {
 			b.Fatal(err)

@@ -14,8 +14,7 @@ import (
 func ExampleStudy_Run() {
 	in, bus := known(time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), 31, 212, 45, 160)
 	r, err := changeover.Study{
-		Bus: bus, Years: 1,
-		Input: func(int) (*sim.Input, error) { return in, nil },
+		Bus: bus, Years: sim.Held([]*sim.Input{in}),
 	}.Run(context.Background())
 	if err != nil {
 		fmt.Println(err)

@@ -4,8 +4,9 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sync"
 	"sync/atomic"
+
+	"golang.org/x/sync/errgroup"
 
 	"sunrill/sim/measure"
 )
@@ -202,10 +203,10 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 		return rule{opens[i], flows[rest/len(suns)], suns[rest%len(suns)]}
 	}
 	var turn atomic.Int64
-	var wg sync.WaitGroup
+	group, ctx := errgroup.WithContext(ctx)
 	results := make([][]found, workers) // of each worker: over all years, then without each group
 	for w := range workers {
-		wg.Go(func() {
+		group.Go(func() error {
 			bests := make([]found, groups+1)
 			for i := range bests {
 				bests[i].place = -1
@@ -248,10 +249,10 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 				}
 			}
 			results[w] = bests
+			return ctx.Err()
 		})
 	}
-	wg.Wait()
-	if err := ctx.Err(); err != nil {
+	if err := group.Wait(); err != nil {
 		return rule{}, nil, err
 	}
 	bests := results[0]

@@ -3,10 +3,8 @@ package changeover
 import (
 	"context"
 	"errors"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"sunrill/sim"
 	"sunrill/sim/measure"
@@ -15,18 +13,13 @@ import (
 // Study is a question: which dates, over these water years, on this bus?
 type Study struct {
 	Bus   sim.Bus
-	Years int
-
-	// Input makes the i-th water year, with the hydro series of a valve that
-	// is open all year. It is called from several goroutines at once, and
-	// what it returns is let go of before many more are asked for.
-	Input func(i int) (*sim.Input, error)
+	Years sim.Years // with the hydro series of a valve that is open all year
 
 	DatesOnly bool // do without a rule
 
-	South    bool                  // south of the equator: midwinter is in June
-	Units    measure.System        // of the rule's round numbers and its sentence
-	Progress func(done, total int) // called after each year, from several goroutines; may be nil
+	South    bool           // south of the equator: midwinter is in June
+	Units    measure.System // of the rule's round numbers and its sentence
+	Progress sim.Progress   // called after each year
 }
 
 // ErrNoYears is the error of a study without a water year.
@@ -34,10 +27,10 @@ var ErrNoYears = errors.New("changeover: no water years to study")
 
 // Run answers the study.
 func (s Study) Run(ctx context.Context) (*Result, error) {
-	if s.Years == 0 {
+	if s.Years.N == 0 {
 		return nil, ErrNoYears
 	}
-	total := s.Years
+	total := s.Years.N
 	done := func(n int) {
 		if s.Progress != nil {
 			s.Progress(min(n, total), total)
@@ -47,11 +40,11 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	if 2*g.wetEnds >= s.Years {
+	if 2*g.wetEnds >= s.Years.N {
 		// The wet season crosses the start of the water year in half the
 		// years: look at valves that are open at both its ends, too.
 		total *= 2
-		g, err = s.tables(ctx, true, func(n int) { done(s.Years + n) })
+		g, err = s.tables(ctx, true, func(n int) { done(s.Years.N + n) })
 		if err != nil {
 			return nil, err
 		}
@@ -72,15 +65,13 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 		// end but never being closed.
 		open := best == Pair{0, r.all.days}
 		g.book.mayStart, g.book.mayStay = open || best.Open == 0 && !g.book.around, open || best.Close == r.all.days && !g.book.around
-		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, s.workers()); err != nil {
+		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, sim.Workers()); err != nil {
 			return nil, err
 		}
 	}
 	r.Verdict = r.verdict()
 	return r, nil
 }
-
-func (s Study) workers() int { return runtime.GOMAXPROCS(0) }
 
 // gathered is what is kept of all years.
 type gathered struct {
@@ -98,77 +89,68 @@ type yearOf struct {
 	best   YearBest
 	wet    bool
 	stream bool
-	err    error
 }
 
 // tables goes over all years, a few at a time, so that only the slim tables
 // of all of them are held: a third of a megabyte a year.
 func (s Study) tables(ctx context.Context, around bool, done func(int)) (*gathered, error) {
 	g := &gathered{book: &rulebook{around: around}, stream: true}
-	workers := min(s.workers(), s.Years)
-	searches := make([]*Search, workers)
+	searches := make([]*Search, sim.Workers())
 	for w := range searches {
 		searches[w] = NewSearch(s.Bus)
 	}
-	var ended atomic.Int64
-	part := make([]yearOf, workers)
-	for from := 0; from < s.Years; from += workers {
-		part = part[:min(workers, s.Years-from)]
-		var wg sync.WaitGroup
-		for w := range part {
-			wg.Go(func() {
-				part[w] = s.year(from+w, searches[w], around)
-				done(int(ended.Add(1)))
-			})
+	var mu sync.Mutex
+	wait := map[int]*yearOf{} // found before an earlier year was
+	err := s.Years.Visit(ctx, nil, func(c sim.Case) error {
+		y := s.year(c.In, searches[c.Worker], around)
+		mu.Lock()
+		defer mu.Unlock()
+		wait[c.Year] = y
+		for n := len(g.each); wait[n] != nil; n++ {
+			g.add(s, wait[n])
+			delete(wait, n)
+			done(n + 1)
 		}
-		wg.Wait()
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
-		for _, y := range part {
-			if y.err != nil {
-				return nil, y.err
-			}
-			if g.mean == nil {
-				g.mean = newMean(s.calendar(y.table), around)
-			}
-			g.mean.add(y.table)
-			y.table.slim()
-			g.book.tables = append(g.book.tables, y.table)
-			g.book.days = append(g.book.days, y.days)
-			g.each = append(g.each, y.best)
-			g.stream = g.stream && y.stream
-			if y.wet {
-				g.wetEnds++
-			}
-		}
+		return nil
+	})
+	return g, err
+}
+
+// add adds what was found of the next year.
+func (g *gathered) add(s Study, y *yearOf) {
+	if g.mean == nil {
+		g.mean = newMean(s.calendar(y.table), g.book.around)
 	}
-	return g, nil
+	g.mean.add(y.table)
+	y.table.slim()
+	g.book.tables = append(g.book.tables, y.table)
+	g.book.days = append(g.book.days, y.days)
+	g.each = append(g.each, y.best)
+	g.stream = g.stream && y.stream
+	if y.wet {
+		g.wetEnds++
+	}
 }
 
 // calendar returns the dates that the years of the study share: those of the
 // year itself if there is only one.
 func (s Study) calendar(first *Table) calendar {
 	c := calendar{first.Start, first.Days}
-	for s.Years > 1 && c.days == 366 {
+	for s.Years.N > 1 && c.days == 366 {
 		c.start = c.start.AddDate(-1, 0, 0)
 		c.days = yearDays(c.start)
 	}
 	return c
 }
 
-func (s Study) year(i int, search *Search, around bool) yearOf {
-	in, err := s.Input(i)
-	if err != nil {
-		return yearOf{err: err}
-	}
+func (s Study) year(in *sim.Input, search *Search, around bool) *yearOf {
 	t := search.Pairs(in)
 	if around {
 		search.Around(t, in)
 	}
 	o := t.outcomes()
 	best := o.best()
-	y := yearOf{table: t, days: newDaily(in, s.South), stream: in.FlowM3S != nil}
+	y := &yearOf{table: t, days: newDaily(in, s.South), stream: in.FlowM3S != nil}
 	y.best = YearBest{
 		Year: in.Start.Year(), Choice: o.choice(best), Never: t.never.UnmetHours,
 		RainMM: y.days.totalMM, Start: in.Start, Days: t.Days,

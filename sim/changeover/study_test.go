@@ -27,8 +27,7 @@ func study(t *testing.T, bus sim.Bus, ins ...*sim.Input) *changeover.Result {
 	t.Helper()
 	south := ins[0].Start.Month() < time.June
 	r, err := changeover.Study{
-		Bus: bus, Years: len(ins), South: south,
-		Input: func(i int) (*sim.Input, error) { return ins[i], nil },
+		Bus: bus, Years: sim.Held(ins), South: south,
 	}.Run(t.Context())
 	if err != nil {
 		t.Fatal(err)
@@ -398,8 +397,7 @@ func TestStudyStopsWhenAsked(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	var seen atomic.Int64
 	_, err := changeover.Study{
-		Bus: bus, Years: 50, Units: measure.US,
-		Input: func(int) (*sim.Input, error) { return in, nil },
+		Bus: bus, Years: sim.Held(slices.Repeat([]*sim.Input{in}, 50)), Units: measure.US,
 		Progress: func(done, total int) {
 			seen.Store(int64(total))
 			cancel()

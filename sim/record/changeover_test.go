@@ -38,13 +38,14 @@ func darkWeeks(start time.Time) *sim.Input {
 
 func darkStudy(t *testing.T, years ...int) *changeover.Result {
 	t.Helper()
+	var ins []*sim.Input
+	for _, year := range years {
+		ins = append(ins, darkWeeks(time.Date(year, 10, 1, 0, 0, 0, 0, time.UTC)))
+	}
 	r, err := changeover.Study{
 		Bus: sim.Bus{DumpW: 200, Bank: storage.Bank{CapacityWh: 4, StartSoC: 1, ChargeEfficiency: 1, DischargeEfficiency: 1,
 			MaxChargeW: 4, MaxDischargeW: 4, ComfortSoC: 0.2, ChargeAboveC: -273.15}},
-		Years: len(years),
-		Input: func(i int) (*sim.Input, error) {
-			return darkWeeks(time.Date(years[i], 10, 1, 0, 0, 0, 0, time.UTC)), nil
-		},
+		Years: sim.Held(ins),
 	}.Run(t.Context())
 	if err != nil {
 		t.Fatal(err)

@@ -17,17 +17,12 @@ type hourCounts struct {
 	by    [mostHours + 1]int32
 }
 
-// atShare returns the smallest number of hours that at least the given share
-// of the years stays at or below.
+// atShare is [sim.Spread.At].
 func (c *hourCounts) atShare(share float64) float64 {
-	need := int(math.Ceil(share*float64(c.years) - 1e-9))
-	seen := 0
-	for h, n := range c.by {
-		if seen += int(n); n > 0 && seen >= need {
-			return float64(h)
-		}
+	if c.years == 0 {
+		return 0
 	}
-	return 0
+	return sim.Counted(c.by[:], share)
 }
 
 // count gathers the years of a scenario. Sums are whole numbers, so that they
@@ -119,19 +114,11 @@ func (f *fanCount) merge(o *fanCount) {
 	}
 }
 
-func (f *fanCount) fan(start time.Time, years int, floorSoC float64) *Fan {
+func (f *fanCount) fan(start time.Time, floorSoC float64) *Fan {
 	fan := &Fan{Start: start, FloorSoC: floorSoC}
 	for w := range f.by {
 		// The SoC that the given share of the years stays at or below.
-		at := func(share float64) float64 {
-			need, seen := int32(math.Ceil(share*float64(years)-1e-9)), int32(0)
-			for k, n := range f.by[w] {
-				if seen += n; n > 0 && seen >= need {
-					return float64(k) / fanSteps
-				}
-			}
-			return 1
-		}
+		at := func(share float64) float64 { return sim.Counted(f.by[w][:], share) / fanSteps }
 		fan.Median = append(fan.Median, at(0.5))
 		fan.OneIn5 = append(fan.OneIn5, at(0.2))
 		fan.OneIn20 = append(fan.OneIn20, at(0.05))

@@ -5,9 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"runtime"
-	"sync"
-	"sync/atomic"
 	"time"
 
 	"sunrill/sim"
@@ -40,7 +37,7 @@ type Options struct {
 	Weeks    []int     // that the onset is put off; nil: 2, 4, 6 and 8
 	MadeUp   int       // made-up years; 0: 1,000, below 0: none
 	Seed     uint64
-	Progress func(done, total int) // may be called from several goroutines; may be nil
+	Progress sim.Progress
 }
 
 // Names of scenarios that the verdict looks for.
@@ -57,11 +54,20 @@ const fitYears = 500
 // study is a run of DryWinter under way.
 type study struct {
 	Homestead
-	o       Options
-	workers []Worker
-	runs    []*sim.Year // the memory of each worker's runs
-	step    func()
-	none    []float64 // hydro that gives nothing, as long as any year
+	o    Options
+	step func()
+}
+
+// MadeUpYears are n years that a chain makes up, run by workers of newWorker.
+func MadeUpYears(chain *weather.Chain, n int, newWorker func() Worker) sim.Years {
+	return sim.Years{N: n, Maker: func() func(int, int) *sim.Input {
+		worker := newWorker()
+		var r weather.Record
+		return func(_, i int) *sim.Input {
+			y := chain.MadeUp(&r, i)
+			return worker(r, i*y.Days)(y)
+		}
+	}}
 }
 
 // DryWinter runs the homestead through the scenarios.
@@ -88,12 +94,7 @@ func DryWinter(ctx context.Context, h Homestead, o Options) (*Result, error) {
 	if o.MadeUp == 0 {
 		o.MadeUp = 1000
 	}
-	s := &study{Homestead: h, o: o, none: make([]float64, mostHours)}
-	for range runtime.GOMAXPROCS(0) {
-		s.workers = append(s.workers, h.NewWorker())
-		s.runs = append(s.runs, new(sim.Year))
-	}
-	return s.run(ctx)
+	return (&study{Homestead: h, o: o}).run(ctx)
 }
 
 func (s *study) run(ctx context.Context) (*Result, error) {
@@ -116,7 +117,7 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 			r.Notes = append(r.Notes, chain.Notes...)
 		}
 	}
-	s.step = counter(s.o.Progress, total)
+	s.step = s.o.Progress.Steps(total)
 
 	if err := s.asItIs(ctx, r); err != nil {
 		return nil, err
@@ -139,14 +140,6 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 		}
 	}
 	return r, nil
-}
-
-func counter(p func(done, total int), total int) func() {
-	if p == nil {
-		return func() {}
-	}
-	var done atomic.Int64
-	return func() { p(int(done.Add(1)), total) }
 }
 
 func (s *study) readRecord() Record {
@@ -206,60 +199,37 @@ func (p pair) scenario(name string, factor float64, weeks int) Scenario {
 	return sc
 }
 
-// add runs one year both ways, in a worker's memory.
-func (s *study) add(worker int, p pair, in *sim.Input) error {
-	run := s.runs[worker]
+// add runs one year both ways.
+func (s *study) add(p pair, c sim.Case) error {
 	if p.with != nil {
-		if _, err := sim.Rerun(run, in, s.Bus); err != nil {
+		y, err := c.Run(c.In, s.Bus)
+		if err != nil {
 			return err
 		}
-		p.with.add(run)
+		p.with.add(y)
 	}
-	dry := *in
-	dry.HydroW = s.none[:in.Hours()]
-	dry.TurbineM3S, dry.DryStopHour = nil, nil
-	if _, err := sim.Rerun(run, &dry, s.Bus); err != nil {
+	y, err := c.Run(c.As(sim.Variant{Hydro: sim.HydroOff}), s.Bus)
+	if err != nil {
 		return err
 	}
-	p.without.add(run)
+	p.without.add(y)
 	return nil
 }
 
-// each calls visit for 0 to n−1, on all workers, until ctx ends or a visit
-// fails.
-func (s *study) each(ctx context.Context, n int, visit func(worker, i int) error) error {
-	var next atomic.Int64
-	var wg sync.WaitGroup
-	failed := make([]error, len(s.workers))
-	for w := range s.workers {
-		wg.Go(func() {
-			for ctx.Err() == nil && failed[w] == nil {
-				i := int(next.Add(1)) - 1
-				if i >= n {
-					return
-				}
-				failed[w] = visit(w, i)
-				s.step()
-			}
-		})
-	}
-	wg.Wait()
-	if err := ctx.Err(); err != nil {
-		return err
-	}
-	return errors.Join(failed...)
+// under are the record's years under weather r.
+func (s *study) under(r weather.Record) sim.Years {
+	return sim.Years{N: len(s.Years), Maker: func() func(int, int) *sim.Input {
+		year := s.NewWorker()(r, 0)
+		return func(_, i int) *sim.Input { return year(s.Years[i]) }
+	}}
 }
 
 // years runs the record's years under weather r and keeps them apart.
 func (s *study) years(ctx context.Context, r weather.Record) ([]pair, error) {
-	under := make([]func(weather.Year) *sim.Input, len(s.workers))
 	pairs := make([]pair, len(s.Years))
-	err := s.each(ctx, len(s.Years), func(w, i int) error {
-		if under[w] == nil {
-			under[w] = s.workers[w](r, 0)
-		}
-		pairs[i] = s.newPair(false)
-		return s.add(w, pairs[i], under[w](s.Years[i]))
+	err := s.under(r).Visit(ctx, s.step, func(c sim.Case) error {
+		pairs[c.Year] = s.newPair(false)
+		return s.add(pairs[c.Year], c)
 	})
 	return pairs, err
 }
@@ -310,18 +280,16 @@ func (s *study) changed(ctx context.Context, r *Result, name string, factor floa
 // madeUp runs the made-up years. Each worker keeps counts of its own and one
 // year's weather.
 func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) error {
-	counts := make([]pair, len(s.workers))
-	records := make([]weather.Record, len(s.workers))
+	counts := make([]pair, sim.Workers())
 	for w := range counts {
 		counts[w] = s.newPair(true)
 	}
 	var start time.Time
-	err := s.each(ctx, s.o.MadeUp, func(w, n int) error {
-		y := chain.MadeUp(&records[w], n)
-		if n == 0 {
-			start = y.Start
+	err := MadeUpYears(chain, s.o.MadeUp, s.NewWorker).Visit(ctx, s.step, func(c sim.Case) error {
+		if c.Year == 0 {
+			start = c.In.Start
 		}
-		return s.add(w, counts[w], s.workers[w](records[w], n*y.Days)(y))
+		return s.add(counts[c.Worker], c)
 	})
 	if err != nil {
 		return err
@@ -344,9 +312,9 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 		Fit:    fit,
 	}
 	floor := s.Bus.Bank.FloorAt(s.Bus.Bank.IndoorC)
-	r.FanWithout = all.without.fan.fan(start, s.o.MadeUp, floor)
+	r.FanWithout = all.without.fan.fan(start, floor)
 	if all.with != nil {
-		r.FanWith = all.with.fan.fan(start, s.o.MadeUp, floor)
+		r.FanWith = all.with.fan.fan(start, floor)
 	}
 	return nil
 }

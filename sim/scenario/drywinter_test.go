@@ -269,3 +269,34 @@ func TestOddScenarios(t *testing.T) {
 		t.Errorf("an interrupted study ends with %v", err)
 	}
 }
+
+// A made-up year does not depend on which goroutine made it, nor on how many
+// are made.
+func TestMadeUpYearsByNumber(t *testing.T) {
+	chain, err := weather.FitChain(rain(12), weather.ChainOptions{YearMonth: time.October, YearDay: 1, Seed: 5})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sums := func(n int) []float64 {
+		out := make([]float64, n)
+		err := scenario.MadeUpYears(chain, n, worker).Visit(ctx, nil, func(c sim.Case) error {
+			for h := range c.In.PVW {
+				out[c.Year] += c.In.PVW[h] + c.In.HydroW[h]
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return out
+	}
+	few, many := sums(3), sums(8)
+	for i := range few {
+		if few[i] != many[i] {
+			t.Errorf("year %d: %g of three, %g of eight", i, few[i], many[i])
+		}
+	}
+	if many[0] == many[1] {
+		t.Error("two made-up years are alike")
+	}
+}

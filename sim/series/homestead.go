@@ -61,7 +61,7 @@ type geometry struct {
 // New prepares a site. The site's own checks have passed, so what can still
 // be wrong is how its records fit together: the error is then [site.Problems].
 func New(s *site.Site) (*Homestead, error) {
-	h := &Homestead{Site: s, Valve: Valve{s.Open, s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}, evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
+	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}, evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
 	if s.Hydro != nil {
 		h.Machine = s.Hydro.Prepare()
 	}

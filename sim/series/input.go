@@ -23,27 +23,16 @@ func (h *Homestead) Open(y weather.Year) *sim.Input {
 	return new(Maker).Open(h, y)
 }
 
-// Without returns a year without hydro; everything else is shared with in.
-func Without(in *sim.Input) *sim.Input {
-	out := *in
-	out.HydroW = make([]float64, in.Hours())
-	out.TurbineM3S, out.DryStopHour = nil, nil
-	out.OpenHour, out.CloseHour = 0, 0
-	return &out
-}
-
 // Maker makes inputs one after the other in the same memory: each is good
 // until the next is made. The zero value is ready; it serves one goroutine.
 type Maker struct {
-	in    sim.Input
-	sky   *weather.SkyHours
-	array []float64
-	flow  *hydro.Flow
-	pv    []float64
-	air   []float64
-	gated []float64
-	taken []float64
-	stops []int
+	in     sim.Input
+	sky    *weather.SkyHours
+	array  [][]float64 // watts, by array
+	change sim.Other
+	flow   *hydro.Flow
+	pv     []float64
+	air    []float64
 
 	demand     loads.Demand // of the year demandYear
 	demandYear weather.Year
@@ -56,18 +45,11 @@ func (m *Maker) Input(h *Homestead, y weather.Year) *sim.Input {
 	if h.Machine == nil || h.Valve == (Valve{}) {
 		return in
 	}
-	from, to := h.Valve.hours(y)
-	m.gated = gate(m.gated, in.HydroW, from, to)
-	m.taken = gate(m.taken, in.TurbineM3S, from, to)
-	m.stops = m.stops[:0]
-	for _, s := range in.DryStopHour {
-		if isOpen(s, from, to) {
-			m.stops = append(m.stops, s)
-		}
+	if h.Valve.Shut {
+		return m.change.Of(in, sim.Variant{Hydro: sim.HydroOff})
 	}
-	in.HydroW, in.TurbineM3S, in.DryStopHour = m.gated, m.taken, m.stops
-	in.OpenHour, in.CloseHour = from, to
-	return in
+	from, to := h.Valve.hours(y)
+	return m.change.Of(in, sim.Variant{Hydro: sim.HydroGated, OpenHour: from, CloseHour: to})
 }
 
 // Open is [Homestead.Open] in the maker's memory.
@@ -82,13 +64,16 @@ func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
 	in.SunHours, in.AirC = m.in.SunHours, m.air
 	m.pv = resize(m.pv, hours)
 	clear(m.pv)
-	for _, v := range g.views {
-		m.array = v.Power(m.array, m.sky.GHI, m.sky.DNI, m.sky.DHI, m.air)
-		for i, w := range m.array {
+	for len(m.array) < len(g.views) {
+		m.array = append(m.array, nil)
+	}
+	for k, v := range g.views {
+		m.array[k] = v.Power(m.array[k], m.sky.GHI, m.sky.DNI, m.sky.DHI, m.air)
+		for i, w := range m.array[k] {
 			m.pv[i] += w
 		}
 	}
-	in.PVW = m.pv
+	in.PVW, in.ArrayW = m.pv, m.array[:len(g.views)]
 
 	if m.demandYear != y {
 		m.demand, m.demandYear = h.demand(y), y
@@ -144,7 +129,10 @@ func measured(s *site.HourlySun) weather.MeasuredSun {
 // Valve is when the valve is opened and closed: from 00:00 of its date. Nil is
 // never: without Open it is open from the year's start, without Close to the
 // year's end.
-type Valve struct{ Open, Close *site.Date }
+type Valve struct {
+	Open, Close *site.Date
+	Shut        bool // all the time
+}
 
 // hours returns the hours in which the valve is opened and closed. An opening
 // after the closing means that the wet season crosses the year's start: open
@@ -171,19 +159,6 @@ func hourOf(y weather.Year, month time.Month, day int) int {
 		t = time.Date(y.Start.Year()+1, month, day, 0, 0, 0, 0, y.Start.Location())
 	}
 	return int(t.Sub(y.Start).Hours())
-}
-
-func isOpen(hour, from, to int) bool {
-	if from <= to {
-		return from <= hour && hour < to
-	}
-	return hour < to || from <= hour
-}
-
-// gate copies values into dst, made as long, and leaves 0 where the valve is
-// shut.
-func gate(dst, values []float64, from, to int) []float64 {
-	return sim.Gate(resize(dst, len(values)), values, from, to)
 }
 
 // alignFlow returns the own record's flow on each day of the rain record, NaN

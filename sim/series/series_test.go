@@ -1,7 +1,6 @@
 package series_test
 
 import (
-	"context"
 	"math"
 	"testing"
 	"time"
@@ -155,38 +154,11 @@ func TestDryWeatherIsSunnier(t *testing.T) {
 func TestWithoutHydro(t *testing.T) {
 	h := demo(t)
 	in := h.Input(last(h))
-	out := series.Without(in)
+	out := sim.Variant{Hydro: sim.HydroOff}.Of(in)
 	if total(out.HydroW) != 0 || out.DryStopHour != nil || out.TurbineM3S != nil {
 		t.Error("there is water left")
 	}
 	if total(in.HydroW) == 0 || total(out.PVW) != total(in.PVW) || total(out.FlowM3S) != total(in.FlowM3S) {
 		t.Error("something else changed")
-	}
-}
-
-// A made-up year does not depend on which goroutine made it, nor on how many
-// are made.
-func TestMadeUpYearsByNumber(t *testing.T) {
-	h := demo(t)
-	s := h.Site
-	chain, err := weather.FitChain(s.Rain, weather.ChainOptions{YearMonth: s.YearMonth, YearDay: s.YearDay, Seed: 5})
-	if err != nil {
-		t.Fatal(err)
-	}
-	sums := func(n int) []float64 {
-		out := make([]float64, n)
-		if err := h.MadeUp(context.Background(), chain, n, func(i int, in *sim.Input) { out[i] = total(in.PVW) + total(in.HydroW) }); err != nil {
-			t.Fatal(err)
-		}
-		return out
-	}
-	few, many := sums(3), sums(8)
-	for i := range few {
-		if few[i] != many[i] {
-			t.Errorf("year %d: %g of three, %g of eight", i, few[i], many[i])
-		}
-	}
-	if many[0] == many[1] {
-		t.Error("two made-up years are alike")
 	}
 }

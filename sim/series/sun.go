@@ -91,12 +91,13 @@ type ArrayYield struct {
 func (h *Homestead) Yields(months [12]SunMonth) []ArrayYield {
 	ys := make([]ArrayYield, len(h.Site.Arrays))
 	var m Maker
+	var watts []float64
 	for _, y := range h.years {
 		g := h.geometry(y)
 		m.sun(h, g, y, h.record.Index(y.Start))
 		for i, v := range g.views {
-			m.array = v.Power(m.array, m.sky.GHI, m.sky.DNI, m.sky.DHI, m.air)
-			ys[i].KWhPerKW += h.Site.Arrays[i].KWhPerKW(m.array) / float64(len(h.years))
+			watts = v.Power(watts, m.sky.GHI, m.sky.DNI, m.sky.DHI, m.air)
+			ys[i].KWhPerKW += h.Site.Arrays[i].KWhPerKW(watts) / float64(len(h.years))
 		}
 	}
 	last := h.years[len(h.years)-1]

@@ -16,9 +16,8 @@ type Grid struct {
 }
 
 // Arrays runs every year with the panels' output times each factor, on banks
-// of each capacity; panelW is the present panels' rated power. Twice the panels are taken to give twice the watts at the
-// bus, controllers included.
-func Arrays(ctx context.Context, ys Years, bus sim.Bus, panelW float64, factors, capacitiesWh []float64, p Progress) (*Grid, error) {
+// of each capacity; panelW is the present panels' rated power.
+func Arrays(ctx context.Context, ys sim.Years, bus sim.Bus, panelW float64, factors, capacitiesWh []float64, p sim.Progress) (*Grid, error) {
 	g := &Grid{PanelFactors: factors}
 	for _, f := range factors {
 		g.PanelKW = append(g.PanelKW, f*panelW/1000)
@@ -26,9 +25,9 @@ func Arrays(ctx context.Context, ys Years, bus sim.Bus, panelW float64, factors,
 	for _, wh := range capacitiesWh {
 		g.CapacitiesKWh = append(g.CapacitiesKWh, wh/1000)
 	}
-	step := p.steps(len(factors) * ys.N)
+	step := p.Steps(len(factors) * ys.N)
 	for _, factor := range factors {
-		points, err := curve(ctx, ys.withPanels(factor), bus, capacitiesWh, step)
+		points, err := curve(ctx, ys.With(sim.Variant{Panels: []float64{factor}}), bus, capacitiesWh, step)
 		if err != nil {
 			return nil, err
 		}
@@ -39,23 +38,6 @@ func Arrays(ctx context.Context, ys Years, bus sim.Bus, panelW float64, factors,
 		g.UnmetMean, g.UnmetP80 = append(g.UnmetMean, mean), append(g.UnmetP80, p80)
 	}
 	return g, nil
-}
-
-// withPanels returns the years with other panels.
-func (ys Years) withPanels(factor float64) Years {
-	return Years{ys.N, func() func(int) *sim.Input {
-		input := ys.Maker()
-		var pvW []float64
-		return func(i int) *sim.Input {
-			in := *input(i)
-			pvW = append(pvW[:0], in.PVW...)
-			for h := range pvW {
-				pvW[h] *= factor
-			}
-			in.PVW = pvW
-			return &in
-		}
-	}}
 }
 
 // Around returns the panel factors and the capacities that are worth looking

@@ -1,13 +1,11 @@
 package sizing
 
 import (
-	"cmp"
 	"context"
-	"errors"
 	"math"
-	"slices"
 
 	"sunrill/sim"
+	"sunrill/storage"
 )
 
 // Point is a bank of one size over all years.
@@ -25,29 +23,13 @@ type Point struct {
 	wearPerYear float64 // share of the cycle life used in a year
 }
 
-// InFourOfFive returns the value that at least 80 % of the values stay at or
-// below.
-func InFourOfFive(values []float64) float64 {
-	return atShare(slices.Sorted(slices.Values(values)), 0.8)
-}
-
-// atShare returns the smallest of the rising values that at least the given
-// share of them stays at or below.
-func atShare(rising []float64, share float64) float64 {
-	if len(rising) == 0 {
-		return math.NaN()
-	}
-	i := int(math.Ceil(share*float64(len(rising))-1e-9)) - 1
-	return rising[max(i, 0)]
-}
-
 // Curve runs every year on banks of the given capacities and returns a point
 // for each. Wear is left out, see [Life].
-func Curve(ctx context.Context, ys Years, bus sim.Bus, capacitiesWh []float64, p Progress) ([]Point, error) {
-	return curve(ctx, ys, bus, capacitiesWh, p.steps(ys.N))
+func Curve(ctx context.Context, ys sim.Years, bus sim.Bus, capacitiesWh []float64, p sim.Progress) ([]Point, error) {
+	return curve(ctx, ys, bus, capacitiesWh, p.Steps(ys.N))
 }
 
-func curve(ctx context.Context, ys Years, bus sim.Bus, capacitiesWh []float64, step func()) ([]Point, error) {
+func curve(ctx context.Context, ys sim.Years, bus sim.Bus, capacitiesWh []float64, step func()) ([]Point, error) {
 	buses := make([]sim.Bus, len(capacitiesWh))
 	for k, wh := range capacitiesWh {
 		buses[k] = bus
@@ -58,18 +40,19 @@ func curve(ctx context.Context, ys Years, bus sim.Bus, capacitiesWh []float64, s
 		unmet[k] = make([]float64, ys.N)
 	}
 	numbers := make([]int, ys.N)
-	err := ys.each(ctx, step, func(i int, in *sim.Input) {
-		numbers[i] = in.Start.Year()
-		for k, t := range sim.Tallies(in, buses) {
-			unmet[k][i] = float64(t.UnmetHours)
+	err := ys.Visit(ctx, step, func(c sim.Case) error {
+		numbers[c.Year] = c.In.Start.Year()
+		for k, t := range sim.Tallies(c.In, buses) {
+			unmet[k][c.Year] = float64(t.UnmetHours)
 		}
+		return nil
 	})
 	if err != nil {
 		return nil, err
 	}
 	points := make([]Point, len(buses))
 	for k := range points {
-		p := Point{CapacityKWh: capacitiesWh[k] / 1000, UnmetP80: InFourOfFive(unmet[k])}
+		p := Point{CapacityKWh: capacitiesWh[k] / 1000, UnmetP80: sim.NewSpread(unmet[k]).At(0.8)}
 		for i, hours := range unmet[k] {
 			p.UnmetMean += hours / float64(ys.N)
 			if hours > unmet[k][p.worst] {
@@ -84,27 +67,26 @@ func curve(ctx context.Context, ys Years, bus sim.Bus, capacitiesWh []float64, s
 
 // Life sets the points' years of life: the mean wear of all years through the
 // cycle curve, or the calendar if that ends first.
-func Life(ctx context.Context, ys Years, bus sim.Bus, points []Point, p Progress) error {
-	return life(ctx, ys, bus, points, p.steps(ys.N))
+func Life(ctx context.Context, ys sim.Years, bus sim.Bus, points []Point, p sim.Progress) error {
+	return life(ctx, ys, bus, points, p.Steps(ys.N))
 }
 
-func life(ctx context.Context, ys Years, bus sim.Bus, points []Point, step func()) error {
+func life(ctx context.Context, ys sim.Years, bus sim.Bus, points []Point, step func()) error {
 	used := make([][]float64, ys.N) // by year, by size
-	failed := make([]error, ys.N)
-	err := ys.each(ctx, step, func(i int, in *sim.Input) {
-		used[i] = make([]float64, len(points))
-		var y sim.Year
+	err := ys.Visit(ctx, step, func(c sim.Case) error {
+		used[c.Year] = make([]float64, len(points))
 		for k := range points {
 			b := bus
 			b.Bank = bus.Bank.Scaled(points[k].CapacityKWh * 1000)
-			if _, err := sim.Rerun(&y, in, b); err != nil {
-				failed[i] = err
-				return
+			y, err := c.Run(c.In, b)
+			if err != nil {
+				return err
 			}
-			used[i][k] = b.Bank.Wear(y.SoC, sim.FullSoC).LifeUsed / (float64(in.Hours()) / (365.25 * 24))
+			used[c.Year][k] = b.Bank.Wear(y.SoC, sim.FullSoC).UsedAYear
 		}
+		return nil
 	})
-	if err := cmp.Or(err, errors.Join(failed...)); err != nil {
+	if err != nil {
 		return err
 	}
 	for k := range points {
@@ -116,16 +98,16 @@ func life(ctx context.Context, ys Years, bus sim.Bus, points []Point, step func(
 		for i := range used {
 			p.wearPerYear += used[i][k] / float64(ys.N)
 		}
-		p.setLife(bus.Bank.CalendarYears)
+		p.setLife(&bus.Bank)
 	}
 	return nil
 }
 
 // setLife sets the years of life that the wear leaves, or the calendar if that
 // ends first.
-func (p *Point) setLife(calendarYears float64) {
-	p.LifeYears = calendarYears
-	if p.wearPerYear > 0 && (calendarYears <= 0 || 1/p.wearPerYear < calendarYears) {
-		p.LifeYears = 1 / p.wearPerYear
+func (p *Point) setLife(b *storage.Bank) {
+	p.LifeYears = b.LifeYears(p.wearPerYear)
+	if math.IsInf(p.LifeYears, 1) {
+		p.LifeYears = 0 // not reckoned
 	}
 }

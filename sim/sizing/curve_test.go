@@ -21,7 +21,7 @@ func TestCurveAgainstYearByYear(t *testing.T) {
 	ins := homestead(7)
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	capacities := []float64{0, 4000, 12_000, 30_000}
-	points, err := sizing.Curve(ctx, sizing.Held(ins), bus, capacities, nil)
+	points, err := sizing.Curve(ctx, sim.Held(ins), bus, capacities, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -49,21 +49,9 @@ func TestCurveAgainstYearByYear(t *testing.T) {
 	}
 }
 
-func TestInFourOfFive(t *testing.T) {
-	for n, want := range map[int]float64{1: 1, 2: 2, 3: 3, 4: 4, 5: 4, 10: 8, 30: 24} {
-		var v []float64
-		for i := n; i > 0; i-- {
-			v = append(v, float64(i))
-		}
-		if got := sizing.InFourOfFive(v); got != want {
-			t.Errorf("of 1 to %d: %g, want %g", n, got, want)
-		}
-	}
-}
-
 func study(t *testing.T, years int, capacityWh float64, o sizing.Options) *sizing.Result {
 	t.Helper()
-	r, err := sizing.Study(ctx, sizing.Held(homestead(years)), sim.Bus{Bank: lead(capacityWh), DumpW: 1000}, o)
+	r, err := sizing.Study(ctx, sim.Held(homestead(years)), sim.Bus{Bank: lead(capacityWh), DumpW: 1000}, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -72,7 +60,7 @@ func study(t *testing.T, years int, capacityWh float64, o sizing.Options) *sizin
 
 // The size for a target keeps to it, and a slightly smaller one does not.
 func TestSizeForATarget(t *testing.T) {
-	ys := sizing.Held(homestead(10))
+	ys := sim.Held(homestead(10))
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	for _, target := range []float64{0, 10, 100} {
 		r := study(t, 10, 12_000, sizing.Options{TargetHours: &target})
@@ -111,7 +99,7 @@ func TestSizeForATarget(t *testing.T) {
 // curve keep to it too.
 func TestSizeHoldsFromThereOn(t *testing.T) {
 	g := &sim.Generator{RatedW: 900, StartSoC: 0.52, StopSoC: 0.9, MinRunH: 3, QuietFromH: 19, QuietToH: 9}
-	ys := sizing.Held(homestead(5))
+	ys := sim.Held(homestead(5))
 	uneven := false
 	for _, target := range []float64{5, 20, 60, 120} {
 		r, err := sizing.Study(ctx, ys, sim.Bus{Bank: lead(12_000), DumpW: 1000, Generator: g}, sizing.Options{TargetHours: &target})
@@ -155,7 +143,7 @@ func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
 // Straight lines between every fourth size come to what each size's own runs
 // give.
 func TestLifeBetweenSizesAgainstEachSize(t *testing.T) {
-	ys := sizing.Held(homestead(4))
+	ys := sim.Held(homestead(4))
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	bus.Bank.CalendarYears = 0 // wear alone ends it
 	r, err := sizing.Study(ctx, ys, bus, sizing.Options{})
@@ -190,13 +178,13 @@ func TestOddStudies(t *testing.T) {
 		{1000, nil, "kWh bank does not leave you short for an hour in any of the 2 years. "},
 		{12, &sim.Generator{RatedW: 9000, StartSoC: 0.55, StopSoC: 0.8}, "The generator would keep it to 10 hours in four years of five without any bank"},
 	} {
-		r, err := sizing.Study(ctx, sizing.Held(homestead(2)), sim.Bus{Bank: lead(1000 * c.kWh), DumpW: 1000, Generator: c.g}, sizing.Options{})
+		r, err := sizing.Study(ctx, sim.Held(homestead(2)), sim.Bus{Bank: lead(1000 * c.kWh), DumpW: 1000, Generator: c.g}, sizing.Options{})
 		if err != nil || !strings.Contains(r.Verdict(), c.want) {
 			t.Errorf("%g kWh: error %v, verdict %q", c.kWh, err, r.Verdict())
 		}
 	}
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
-		if _, err := sizing.Study(ctx, sizing.Held(homestead(1)), sim.Bus{Bank: lead(1000)}, sizing.Options{TargetHours: &bad}); !errors.Is(err, sizing.ErrTarget) {
+		if _, err := sizing.Study(ctx, sim.Held(homestead(1)), sim.Bus{Bank: lead(1000)}, sizing.Options{TargetHours: &bad}); !errors.Is(err, sizing.ErrTarget) {
 			t.Errorf("a target of %g hours: error %v", bad, err)
 		}
 	}
@@ -209,7 +197,7 @@ func TestOddStudies(t *testing.T) {
 		}
 	}
 	zero := 0.0
-	r, err := sizing.Study(ctx, sizing.Held(ins), sim.Bus{Bank: lead(12_000), DumpW: 1000}, sizing.Options{TargetHours: &zero})
+	r, err := sizing.Study(ctx, sim.Held(ins), sim.Bus{Bank: lead(12_000), DumpW: 1000}, sizing.Options{TargetHours: &zero})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -221,7 +209,7 @@ func TestOddStudies(t *testing.T) {
 	}
 	stopped, cancel := context.WithCancel(ctx)
 	cancel()
-	if _, err := sizing.Study(stopped, sizing.Held(ins), sim.Bus{Bank: lead(12_000)}, sizing.Options{}); !errors.Is(err, context.Canceled) {
+	if _, err := sizing.Study(stopped, sim.Held(ins), sim.Bus{Bank: lead(12_000)}, sizing.Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("an interrupted study ends with %v", err)
 	}
 }
@@ -230,7 +218,7 @@ func TestOddStudies(t *testing.T) {
 // times as long it takes as a bare clamp-and-add loop over as many hours.
 func BenchmarkCurve(b *testing.B) {
 	ins := homestead(30)
-	ys := sizing.Held(ins)
+	ys := sim.Held(ins)
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	capacities := make([]float64, 60)
 	for k := range capacities {
@@ -271,7 +259,7 @@ func BenchmarkCurve(b *testing.B) {
 // More panels or a bigger bank never leave more unmet, and the present panels'
 // row is the plain curve.
 func TestArrays(t *testing.T) {
-	ys := sizing.Held(homestead(3))
+	ys := sim.Held(homestead(3))
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	capacities := []float64{0, 3000, 9000, 20_000}
 	g, err := sizing.Arrays(ctx, ys, bus, 3200, []float64{0, 0.5, 1, 2}, capacities, nil)

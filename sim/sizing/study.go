@@ -15,7 +15,7 @@ import (
 type Options struct {
 	TargetHours *float64 // unmet hours a year in four years of five; nil: 10
 	Sizes       int      // points of the curve; 0: 60
-	Progress    Progress
+	Progress    sim.Progress
 }
 
 // defaultTargetHours is a choice: a bad winter with the lights out for most of
@@ -26,7 +26,7 @@ const defaultTargetHours = 10
 var ErrTarget = errors.New("the target must be 0 unmet hours a year or more")
 
 // Study finds out how big a bank the years need. bus.Bank is the present bank.
-func Study(ctx context.Context, ys Years, bus sim.Bus, o Options) (*Result, error) {
+func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, error) {
 	target := float64(defaultTargetHours)
 	if o.TargetHours != nil {
 		target = *o.TargetHours
@@ -44,7 +44,7 @@ func Study(ctx context.Context, ys Years, bus sim.Bus, o Options) (*Result, erro
 	if presentWh <= 0 { // to scale from: a bank of the same chemistry
 		bus.Bank = usualBank(bus.Bank)
 	}
-	step := o.Progress.steps(passes * ys.N)
+	step := o.Progress.Steps(passes * ys.N)
 
 	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, generator: bus.Generator != nil}
 	r.own = Losses{bus.Bank.ChargeEfficiency, bus.Bank.DischargeEfficiency}
@@ -131,7 +131,7 @@ func spread(endWh, presentWh float64, n int) []float64 {
 }
 
 // readYears takes from each year what does not depend on the bank's size.
-func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
+func (r *Result) readYears(ctx context.Context, ys sim.Years, step func()) error {
 	type found struct {
 		spells   []Spell
 		peakWh   float64
@@ -140,8 +140,8 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 		hours    [12]float64
 	}
 	years := make([]found, ys.N)
-	err := ys.each(ctx, step, func(i int, in *sim.Input) {
-		f := &years[i]
+	err := ys.Visit(ctx, step, func(c sim.Case) error {
+		f, in := &years[c.Year], c.In
 		f.number = in.Start.Year()
 		f.peakWh = MassCurve(in, r.own, func(d Drawdown) {
 			f.spells = append(f.spells, newSpell(in, d))
@@ -153,6 +153,7 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 			}
 			f.hours[m] += 24
 		}
+		return nil
 	})
 	if err != nil {
 		return err
@@ -196,7 +197,7 @@ func (r *Result) readYears(ctx context.Context, ys Years, step func()) error {
 // target, between two of the points that are known. With a generator or a
 // disconnect a bank may do worse than a smaller one: one that keeps to the
 // target by luck, between others that do not, is no advice.
-func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Point, step func()) error {
+func (r *Result) findSize(ctx context.Context, ys sim.Years, bus sim.Bus, known []Point, step func()) error {
 	const parts = 24
 	keeps := func(p Point) bool { return p.UnmetP80 <= r.TargetHours }
 	first := func(ps []Point) int {
@@ -231,7 +232,7 @@ func (r *Result) findSize(ctx context.Context, ys Years, bus sim.Bus, known []Po
 
 // wear sets the years of life along the curve. Wear changes little from one
 // size to the next: every fourth is run, and straight lines join them.
-func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) error {
+func (r *Result) wear(ctx context.Context, ys sim.Years, bus sim.Bus, step func()) error {
 	var knots []Point
 	var at []int
 	for k, p := range r.Curve {
@@ -252,7 +253,7 @@ func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) e
 			p := &r.Curve[j]
 			share := (p.CapacityKWh - a.CapacityKWh) / (b.CapacityKWh - a.CapacityKWh)
 			p.wearPerYear = a.wearPerYear + share*(b.wearPerYear-a.wearPerYear)
-			p.setLife(bus.Bank.CalendarYears)
+			p.setLife(&bus.Bank)
 		}
 	}
 	for k, p := range r.Curve {
@@ -267,7 +268,7 @@ func (r *Result) wear(ctx context.Context, ys Years, bus sim.Bus, step func()) e
 				r.Size.wearPerYear = a.wearPerYear + share*(p.wearPerYear-a.wearPerYear)
 			}
 			if r.Size.CapacityKWh > 0 {
-				r.Size.setLife(bus.Bank.CalendarYears)
+				r.Size.setLife(&bus.Bank)
 			}
 		}
 	}

@@ -1,10 +1,6 @@
 package worth
 
 import (
-	"slices"
-
-	"gonum.org/v1/gonum/stat"
-
 	"sunrill/sim"
 )
 
@@ -22,21 +18,23 @@ type Spread struct {
 
 // madeUp runs made-up years with and without hydro.
 func (c *comparison) madeUp() error {
-	if c.MadeUp == nil || c.MadeUpYears <= 0 {
+	n := c.MadeUp.N
+	if n == 0 {
 		return nil
 	}
-	n := c.MadeUpYears
 	with, without := make([]float64, n), make([]float64, n)
 	helped := make([]bool, n)
 	b := c.Bus
-	count := func(in *sim.Input, s setup) float64 {
+	count := func(in *sim.Input) float64 {
 		var t sim.Tally
-		b.Span(c.input(in, s), b.Start(), 0, in.Hours(), &t)
+		b.Span(in, b.Start(), 0, in.Hours(), &t)
 		return float64(t.UnmetHours)
 	}
-	err := c.MadeUp(n, func(i int, in *sim.Input) {
-		with[i], without[i] = count(in, c.withHydro()), count(in, c.asItIs())
+	err := c.MadeUp.Visit(c.ctx, nil, func(k sim.Case) error {
+		i := k.Year
+		with[i], without[i] = count(k.In), count(k.As(sim.Variant{Hydro: sim.HydroOff}))
 		helped[i] = without[i] > 0 && with[i] <= without[i]/2
+		return nil
 	})
 	if err != nil {
 		return err
@@ -47,11 +45,9 @@ func (c *comparison) madeUp() error {
 			m.HelpedInYears++
 		}
 	}
-	slices.Sort(with)
-	slices.Sort(without)
-	at := func(q float64, v []float64) float64 { return stat.Quantile(q, stat.Empirical, v, nil) }
-	m.WithP50, m.WithP80, m.WithP95 = at(.5, with), at(.8, with), at(.95, with)
-	m.WithoutP50, m.WithoutP80, m.WithoutP95 = at(.5, without), at(.8, without), at(.95, without)
+	w, o := sim.NewSpread(with), sim.NewSpread(without)
+	m.WithP50, m.WithP80, m.WithP95 = w.At(.5), w.At(.8), w.At(.95)
+	m.WithoutP50, m.WithoutP80, m.WithoutP95 = o.At(.5), o.At(.8), o.At(.95)
 	c.r.MadeUp = m
 	return nil
 }

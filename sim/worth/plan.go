@@ -1,9 +1,8 @@
 package worth
 
 import (
+	"context"
 	"math"
-	"runtime"
-	"sync"
 	"sync/atomic"
 	"time"
 
@@ -22,13 +21,11 @@ type Plan struct {
 	Prices    *Prices        // nil: none given
 	System    measure.System // what the sentences are written in
 
-	// MadeUp calls use for each of n made-up years; nil: none can be made.
-	MadeUp      func(n int, use func(i int, in *sim.Input)) error
-	MadeUpYears int
+	MadeUp sim.Years // made-up years; N = 0: none
 	// Water returns Years with every flow of the creek times a factor, run
 	// through intake, pipe and machine as described; nil: it is not tried.
 	Water    func(times float64) []*sim.Input
-	Progress func(done, total int) // may be nil
+	Progress sim.Progress
 }
 
 // DefaultGenerator returns a generator that carries a demand of peakW, at the
@@ -60,41 +57,26 @@ func (p *Plan) withHydro() setup {
 	return s
 }
 
-// bus returns what stands at the bus in a setup.
-func (p *Plan) bus(s setup) sim.Bus {
-	b := p.Bus
-	if s.bankWh != b.Bank.CapacityWh {
-		b.Bank = b.Bank.Scaled(s.bankWh)
+// variant returns a setup as what it changes of the homestead.
+func (p *Plan) variant(s setup) sim.Variant {
+	var v sim.Variant
+	if s.bankWh != p.Bus.Bank.CapacityWh {
+		bank := p.Bus.Bank.Scaled(s.bankWh)
+		v.Bank = &bank
 	}
 	switch {
 	case !s.generator:
-		b.Generator = nil
-	case b.Generator == nil:
-		g := p.Generator
-		b.Generator = &g
+		v.NoGenerator = true
+	case p.Bus.Generator == nil:
+		v.Generator = &p.Generator
 	}
-	return b
-}
-
-// input returns year i as a setup sees it.
-func (p *Plan) input(in *sim.Input, s setup) *sim.Input {
-	out := *in
 	if !s.hydro {
-		out.HydroW = make([]float64, in.Hours())
-		out.TurbineM3S, out.DryStopHour = nil, nil
+		v.Hydro = sim.HydroOff
 	}
 	if s.panelW != p.PanelW && p.PanelW > 0 {
-		out.PVW = scaled(in.PVW, s.panelW/p.PanelW)
+		v.Panels = []float64{s.panelW / p.PanelW}
 	}
-	return &out
-}
-
-func scaled(values []float64, by float64) []float64 {
-	out := make([]float64, len(values))
-	for i, v := range values {
-		out[i] = v * by
-	}
-	return out
+	return v
 }
 
 // reaches reports whether a setup leaves no more unmet hours in a mean year
@@ -102,37 +84,19 @@ func scaled(values []float64, by float64) []float64 {
 func (p *Plan) reaches(s setup, target float64) bool {
 	most := target*float64(len(p.Years)) + 1e-9
 	var sum atomic.Int64
-	b := p.bus(s)
-	inParallel(len(p.Years), func(i int) {
+	v := p.variant(s)
+	b := v.Bus(p.Bus)
+	// Nothing here fails, and it is soon done.
+	_ = sim.Held(p.Years).Visit(context.Background(), nil, func(c sim.Case) error {
 		if float64(sum.Load()) > most {
-			return
+			return nil
 		}
-		in := p.input(p.Years[i], s)
 		var t sim.Tally
-		b.Span(in, b.Start(), 0, in.Hours(), &t)
+		b.Span(c.As(v), b.Start(), 0, c.In.Hours(), &t)
 		sum.Add(int64(t.UnmetHours))
+		return nil
 	})
 	return float64(sum.Load()) <= most
-}
-
-// inParallel calls do for 0 to n−1, spread over the processors.
-func inParallel(n int, do func(i int)) {
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range min(runtime.GOMAXPROCS(0), n) {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for i := range next {
-				do(i)
-			}
-		}()
-	}
-	for i := range n {
-		next <- i
-	}
-	close(next)
-	wg.Wait()
 }
 
 // darkMonth returns the calendar month in which the panels give least.

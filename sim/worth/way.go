@@ -1,10 +1,9 @@
 package worth
 
 import (
-	"sort"
+	"context"
+	"math"
 	"time"
-
-	"gonum.org/v1/gonum/stat"
 
 	"sunrill/sim"
 )
@@ -60,20 +59,20 @@ type Dark struct {
 // evaluate runs a setup over all years, hour by hour, and prices it.
 func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	n := len(p.Years)
-	years := make([]*sim.Year, n)
-	errs := make([]error, n)
-	lives, unmet := make([]float64, n), make([]float64, n)
-	b := p.bus(s)
+	tallies := make([]sim.Tally, n)
+	worn, unmet := make([]float64, n), make([]float64, n)
+	v := p.variant(s)
+	b := v.Bus(p.Bus)
 	darks := make([]Dark, n)
-	inParallel(n, func(i int) {
-		y, err := sim.Run(p.input(p.Years[i], s), b)
+	err := sim.Held(p.Years).Visit(context.Background(), nil, func(c sim.Case) error {
+		i := c.Year
+		y, err := c.Run(c.As(v), b)
 		if err != nil {
-			errs[i] = err
-			return
+			return err
 		}
-		sum := sim.Summarize(y)
-		lives[i] = sum.Wear.LifeUsed
-		unmet[i] = float64(sum.UnmetHours)
+		worn[i] = b.Bank.Wear(y.SoC, sim.FullSoC).UsedAYear
+		tallies[i] = y.Tally
+		unmet[i] = float64(y.Tally.UnmetHours)
 		for _, m := range y.Months() {
 			if m.Start.Month() == dark {
 				darks[i].PVKWh += m.PVWh / 1000
@@ -83,12 +82,10 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 				darks[i].DemandKWh += m.DemandWh / 1000
 			}
 		}
-		years[i] = &sim.Year{Tally: y.Tally} // the hours are not needed any more
+		return nil
 	})
-	for _, err := range errs {
-		if err != nil {
-			return Way{}, err
-		}
+	if err != nil {
+		return Way{}, err
 	}
 	w := Way{
 		Name: name, Found: true, setup: s,
@@ -97,8 +94,8 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	}
 	mean := 1 / float64(n)
 	kWh := mean / 1000
-	for i, y := range years {
-		t := &y.Tally
+	for i := range tallies {
+		t := &tallies[i]
 		w.PVKWh += t.PVWh * kWh
 		w.HydroKWh += t.HydroWh * kWh
 		w.GeneratorKWh += t.GeneratorWh * kWh
@@ -114,10 +111,8 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		w.Dark.UnmetKWh += darks[i].UnmetKWh * mean
 		w.Dark.DemandKWh += darks[i].DemandKWh * mean
 	}
-	w.UnmetMean = stat.Mean(unmet, nil)
-	sort.Float64s(unmet)
-	w.UnmetP80 = stat.Quantile(0.8, stat.Empirical, unmet, nil)
-	w.UnmetWorst = unmet[n-1]
+	hours := sim.NewSpread(unmet)
+	w.UnmetMean, w.UnmetP80, w.UnmetWorst = hours.Mean(), hours.At(0.8), hours.At(1)
 	if s.bankWh <= 0 {
 		p.price(&w)
 		return w, nil
@@ -125,10 +120,7 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	// A measured bank lived half of what its curve promised (see storage.Wear):
 	// the middle of the range.
 	const middle = 0.75
-	if used := stat.Mean(lives, nil); used > 0 {
-		w.BankLifeY = middle / used
-	}
-	if y := middle * b.Bank.CalendarYears; y > 0 && (w.BankLifeY == 0 || w.BankLifeY > y) {
+	if y := middle * b.Bank.LifeYears(sim.NewSpread(worn).Mean()); !math.IsInf(y, 1) {
 		w.BankLifeY = y
 	}
 	p.price(&w)
