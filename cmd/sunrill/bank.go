@@ -6,9 +6,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"sunrill/plots/report"
+	"sunrill/sim/measure"
 	"sunrill/sim/record"
 	"sunrill/sim/series"
-	"sunrill/sim/site"
 	"sunrill/sim/sizing"
 	"sunrill/weather"
 )
@@ -35,7 +35,7 @@ and a chart of lines of equal unmet hours.`,
 }
 
 func runBank(c *call) error {
-	target, err := c.quantity("target", site.Hours, 0, 8784, "0 h to 8784 h")
+	target, err := c.quantity("target", measure.HourCounts, 0, 8784, "0 h to 8784 h")
 	if err != nil {
 		return err
 	}

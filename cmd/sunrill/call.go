@@ -54,7 +54,7 @@ func (c *call) noArgs() error {
 
 // quantity reads a flag that takes a quantity with its unit.
 // span says lo to hi in words.
-func (c *call) quantity(flag string, m *site.Measure, lo, hi float64, span string) (float64, error) {
+func (c *call) quantity(flag string, m *measure.Measure, lo, hi float64, span string) (float64, error) {
 	text, err := c.flags.GetString(flag)
 	if err != nil {
 		return 0, err

@@ -7,6 +7,7 @@ import (
 	"sunrill/plots/report"
 	"sunrill/sim"
 	"sunrill/sim/changeover"
+	"sunrill/sim/files"
 	"sunrill/sim/record"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
@@ -72,7 +73,7 @@ func needsHydro(h *series.Homestead, not string) error {
 	if len(missing) > 1 {
 		what += " and " + missing[1]
 	}
-	return site.Problems{{
+	return files.Problems{{
 		File: "site.toml",
 		What: "the site has no hydro, so there is " + not + ": " + what + " missing",
 		Hint: "describe the creek and the machine as they are or as you would build them (\"sunrill new DIR --blank\" writes every key with a comment), or try \"sunrill reckon\" first",

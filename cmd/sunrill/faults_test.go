@@ -20,11 +20,11 @@ import (
 	"time"
 )
 
-// files reads a folder of results: contents by name, and the temporary names
+// contents reads a folder of results: contents by name, and the temporary names
 // beside it.
-func files(t testing.TB, dir string) (contents map[string]string, temporary []string) {
+func contents(t testing.TB, dir string) (byName map[string]string, temporary []string) {
 	t.Helper()
-	contents = map[string]string{}
+	byName = map[string]string{}
 	err := filepath.WalkDir(dir, func(path string, e fs.DirEntry, err error) error {
 		switch {
 		case errors.Is(err, fs.ErrNotExist):
@@ -33,7 +33,7 @@ func files(t testing.TB, dir string) (contents map[string]string, temporary []st
 			return err
 		}
 		data, err := os.ReadFile(path)
-		contents[strings.TrimPrefix(path, dir)] = string(data)
+		byName[strings.TrimPrefix(path, dir)] = string(data)
 		return err
 	})
 	if err != nil {
@@ -42,7 +42,7 @@ func files(t testing.TB, dir string) (contents map[string]string, temporary []st
 	if temporary, err = filepath.Glob(filepath.Join(filepath.Dir(dir), ".sunrill-*")); err != nil {
 		t.Fatal(err)
 	}
-	return contents, temporary
+	return byName, temporary
 }
 
 // A run that is killed at any moment leaves all the results of one run, the
@@ -78,7 +78,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 			t.Fatalf("%v: %s", err, errOut)
 		}
 		length = time.Since(began)
-		whole[i], _ = files(t, out)
+		whole[i], _ = contents(t, out)
 	}
 	out := filepath.Join(t.TempDir(), "out")
 	killed, tried := 0, 0
@@ -113,7 +113,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 		default:
 			t.Fatalf("it ended by itself: %v: %s", err, errOut)
 		}
-		now, temporary := files(t, out)
+		now, temporary := contents(t, out)
 		if len(temporary) > 1 {
 			t.Fatalf("the leavings of earlier runs are still there: %q", temporary)
 		}
@@ -125,7 +125,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 	if err := cmd.Run(); err != nil {
 		t.Fatalf("after the kills: %v: %s", err, errOut)
 	}
-	now, temporary := files(t, out)
+	now, temporary := contents(t, out)
 	if len(temporary) > 0 {
 		t.Errorf("temporary names are left: %q", temporary)
 	}
@@ -391,7 +391,7 @@ func TestResultsDoNotMix(t *testing.T) {
 		if _, errOut, code := sunrill(t, append(args, "--out", fresh)...); code != exitOK {
 			t.Fatalf("exit code %d: %s", code, errOut)
 		}
-		whole, _ := files(t, fresh)
+		whole, _ := contents(t, fresh)
 		return whole
 	}
 	replaced := ""
@@ -400,7 +400,7 @@ func TestResultsDoNotMix(t *testing.T) {
 		if code != exitOK {
 			t.Fatalf("exit code %d: %s", code, errOut)
 		}
-		if got, _ := files(t, out); !maps.Equal(got, alone(run...)) {
+		if got, _ := contents(t, out); !maps.Equal(got, alone(run...)) {
 			t.Errorf("%q: the folder holds more or other than this run wrote", run)
 		}
 		if told := strings.Contains(flat(printed), "They stand in place of the results of "+replaced); told != (replaced != "") {

@@ -11,6 +11,7 @@ import (
 
 	"sunrill/plots"
 	"sunrill/plots/report"
+	"sunrill/sim/files"
 	"sunrill/sim/measure"
 	"sunrill/sim/record"
 	"sunrill/sim/series"
@@ -58,10 +59,10 @@ func runFit(c *call) error {
 		return err
 	}
 	if s.Stream == nil {
-		return site.Problems{{File: "site.toml", What: "the table [stream] is missing", Hint: "begin it with model = \"curve\""}}
+		return files.Problems{{File: "site.toml", What: "the table [stream] is missing", Hint: "begin it with model = \"curve\""}}
 	}
 	if len(s.Gaugings) == 0 {
-		return site.Problems{{File: "gaugings.csv", What: "there is no reading to fit to", Hint: "\"sunrill gauge bucket … --save SITE\" keeps one"}}
+		return files.Problems{{File: "gaugings.csv", What: "there is no reading to fit to", Hint: "\"sunrill gauge bucket … --save SITE\" keeps one"}}
 	}
 	h, err := series.New(s)
 	if err != nil {
@@ -117,7 +118,7 @@ func (f fitting) fit(name string) (*stream.Choice, error) {
 	}
 	var readings *stream.ReadingsError
 	if errors.As(err, &readings) {
-		return nil, site.Problems{{File: "gaugings.csv", What: readings.What, Hint: readings.Hint}}
+		return nil, files.Problems{{File: "gaugings.csv", What: readings.What, Hint: readings.Hint}}
 	}
 	return c, err
 }

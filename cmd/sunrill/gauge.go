@@ -154,7 +154,7 @@ func (c *call) bucket() (stream.Reading, error) {
 	if err := c.needs("bucket", "volume", "seconds"); err != nil {
 		return stream.Reading{}, err
 	}
-	volumeM3, err := c.quantity("volume", site.Volume, 1e-5, 100, "0.01 L to 100 m3")
+	volumeM3, err := c.quantity("volume", measure.Volumes, 1e-5, 100, "0.01 L to 100 m3")
 	if err != nil {
 		return stream.Reading{}, err
 	}
@@ -189,7 +189,7 @@ func (c *call) weir() (stream.Reading, error) {
 		if !c.flags.Changed(f.name) {
 			continue
 		}
-		v, err := c.quantity(f.name, site.Length, f.low, 50, f.span)
+		v, err := c.quantity(f.name, measure.Lengths, f.low, 50, f.span)
 		if err != nil {
 			return stream.Reading{}, err
 		}
@@ -204,10 +204,10 @@ func (c *call) float() (stream.Reading, error) {
 	}
 	var f stream.FloatRun
 	var err error
-	if f.WidthM, err = c.quantity("width", site.Length, 0.01, 200, "1 cm to 200 m"); err != nil {
+	if f.WidthM, err = c.quantity("width", measure.Lengths, 0.01, 200, "1 cm to 200 m"); err != nil {
 		return stream.Reading{}, err
 	}
-	if f.DistanceM, err = c.quantity("distance", site.Length, 0.1, 1000, "0.1 m to 1 km"); err != nil {
+	if f.DistanceM, err = c.quantity("distance", measure.Lengths, 0.1, 1000, "0.1 m to 1 km"); err != nil {
 		return stream.Reading{}, err
 	}
 	if f.Seconds, err = c.flags.GetFloat64Slice("seconds"); err != nil {
@@ -233,7 +233,7 @@ func depths(list string) ([]float64, error) {
 		if word != "" && !strings.ContainsFunc(word, unicode.IsLetter) {
 			word += unit
 		}
-		m, err := site.Length.Parse(word)
+		m, err := measure.Lengths.Parse(word)
 		if err != nil {
 			return nil, usageError{fmt.Sprintf("--depths: %v", err)}
 		}

@@ -3,11 +3,10 @@ package main
 import (
 	"fmt"
 	"strings"
+	"sunrill/sim/files"
 	"text/tabwriter"
 
 	"github.com/spf13/pflag"
-
-	"sunrill/sim/site"
 )
 
 // overview is what "sunrill --help" prints.
@@ -59,14 +58,14 @@ func names() []string {
 
 // didYouMean names the nearest of the known words, if one is near.
 func didYouMean(word string, known []string) string {
-	if n := site.Nearest(word, known); n != "" {
+	if n := files.Nearest(word, known); n != "" {
 		return fmt.Sprintf("; did you mean %q?", n)
 	}
 	return ""
 }
 
 func didYouMeanFlag(word string, known []string) string {
-	if n := site.Nearest(word, known); n != "" {
+	if n := files.Nearest(word, known); n != "" {
 		return fmt.Sprintf("; did you mean --%s?", n)
 	}
 	return ""

@@ -22,9 +22,12 @@ var mayImport = map[string][]string{
 	"sim/measure":    {},
 	"plots":          {},
 
+	// What a person wrote, read.
+	"sim/files": {"sim/measure"},
+
 	"sim":        {"storage"},
-	"sim/site":   {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/worth", "sim/measure"},
-	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site", "sim/measure"},
+	"sim/site":   {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/worth", "sim/measure", "sim/files"},
+	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site", "sim/measure", "sim/files"},
 
 	// The studies run the year many times and know nothing deeper.
 	"sim/changeover": {"sim", "storage", "sim/measure"},

@@ -9,10 +9,9 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"sunrill/sim/files"
 
 	"github.com/spf13/pflag"
-
-	"sunrill/sim/site"
 )
 
 // Every exit code means one thing.
@@ -129,7 +128,7 @@ func (e usageError) Error() string { return e.text }
 
 // conclude prints an error and returns the exit code that it stands for.
 func conclude(errOut io.Writer, err error) int {
-	var problems site.Problems
+	var problems files.Problems
 	var usage usageError
 	switch {
 	case err == nil:

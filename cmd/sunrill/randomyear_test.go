@@ -298,7 +298,7 @@ func TestUnitsOfThePrint(t *testing.T) {
 			t.Fatal(errOut)
 		}
 		jsons[i] = printed
-		results[i], _ = files(t, out)
+		results[i], _ = contents(t, out)
 	}
 	if jsons[0] != jsons[1] {
 		t.Errorf("in metric units %s\nin US units %s", jsons[0], jsons[1])

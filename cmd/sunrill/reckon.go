@@ -9,7 +9,6 @@ import (
 	"sunrill/plots/report"
 	"sunrill/sim/measure"
 	"sunrill/sim/record"
-	"sunrill/sim/site"
 	"sunrill/sim/sizing"
 	"sunrill/sources/hydro"
 )
@@ -66,13 +65,13 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 			return fail(usageError{"reckon needs --head and --flow, such as: sunrill reckon --head 40m --flow 2L/s"})
 		}
 	}
-	if pipe.GrossHeadM, err = c.quantity("head", site.Length, 0.1, 2000, "0.1 m to 2000 m"); err != nil {
+	if pipe.GrossHeadM, err = c.quantity("head", measure.Lengths, 0.1, 2000, "0.1 m to 2000 m"); err != nil {
 		return fail(err)
 	}
-	if flowM3S, err = c.quantity("flow", site.Flow, 1e-6, 100, "0.001 L/s to 100 m3/s"); err != nil {
+	if flowM3S, err = c.quantity("flow", measure.Flows, 1e-6, 100, "0.001 L/s to 100 m3/s"); err != nil {
 		return fail(err)
 	}
-	if pipe.WaterC, err = c.quantity("water-temp", site.Temperature, 0, 40, "0 C to 40 C"); err != nil {
+	if pipe.WaterC, err = c.quantity("water-temp", measure.Temperatures, 0, 40, "0 C to 40 C"); err != nil {
 		return fail(err)
 	}
 	hasLength, hasBore := c.flags.Changed("length"), c.flags.Changed("bore")
@@ -87,10 +86,10 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 		}
 		return pipe, flowM3S, nil
 	}
-	if pipe.LengthM, err = c.quantity("length", site.Length, 0.1, 5e4, "0.1 m to 50 km"); err != nil {
+	if pipe.LengthM, err = c.quantity("length", measure.Lengths, 0.1, 5e4, "0.1 m to 50 km"); err != nil {
 		return fail(err)
 	}
-	if pipe.BoreM, err = c.quantity("bore", site.Length, 4e-3, 3, "4 mm to 3 m"); err != nil {
+	if pipe.BoreM, err = c.quantity("bore", measure.Lengths, 4e-3, 3, "4 mm to 3 m"); err != nil {
 		return fail(err)
 	}
 	pipe.Material, _ = c.flags.GetString("material")
@@ -100,7 +99,7 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 	}
 	pipe.RoughnessM = m.RoughnessM
 	if c.flags.Changed("roughness") {
-		if pipe.RoughnessM, err = c.quantity("roughness", site.Length, 0, 0.02, "0 mm to 20 mm"); err != nil {
+		if pipe.RoughnessM, err = c.quantity("roughness", measure.Lengths, 0, 0.02, "0 mm to 20 mm"); err != nil {
 			return fail(err)
 		}
 		if pipe.RoughnessM > hydro.MostRoughness*pipe.BoreM {

@@ -16,14 +16,10 @@ const (
 	US
 )
 
-// Exact by definition, except that the bucket sizes are common practice.
+// Common practice.
 const (
-	m3PerGallon = 3.785411784e-3
-	mPerFoot    = 0.3048
-	mmPerInch   = 25.4
-
 	bucketM3   = 0.020 // the 20 L bucket
-	usBucketM3 = 5 * m3PerGallon
+	usBucketM3 = 5 * gallonM3
 )
 
 // Of returns US if us is true.
@@ -55,7 +51,7 @@ func (s Scale) All(si []float64) []float64 {
 // FlowAxis is for flows in m³/s.
 func (s System) FlowAxis() Scale {
 	if s == US {
-		return Scale{"gal/min", 60 / m3PerGallon, 0}
+		return Scale{"gal/min", 60 / gallonM3, 0}
 	}
 	return Scale{"L/s", 1000, 0}
 }
@@ -63,7 +59,7 @@ func (s System) FlowAxis() Scale {
 // LengthAxis is for lengths and heads in m.
 func (s System) LengthAxis() Scale {
 	if s == US {
-		return Scale{"ft", 1 / mPerFoot, 0}
+		return Scale{"ft", 1 / FootM, 0}
 	}
 	return Scale{"m", 1, 0}
 }
@@ -71,7 +67,7 @@ func (s System) LengthAxis() Scale {
 // BoreAxis is for bores of pipes and nozzles in m.
 func (s System) BoreAxis() Scale {
 	if s == US {
-		return Scale{"in", 1000 / mmPerInch, 0}
+		return Scale{"in", 1000 / MMPerInch, 0}
 	}
 	return Scale{"mm", 1000, 0}
 }
@@ -79,7 +75,7 @@ func (s System) BoreAxis() Scale {
 // LitreAxis is for fuel and other volumes in L.
 func (s System) LitreAxis() Scale {
 	if s == US {
-		return Scale{"gal", 1e-3 / m3PerGallon, 0}
+		return Scale{"gal", 1e-3 / gallonM3, 0}
 	}
 	return Scale{"L", 1, 0}
 }
@@ -87,7 +83,7 @@ func (s System) LitreAxis() Scale {
 // RainAxis is for rain in mm.
 func (s System) RainAxis() Scale {
 	if s == US {
-		return Scale{"in", 1 / mmPerInch, 0}
+		return Scale{"in", 1 / MMPerInch, 0}
 	}
 	return Scale{"mm", 1, 0}
 }
@@ -116,7 +112,7 @@ func (s System) Bore(m float64) string {
 // Rain writes a depth of rain in mm.
 func (s System) Rain(mm float64) string {
 	if s == US {
-		return fmt.Sprintf("%.1f in", mm/mmPerInch)
+		return fmt.Sprintf("%.1f in", mm/MMPerInch)
 	}
 	return fmt.Sprintf("%.0f mm", mm)
 }
@@ -127,7 +123,7 @@ func (s System) Wire(m2 float64) string {
 	mm2 := m2 * 1e6 * (1 - 1e-9)
 	if s == US {
 		for gauge := 14; gauge >= -3; gauge-- {
-			d := 0.127 * math.Pow(92, float64(36-gauge)/39) // mm, the definition of the gauge
+			d := awgDiameterMM(gauge)
 			switch {
 			case math.Pi/4*d*d < mm2:
 			case gauge < 0:
@@ -156,7 +152,7 @@ func (s System) Temp(c float64) string {
 // Velocity writes a velocity in m/s.
 func (s System) Velocity(mS float64) string {
 	if s == US {
-		return Digits(mS/mPerFoot, 2) + " ft/s"
+		return Digits(mS/FootM, 2) + " ft/s"
 	}
 	return Digits(mS, 2) + " m/s"
 }
@@ -165,7 +161,7 @@ func (s System) Velocity(mS float64) string {
 func (s System) Volume(m3 float64) string {
 	switch {
 	case s == US:
-		return Digits(m3/m3PerGallon, 3) + " gal"
+		return Digits(m3/gallonM3, 3) + " gal"
 	case m3 >= 1:
 		return Digits(m3, 3) + " m³"
 	}
@@ -175,7 +171,7 @@ func (s System) Volume(m3 float64) string {
 // Room writes a volume of air in m³.
 func (s System) Room(m3 float64) string {
 	if s == US {
-		return Digits(m3/(mPerFoot*mPerFoot*mPerFoot), 2) + " ft³"
+		return Digits(m3/(FootM*FootM*FootM), 2) + " ft³"
 	}
 	return Digits(m3, 2) + " m³"
 }
@@ -183,7 +179,7 @@ func (s System) Room(m3 float64) string {
 // Opening writes the area of a vent in cm².
 func (s System) Opening(cm2 float64) string {
 	if s == US {
-		return Digits(cm2*100/(mmPerInch*mmPerInch), 2) + " in²"
+		return Digits(cm2*100/(MMPerInch*MMPerInch), 2) + " in²"
 	}
 	return Digits(cm2, 2) + " cm²"
 }
@@ -191,7 +187,7 @@ func (s System) Opening(cm2 float64) string {
 // Pressure writes a pressure in Pa.
 func (s System) Pressure(pa float64) string {
 	if s == US {
-		return Digits(pa/6894.757, 3) + " psi"
+		return Digits(pa/psiPa, 3) + " psi"
 	}
 	return Digits(pa/1e5, 2) + " bar"
 }

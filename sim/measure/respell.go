@@ -16,15 +16,12 @@ var number = regexp.MustCompile(`-?\d+(?:\.\d+)?`)
 // respelled is what each metric unit becomes in US units.
 var respelled = map[string]Scale{
 	"°C": US.TempAxis(), "C": {"F", 1.8, 32},
-	"mm/day": {"in/day", 1 / mmPerInch, 0}, "mm": {"in", 1 / mmPerInch, 0}, "cm": {"in", 10 / mmPerInch, 0},
-	"m": US.LengthAxis(), "km": {"mi", 1000 / (5280 * mPerFoot), 0},
-	"L/s": US.FlowAxis(), "L/day": {"gal/day", 1e-3 / m3PerGallon, 0}, "L/min": {"gal/min", 1e-3 / m3PerGallon, 0}, "L": US.LitreAxis(),
-	"bar": {"psi", 1e5 / 6894.757, 0},
-	"km2": {"mi2", 1 / (1.609344 * 1.609344), 0}, "ha": {"acre", 1e4 / m2PerAcre, 0}, "m3": {"ft3", 1 / (mPerFoot * mPerFoot * mPerFoot), 0},
+	"mm/day": {"in/day", 1 / MMPerInch, 0}, "mm": {"in", 1 / MMPerInch, 0}, "cm": {"in", 10 / MMPerInch, 0},
+	"m": US.LengthAxis(), "km": {"mi", 1000 / (5280 * FootM), 0},
+	"L/s": US.FlowAxis(), "L/day": {"gal/day", 1e-3 / gallonM3, 0}, "L/min": {"gal/min", 1e-3 / gallonM3, 0}, "L": US.LitreAxis(),
+	"bar": {"psi", 1e5 / psiPa, 0},
+	"km2": {"mi2", 1 / (1.609344 * 1.609344), 0}, "ha": {"acre", 1e4 / acreM2, 0}, "m3": {"ft3", 1 / (FootM * FootM * FootM), 0},
 }
-
-// m2PerAcre is the acre of 43,560 square feet.
-const m2PerAcre = 43560 * mPerFoot * mPerFoot
 
 // Respell returns a text with the metric quantities in it written in the
 // system's own units, as site.toml takes them too; metric texts stay as they
@@ -53,7 +50,7 @@ func (s System) Respell(text string) string {
 
 // Land writes an area of land in m².
 func (s System) Land(m2 float64) string {
-	switch acres := m2 / m2PerAcre; {
+	switch acres := m2 / acreM2; {
 	case s == US && acres >= 640:
 		return Digits(acres/640, 2) + " mi²"
 	case s == US:

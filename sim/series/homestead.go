@@ -7,6 +7,7 @@ import (
 
 	"sunrill/loads"
 	"sunrill/sim"
+	"sunrill/sim/files"
 	"sunrill/sim/site"
 	"sunrill/sources/hydro"
 	"sunrill/sources/solar"
@@ -76,14 +77,14 @@ func New(s *site.Site) (*Homestead, error) {
 	if s.Sun.Hourly == nil {
 		sky, err := weather.Calibrate(s.Place, s.Rain, weather.SunTable{SunHours: s.Sun.SunHours}, h.skyOptions())
 		if err != nil {
-			return nil, site.Problems{{File: "sun.csv", What: err.Error(), Hint: "kWh/m² a day, means of the month; are they MJ, or a month's sum, or is a hill in the horizon too high?"}}
+			return nil, files.Problems{{File: "sun.csv", What: err.Error(), Hint: "kWh/m² a day, means of the month; are they MJ, or a month's sum, or is a hill in the horizon too high?"}}
 		}
 		h.Sky = sky
 	}
 	h.follow()
 	h.years = h.wholeYears()
 	if len(h.years) == 0 {
-		return nil, site.Problems{{What: fmt.Sprintf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth),
+		return nil, files.Problems{{What: fmt.Sprintf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth),
 			Hint: "a run needs all of them for every day of a year; [year] start sets another first day"}}
 	}
 	return h, nil

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sources/solar"
 )
 
@@ -23,52 +25,52 @@ func compassPoint(name string) (deg float64, ok bool) {
 
 // arrays reads every [[array]].
 func (l *loader) arrays() {
-	for i, t := range l.tableList("array") {
+	for i, t := range l.TableList("array") {
 		l.site.Arrays = append(l.site.Arrays, l.array(i, t))
 	}
 }
 
-func (l *loader) array(i int, t *table) solar.Array {
+func (l *loader) array(i int, t *files.Table) solar.Array {
 	lat := l.site.Place.LatDeg
 	name := fmt.Sprintf("array %d", i+1)
-	if t.has("name") {
-		name = t.text("name", optional)
+	if t.Has("name") {
+		name = t.Text("name", files.Optional)
 	}
 	a := solar.Array{
 		Name:   name,
-		PowerW: t.quantity("power", Power, 1, 1e6, need("the panels' rated power together: power = \"2.4 kW\"")),
+		PowerW: t.Quantity("power", measure.Powers, 1, 1e6, files.Need("the panels' rated power together: power = \"2.4 kW\"")),
 	}
-	tilt := or("35 deg", "not given")
+	tilt := files.Or("35 deg", "not given")
 	if !math.IsNaN(lat) {
-		tilt = or(fmt.Sprintf("%.0f deg", math.Min(90, math.Abs(lat))), "the latitude: a common choice for the whole year")
+		tilt = files.Or(fmt.Sprintf("%.0f deg", math.Min(90, math.Abs(lat))), "the latitude: a common choice for the whole year")
 	}
-	a.TiltDeg = t.quantity("tilt", Angle, 0, 90, tilt, "0 lies flat, 90 stands upright")
-	a.FacingDeg = t.facing("facing", lat)
-	a.Losses = t.quantity("losses", Share, 0, 0.9, or("11.4 %", "soiling, wiring, mismatch, connections, light-induced loss and nameplate; a laboratory's table of 2014 without shade"))
-	a.NOCTC = t.quantity("noct", Temperature, 30, 70, or("45 C", "common for framed panels on an open rack; the data sheet tells"))
-	a.TempCoefPerK = t.quantity("temp_coefficient", SharePerK, -0.01, 0, or("-0.38 %/K", "crystalline silicon; the data sheet tells"), "a loss, with a minus")
-	a.ControllerMaxW = t.quantity("controller_limit", Power, 10, 1e6, optional)
-	a.ControllerShare = t.quantity("controller_efficiency", Share, 0.3, 1, or("95 %", "measured over 30 months at one house (Murphy 2012)"))
+	a.TiltDeg = t.Quantity("tilt", measure.Angles, 0, 90, tilt, "0 lies flat, 90 stands upright")
+	a.FacingDeg = facing(t, "facing", lat)
+	a.Losses = t.Quantity("losses", measure.Shares, 0, 0.9, files.Or("11.4 %", "soiling, wiring, mismatch, connections, light-induced loss and nameplate; a laboratory's table of 2014 without shade"))
+	a.NOCTC = t.Quantity("noct", measure.Temperatures, 30, 70, files.Or("45 C", "common for framed panels on an open rack; the data sheet tells"))
+	a.TempCoefPerK = t.Quantity("temp_coefficient", measure.SharesPerK, -0.01, 0, files.Or("-0.38 %/K", "crystalline silicon; the data sheet tells"), "a loss, with a minus")
+	a.ControllerMaxW = t.Quantity("controller_limit", measure.Powers, 10, 1e6, files.Optional)
+	a.ControllerShare = t.Quantity("controller_efficiency", measure.Shares, 0.3, 1, files.Or("95 %", "measured over 30 months at one house (Murphy 2012)"))
 	a.Horizon = l.site.Sun.Horizon
-	if file := t.file("horizon", optional); file != "" {
+	if file := t.File("horizon", files.Optional); file != "" {
 		a.Horizon = l.horizon(file)
 	}
-	t.done()
+	t.Done()
 	return a
 }
 
 // facing reads the bearing that panels face: an angle or a name.
-func (t *table) facing(key string, latDeg float64) float64 {
-	toward := or("180 deg", "towards the equator")
+func facing(t *files.Table, key string, latDeg float64) float64 {
+	toward := files.Or("180 deg", "towards the equator")
 	if latDeg < 0 {
-		toward = or("0 deg", "towards the equator")
+		toward = files.Or("0 deg", "towards the equator")
 	}
-	if raw, ok := t.look(key); ok {
+	if raw, ok := t.Look(key); ok {
 		if s, isText := raw.(string); isText {
 			if deg, named := compassPoint(s); named {
 				return deg
 			}
 		}
 	}
-	return t.quantity(key, Angle, 0, 360, toward, "0 is north, 90 east, 180 south, 270 west; names such as \"south-west\" do as well")
+	return t.Quantity(key, measure.Angles, 0, 360, toward, "0 is north, 90 east, 180 south, 270 west; names such as \"south-west\" do as well")
 }

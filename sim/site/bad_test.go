@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/sim/files"
 	"sunrill/sim/site"
 )
 
@@ -20,7 +21,7 @@ func TestBadFolders(t *testing.T) {
 	for _, dir := range dirs {
 		t.Run(filepath.Base(dir), func(t *testing.T) {
 			s, err := site.Load(dir, site.Options{})
-			var ps site.Problems
+			var ps files.Problems
 			if !errors.As(err, &ps) || s != nil {
 				t.Fatalf("it is taken: %v", err)
 			}

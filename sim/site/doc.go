@@ -12,14 +12,7 @@
 // # Quantities
 //
 // A value with a unit is a string such as "48 m", "22 gal/min" or
-// "2 gauge AWG"; a [Measure] knows the units that it takes and parses it to
-// SI. Angles are kept in degrees, shares as 0 to 1, temperatures in °C.
-// A bare number where a unit is needed is an error.
-//
-// # Files
-//
-// A file is read whole, after a look at its kind and size: devices, pipes and
-// files above a stated limit are refused. CSV goes through one reader that
-// finds the separator, keeps true line numbers and refuses what it cannot
-// read for certain.
+// "2 gauge AWG". Angles are kept in degrees, shares as 0 to 1, temperatures in
+// °C. A bare number where a unit is needed is an error. sim/files reads the
+// tables and cells, sim/measure knows the units.
 package site

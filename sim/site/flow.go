@@ -3,25 +3,25 @@ package site
 import (
 	"time"
 
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sources/stream"
 )
 
 type yieldRow struct {
-	Index   number `csv:"index_mm"`
-	FlowLPS number `csv:"flow_lps"`
-	FlowGPM number `csv:"flow_gpm"`
+	Index   files.Number `csv:"index_mm"`
+	FlowLPS files.Number `csv:"flow_lps"`
+	FlowGPM files.Number `csv:"flow_gpm"`
 }
 
-var flowChoice = []column{{"flow_lps", "flow", true}, {"flow_gpm", "flow", true}}
-
 const (
-	gallonMinM3S = gallonL * 1e-3 / 60
+	gallonMinM3S = measure.GallonL * 1e-3 / 60
 	greatestM3S  = 100 // a homestead's creek, generously
 )
 
 // flowOf returns the flow of a row that has one of the two columns.
-func flowOf(s *sheet, lps, gpm number) (m3s float64, name string) {
-	if s.has["flow_gpm"] {
+func flowOf(s *files.Sheet, lps, gpm files.Number) (m3s float64, name string) {
+	if s.Has["flow_gpm"] {
 		return float64(gpm) * gallonMinM3S, "flow_gpm"
 	}
 	return float64(lps) * 1e-3, "flow_lps"
@@ -32,7 +32,7 @@ func (l *loader) yield(file string) []stream.YieldPoint {
 	if file == "" {
 		return nil
 	}
-	rows, s, ok := readTable[yieldRow](l, file, "it holds index_mm, flow_lps, rising", append([]column{{"index_mm", "", true}}, flowChoice...))
+	rows, s, ok := files.Rows[yieldRow](l.Folder, file, "it holds index_mm, flow_lps, rising", files.Columns{}.Must("index_mm").OneOf("flow_lps", "flow_gpm"))
 	if s == nil || !ok {
 		return nil
 	}
@@ -41,29 +41,29 @@ func (l *loader) yield(file string) []stream.YieldPoint {
 		q, name := flowOf(s, r.FlowLPS, r.FlowGPM)
 		p := stream.YieldPoint{IndexMM: float64(r.Index), FlowM3S: q}
 		if q < 0 || q > greatestM3S {
-			s.wrong(i, name, "", "%s m3/s is outside 0 to %d m3/s", trimNumber(q), greatestM3S)
+			s.Wrong(i, name, "", "%s m3/s is outside 0 to %d m3/s", measure.Trim(q), greatestM3S)
 		}
 		if p.IndexMM < 0 || p.IndexMM > 1000 {
-			s.wrong(i, "index_mm", "the wetness index in mm a day", "%s is outside 0 to 1000", trimNumber(p.IndexMM))
+			s.Wrong(i, "index_mm", "the wetness index in mm a day", "%s is outside 0 to 1000", measure.Trim(p.IndexMM))
 		}
 		if i > 0 && p.IndexMM <= points[i-1].IndexMM {
-			s.wrong(i, "index_mm", "begin with the driest", "the index does not rise above the row before it")
+			s.Wrong(i, "index_mm", "begin with the driest", "the index does not rise above the row before it")
 		}
 		if i > 0 && p.FlowM3S < points[i-1].FlowM3S {
-			s.wrong(i, name, "a wetter ground never gives less", "the flow falls below the row before it")
+			s.Wrong(i, name, "a wetter ground never gives less", "the flow falls below the row before it")
 		}
 		points = append(points, p)
 	}
 	if len(points) < 2 {
-		l.problems = append(l.problems, Problem{File: file, What: "one point makes no curve", Hint: "give two points at least"})
+		l.Tell(files.Problem{File: file, What: "one point makes no curve", Hint: "give two points at least"})
 	}
 	return points
 }
 
 type flowRow struct {
-	Date    dayCell `csv:"date"`
-	FlowLPS number  `csv:"flow_lps"`
-	FlowGPM number  `csv:"flow_gpm"`
+	Date    files.Day    `csv:"date"`
+	FlowLPS files.Number `csv:"flow_lps"`
+	FlowGPM files.Number `csv:"flow_gpm"`
 }
 
 // flowRecord reads the owner's own record of the creek.
@@ -71,7 +71,7 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	if file == "" {
 		return nil
 	}
-	rows, s, ok := readTable[flowRow](l, file, "it holds a row a day: date, flow_lps", append([]column{{"date", "", true}}, flowChoice...))
+	rows, s, ok := files.Rows[flowRow](l.Folder, file, "it holds a row a day: date, flow_lps", files.Columns{}.Must("date").OneOf("flow_lps", "flow_gpm"))
 	if s == nil || len(rows) == 0 {
 		return nil
 	}
@@ -79,12 +79,12 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	for i, r := range rows {
 		q, name := flowOf(s, r.FlowLPS, r.FlowGPM)
 		if q < 0 || q > greatestM3S {
-			s.wrong(i, name, "a mark for a missing day has to go: leave out the row", "%s m3/s is outside 0 to %d m3/s", trimNumber(q), greatestM3S)
+			s.Wrong(i, name, "a mark for a missing day has to go: leave out the row", "%s m3/s is outside 0 to %d m3/s", measure.Trim(q), greatestM3S)
 			ok = false
 		}
 		days[i], flows[i] = r.Date.Time, q
 	}
-	if !s.inOrder("date", days, 24*time.Hour) {
+	if !s.InOrder("date", days, 24*time.Hour) {
 		return nil
 	}
 	n := int(days[len(days)-1].Sub(days[0]).Hours()/24) + 1
@@ -94,7 +94,7 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	for i, q := range flows {
 		k := int(days[i].Sub(days[0]).Hours() / 24)
 		if gap := k - last - 1; gap > shortGapDays {
-			s.wrong(i, "date", "fill in what you know of these days, or cut the record there", "%d days are missing before this row", gap)
+			s.Wrong(i, "date", "fill in what you know of these days, or cut the record there", "%d days are missing before this row", gap)
 		} else if gap > 0 {
 			for j := 1; j <= gap; j++ {
 				rec.FlowM3S[last+j] = flows[i-1] + (q-flows[i-1])*float64(j)/float64(gap+1)
@@ -104,7 +104,7 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 		rec.FlowM3S[k], last = q, k
 	}
 	if filled > 0 {
-		l.warn("%s: gaps of 1 to %d days filled by straight lines, %s in all", file, shortGapDays, count(filled, "day"))
+		l.warn("%s: gaps of 1 to %d days filled by straight lines, %s in all", file, shortGapDays, files.Count(filled, "day"))
 	}
 	if !ok {
 		return nil
@@ -122,7 +122,7 @@ func (l *loader) commonDays(rec *stream.FlowRecord, file string) {
 	from := max(0, r.Index(rec.Start))
 	to := min(r.Days(), r.Index(rec.Start)+len(rec.FlowM3S))
 	if to-from < 365 {
-		l.problems = append(l.problems, Problem{File: file, What: "has less than a year in common with the rain record", Hint: "both are needed for every day of a year"})
+		l.Tell(files.Problem{File: file, What: "has less than a year in common with the rain record", Hint: "both are needed for every day of a year"})
 		return
 	}
 	if from > 0 || to < r.Days() {

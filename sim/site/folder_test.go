@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"sunrill/loads"
+	"sunrill/sim/files"
 	"sunrill/sim/site"
 	"sunrill/weather"
 )
@@ -71,7 +72,7 @@ func mustRefuse(t *testing.T, fsys fs.FS, says ...string) {
 
 func TestDefaultsAreToldWithReasons(t *testing.T) {
 	s := mustLoad(t, folder(nil), site.Options{})
-	told := map[string]site.Default{}
+	told := map[string]files.Default{}
 	for _, d := range s.Defaults {
 		if d.Key == "" || d.Value == "" || d.Reason == "" {
 			t.Errorf("a default without key, value or reason: %+v", d)

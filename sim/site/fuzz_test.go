@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"sunrill/sim"
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
 )
@@ -50,7 +52,7 @@ func finite(v reflect.Value, path string) string {
 func sound(t *testing.T, fsys fstest.MapFS, run bool) {
 	s, err := site.LoadFS(fsys, site.Options{})
 	if err != nil {
-		var ps site.Problems
+		var ps files.Problems
 		if !errors.As(err, &ps) || len(ps) == 0 || s != nil {
 			t.Fatalf("refused with %#v", err)
 		}
@@ -120,7 +122,7 @@ func FuzzQuantity(f *testing.F) {
 	for _, text := range []string{"48 m", "5/16 in", "1-1/4 in", "2/0 gauge AWG", "-0.35 %/K", "1e999 m", "0,5 m", "50 F", "٣ m", "", "1e-400 kWh", "-5/0 in"} {
 		f.Add(text)
 	}
-	measures := []*site.Measure{site.Length, site.Flow, site.Volume, site.Power, site.Energy, site.Pressure, site.Angle, site.Share, site.Factor, site.SharePerK, site.SharePerHour, site.Temperature, site.Section, site.Duration, site.Area, site.Days, site.Coordinate}
+	measures := []*measure.Measure{measure.Lengths, measure.Flows, measure.Volumes, measure.Powers, measure.Energies, measure.Pressures, measure.Angles, measure.Shares, measure.Factors, measure.SharesPerK, measure.SharesPerHour, measure.Temperatures, measure.Sections, measure.Durations, measure.Areas, measure.DayCounts, measure.Coordinates}
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, m := range measures {
 			v, err := m.Parse(text)

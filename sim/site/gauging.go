@@ -4,45 +4,47 @@ import (
 	"math"
 	"time"
 
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sources/stream"
 )
 
 type gaugingRow struct {
-	Date    dayCell `csv:"date"`
-	Method  string  `csv:"method"`
-	VolumeL maybe   `csv:"volume_l"`
-	Seconds string  `csv:"seconds"`
-	FlowLPS maybe   `csv:"flow_lps"`
-	FlowGPM maybe   `csv:"flow_gpm"`
-	Note    string  `csv:"note"`
+	Date    files.Day   `csv:"date"`
+	Method  string      `csv:"method"`
+	VolumeL files.Maybe `csv:"volume_l"`
+	Seconds string      `csv:"seconds"`
+	FlowLPS files.Maybe `csv:"flow_lps"`
+	FlowGPM files.Maybe `csv:"flow_gpm"`
+	Note    string      `csv:"note"`
 }
 
 const gaugingsFile = "gaugings.csv"
 
 var (
-	gaugingColumns = []column{{"date", "", true}, {"method", "", true}, {"volume_l", "", false}, {"seconds", "", false}, {"flow_lps", "flow", false}, {"flow_gpm", "flow", false}, {"note", "", false}}
+	gaugingColumns = files.Columns{}.Must("date", "method").May("volume_l", "seconds").MayOneOf("flow_lps", "flow_gpm").May("note")
 	methods        = []string{"bucket", "weir", "float", "meter"}
 )
 
 // gaugings reads gaugings.csv, if it is there.
 func (l *loader) gaugings() {
-	if !l.exists(gaugingsFile) {
+	if !l.Exists(gaugingsFile) {
 		return
 	}
-	before := len(l.problems)
-	rows, s, ok := readTable[gaugingRow](l, gaugingsFile, "it may be left out", gaugingColumns)
+	before := len(l.Problems)
+	rows, s, ok := files.Rows[gaugingRow](l.Folder, gaugingsFile, "it may be left out", gaugingColumns)
 	if s == nil {
-		if len(l.problems) == before+1 && l.problems[before].What == headerOnly {
-			l.problems = l.problems[:before] // a form that waits for its first reading
+		if len(l.Problems) == before+1 && l.Problems[before].What == files.HeaderOnly {
+			l.Problems = l.Problems[:before] // a form that waits for its first reading
 		}
 		return
 	}
 	rain := l.site.Rain
 	outside := 0
 	for i, r := range rows {
-		g := stream.Gauging{Method: r.Method, Note: r.Note, Line: s.line(i)}
+		g := stream.Gauging{Method: r.Method, Note: r.Note, Line: s.Line(i)}
 		if !contains(methods, r.Method) {
-			s.wrong(i, "method", didYouMean(r.Method, methods), "%q is no method", short(r.Method))
+			s.Wrong(i, "method", files.DidYouMean(r.Method, methods), "%q is no method", files.Short(r.Method))
 			continue
 		}
 		y, m, d := r.Date.Date()
@@ -59,7 +61,7 @@ func (l *loader) gaugings() {
 		return
 	}
 	if outside > 0 {
-		l.warn("%s: %s outside the days of the rain record; fit cannot use them", gaugingsFile, count(outside, "reading"))
+		l.warn("%s: %s outside the days of the rain record; fit cannot use them", gaugingsFile, files.Count(outside, "reading"))
 	}
 	unit, m3s := "L/s", 1e-3
 	if l.site.US {
@@ -67,65 +69,65 @@ func (l *loader) gaugings() {
 	}
 	for _, d := range stream.Disagreements(l.site.Gaugings) {
 		l.warn("%s: lines %d and %d tell different flows for %s, %s %s by %s and %s %s by %s: look which is right", gaugingsFile, d.A.Line, d.B.Line, d.A.Date.Format("2006-01-02"),
-			trimNumber(d.A.FlowM3S/m3s), unit, d.A.Method, trimNumber(d.B.FlowM3S/m3s), unit, d.B.Method)
+			measure.Trim(d.A.FlowM3S/m3s), unit, d.A.Method, measure.Trim(d.B.FlowM3S/m3s), unit, d.B.Method)
 	}
 }
 
 // gaugedFlow works out the flow of a reading.
-func (l *loader) gaugedFlow(s *sheet, i int, r gaugingRow, g *stream.Gauging) {
+func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gauging) {
 	flow, name := r.FlowLPS, "flow_lps"
 	factor := 1e-3
-	if s.has["flow_gpm"] {
+	if s.Has["flow_gpm"] {
 		flow, name, factor = r.FlowGPM, "flow_gpm", gallonMinM3S
 	}
-	fromBucket := r.VolumeL.given || r.Seconds != ""
+	fromBucket := r.VolumeL.Given || r.Seconds != ""
 	switch {
 	case fromBucket:
 		seconds, ok := l.timings(s, i, r.Seconds)
-		if !r.VolumeL.given {
-			s.wrong(i, "volume_l", "the volume of the bucket up to the mark", "the volume is missing")
+		if !r.VolumeL.Given {
+			s.Wrong(i, "volume_l", "the volume of the bucket up to the mark", "the volume is missing")
 			return
 		}
-		if !(r.VolumeL.value > 0) {
-			s.wrong(i, "volume_l", "", "the volume must be above 0")
+		if !(r.VolumeL.Value > 0) {
+			s.Wrong(i, "volume_l", "", "the volume must be above 0")
 			return
 		}
 		if !ok {
 			return
 		}
-		reading, err := stream.Bucket(r.VolumeL.value*1e-3, seconds)
+		reading, err := stream.Bucket(r.VolumeL.Value*1e-3, seconds)
 		if err != nil {
-			s.wrong(i, "seconds", "", "%s", err)
+			s.Wrong(i, "seconds", "", "%s", err)
 			return
 		}
 		g.FlowM3S, g.ErrorM3S = reading.FlowM3S, reading.ErrorM3S
-		if flow.given && math.Abs(flow.value*factor-g.FlowM3S) > 0.02*g.FlowM3S {
-			s.wrong(i, name, "leave the flow empty: it follows from volume and seconds", "the flow is not the volume divided by the seconds")
+		if flow.Given && math.Abs(flow.Value*factor-g.FlowM3S) > 0.02*g.FlowM3S {
+			s.Wrong(i, name, "leave the flow empty: it follows from volume and seconds", "the flow is not the volume divided by the seconds")
 		}
-	case flow.given:
-		g.FlowM3S = flow.value * factor
+	case flow.Given:
+		g.FlowM3S = flow.Value * factor
 		if g.FlowM3S < 0 || g.FlowM3S > greatestM3S {
-			s.wrong(i, name, "", "%s is no flow of a creek", trimNumber(flow.value))
+			s.Wrong(i, name, "", "%s is no flow of a creek", measure.Trim(flow.Value))
 		}
 	default:
-		s.wrong(i, "method", "give volume_l and seconds of a bucket, or the flow", "the reading has no figures")
+		s.Wrong(i, "method", "give volume_l and seconds of a bucket, or the flow", "the reading has no figures")
 	}
 }
 
 // timings reads "14.2 13.8 14.5": the seconds of one or more fills.
-func (l *loader) timings(s *sheet, i int, cell string) (seconds []float64, ok bool) {
+func (l *loader) timings(s *files.Sheet, i int, cell string) (seconds []float64, ok bool) {
 	ok = true
 	for _, word := range splitWords(cell) {
-		v, err := cellNumber(word)
+		v, err := files.ParseNumber(word)
 		if err != nil || !(v > 0) || v > 1e5 {
-			s.wrong(i, "seconds", "the seconds that a fill took, above 0; several fills apart by spaces", "%q is no time of a fill", short(word))
+			s.Wrong(i, "seconds", "the seconds that a fill took, above 0; several fills apart by spaces", "%q is no time of a fill", files.Short(word))
 			ok = false
 			continue
 		}
 		seconds = append(seconds, v)
 	}
 	if ok && len(seconds) == 0 {
-		s.wrong(i, "seconds", "the seconds that the fill took", "the seconds are missing")
+		s.Wrong(i, "seconds", "the seconds that the fill took", "the seconds are missing")
 		ok = false
 	}
 	return seconds, ok

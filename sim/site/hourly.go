@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/weather"
 )
 
@@ -17,15 +19,15 @@ const (
 // series is a column of an hourly record, on its way to a gapless slice.
 type series struct {
 	name   string
-	values []maybe
+	values []files.Maybe
 	ofSun  bool // runs with the sun: a gap looks like the same hours of the days beside it
 }
 
 // grid lays the rows of an hourly record out as gapless slices, one a column.
 // Gaps of up to three hours are filled and told; longer ones are problems.
-func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time.Time, out [][]float64, ok bool) {
-	before := len(l.problems)
-	if l.summerTime(s, times) || !s.inOrder("time", times, time.Hour) {
+func (l *loader) grid(s *files.Sheet, times []time.Time, columns []series) (start time.Time, out [][]float64, ok bool) {
+	before := len(l.Problems)
+	if l.summerTime(s, times) || !s.InOrder("time", times, time.Hour) {
 		return time.Time{}, nil, false
 	}
 	n := int(times[len(times)-1].Sub(times[0]).Hours()) + 1
@@ -33,7 +35,7 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 		// A stray date may be centuries away: tell the gap before making room.
 		for i := 1; i < len(times); i++ {
 			if gap := int(times[i].Sub(times[i-1]).Hours()) - 1; gap > shortGapHours {
-				s.wrong(i, "time", "is the date right?", "%s missing before this row", missingHours(gap))
+				s.Wrong(i, "time", "is the date right?", "%s missing before this row", missingHours(gap))
 			}
 		}
 		return time.Time{}, nil, false
@@ -45,15 +47,15 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 		last := -1
 		var dark [][2]int
 		for i, v := range col.values {
-			if !v.given {
+			if !v.Given {
 				continue
 			}
 			h := int(times[i].Sub(times[0]).Hours())
 			if gap := h - last - 1; gap > 0 {
 				if gap > shortGapHours || last < 0 {
-					s.wrong(i, col.name, fmt.Sprintf("fill it in, or cut the record there; up to %d hours are filled by themselves", shortGapHours), "%s missing before this row", missingHours(gap))
+					s.Wrong(i, col.name, fmt.Sprintf("fill it in, or cut the record there; up to %d hours are filled by themselves", shortGapHours), "%s missing before this row", missingHours(gap))
 				} else {
-					a, b := out[c][last], v.value
+					a, b := out[c][last], v.Value
 					for k := 1; k <= gap; k++ {
 						filled[last+k] = true
 						out[c][last+k] = a + (b-a)*float64(k)/float64(gap+1)
@@ -63,13 +65,13 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 					}
 				}
 			}
-			out[c][h], last = v.value, h
+			out[c][h], last = v.Value, h
 		}
 		for _, gap := range dark {
 			asDaysBeside(out[c], gap[0], gap[1])
 		}
 		if last < n-1 {
-			s.wrong(len(times)-1, col.name, "cut the record where the values end", "%s missing at the end", missingHours(n-1-last))
+			s.Wrong(len(times)-1, col.name, "cut the record where the values end", "%s missing at the end", missingHours(n-1-last))
 		}
 	}
 	filledHours := 0
@@ -79,37 +81,37 @@ func (l *loader) grid(s *sheet, times []time.Time, columns []series) (start time
 		}
 	}
 	if filledHours > 0 {
-		l.warn("%s: gaps of 1 to %d hours filled from the hours and days beside them, %s in all", s.file, shortGapHours, count(filledHours, "hour"))
+		l.warn("%s: gaps of 1 to %d hours filled from the hours and days beside them, %s in all", s.File, shortGapHours, files.Count(filledHours, "hour"))
 	}
 	if n < hoursOfYear {
-		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("the record has %s; a year has %d", count(n, "hour"), hoursOfYear), Hint: "a run needs a whole year at least"})
+		l.Tell(files.Problem{File: s.File, What: fmt.Sprintf("the record has %s; a year has %d", files.Count(n, "hour"), hoursOfYear), Hint: "a run needs a whole year at least"})
 	}
 	t := times[0]
 	start = time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), 0, 0, 0, l.site.Place.Zone())
-	return start, out, len(l.problems) == before
+	return start, out, len(l.Problems) == before
 }
 
 // summerTime tells an hourly record whose clock was put forward and back.
-func (l *loader) summerTime(s *sheet, times []time.Time) bool {
+func (l *loader) summerTime(s *files.Sheet, times []time.Time) bool {
 	for _, j := range weather.SummerTimeJumps(times) {
 		what := "an hour is skipped before %s"
 		if j.ByH < 0 {
 			what = "an hour is told twice before %s"
 		}
-		s.wrong(j.Index, "time", "write standard time all year: take an hour off the stamps between the two changes", what+": the clock follows summer time", timeText(times[j.Index], time.Hour))
+		s.Wrong(j.Index, "time", "write standard time all year: take an hour off the stamps between the two changes", what+": the clock follows summer time", files.TimeText(times[j.Index], time.Hour))
 	}
 	return len(weather.SummerTimeJumps(times)) > 0
 }
 
 // clock holds a measured record against the sun.
-func (l *loader) clock(s *sheet, sun *HourlySun) bool {
+func (l *loader) clock(s *files.Sheet, sun *HourlySun) bool {
 	if math.IsNaN(l.site.Place.LatDeg) || math.IsNaN(l.site.Place.LonDeg) {
 		return false
 	}
 	c := weather.CheckClock(l.site.Place, sun.Start, sun.GHI)
 	switch {
 	case c.SummerTime:
-		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("the clock follows summer time: from about %s to %s the sun runs an hour late", c.SummerFrom.Format("2006-01-02"), c.SummerTill.Format("2006-01-02")),
+		l.Tell(files.Problem{File: s.File, What: fmt.Sprintf("the clock follows summer time: from about %s to %s the sun runs an hour late", c.SummerFrom.Format("2006-01-02"), c.SummerTill.Format("2006-01-02")),
 			Hint: "write standard time all year: take an hour off the stamps between the two changes"})
 		return false
 	case c.NightHours > 0:
@@ -121,7 +123,7 @@ func (l *loader) clock(s *sheet, sun *HourlySun) bool {
 			hint = fmt.Sprintf("the clock is off: %+g h on every stamp would bring the sun to its place; or utc_offset or longitude is wrong", c.ShiftH)
 		}
 		first := sun.Start.Add(time.Duration(c.FirstNight) * time.Hour)
-		l.problems = append(l.problems, Problem{File: s.file, What: fmt.Sprintf("%s with more than %d W/m² while the sun is down, first at %s", count(c.NightHours, "hour"), weather.NightLimitWM2, timeText(first, time.Hour)), Hint: hint})
+		l.Tell(files.Problem{File: s.File, What: fmt.Sprintf("%s with more than %d W/m² while the sun is down, first at %s", files.Count(c.NightHours, "hour"), weather.NightLimitWM2, files.TimeText(first, time.Hour)), Hint: hint})
 		return false
 	}
 	return true
@@ -151,34 +153,34 @@ func missingHours(n int) string {
 }
 
 type sunHourRow struct {
-	Time  hourCell `csv:"time"`
-	GHI   maybe    `csv:"ghi_w_m2"`
-	DNI   maybe    `csv:"dni_w_m2"`
-	DHI   maybe    `csv:"dhi_w_m2"`
-	TempC maybe    `csv:"temp_c"`
-	TempF maybe    `csv:"temp_f"`
+	Time  files.Hour  `csv:"time"`
+	GHI   files.Maybe `csv:"ghi_w_m2"`
+	DNI   files.Maybe `csv:"dni_w_m2"`
+	DHI   files.Maybe `csv:"dhi_w_m2"`
+	TempC files.Maybe `csv:"temp_c"`
+	TempF files.Maybe `csv:"temp_f"`
 }
 
-var sunHourColumns = []column{{"time", "", true}, {"ghi_w_m2", "", true}, {"dni_w_m2", "", false}, {"dhi_w_m2", "", false}, {"temp_c", "temp", false}, {"temp_f", "temp", false}}
+var sunHourColumns = files.Columns{}.Must("time", "ghi_w_m2").May("dni_w_m2", "dhi_w_m2").MayOneOf("temp_c", "temp_f")
 
 // hourlySun reads a measured record of the sun.
 func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
-	rows, s, ok := readTable[sunHourRow](l, file, "it holds a row an hour: time, ghi_w_m2, and if measured dni_w_m2, dhi_w_m2, temp_c", sunHourColumns)
+	rows, s, ok := files.Rows[sunHourRow](l.Folder, file, "it holds a row an hour: time, ghi_w_m2, and if measured dni_w_m2, dhi_w_m2, temp_c", sunHourColumns)
 	if s == nil || len(rows) == 0 {
 		return nil
 	}
 	times := make([]time.Time, len(rows))
-	ghi, dni, dhi, temp := make([]maybe, len(rows)), make([]maybe, len(rows)), make([]maybe, len(rows)), make([]maybe, len(rows))
+	ghi, dni, dhi, temp := make([]files.Maybe, len(rows)), make([]files.Maybe, len(rows)), make([]files.Maybe, len(rows)), make([]files.Maybe, len(rows))
 	negative := 0
-	sun := func(i int, name string, v maybe) maybe {
+	sun := func(i int, name string, v files.Maybe) files.Maybe {
 		switch {
-		case !v.given:
-		case v.value < -20 || v.value > 1600:
-			s.wrong(i, name, "W/m², the mean of the hour; a mark for a missing value has to go: leave the cell empty", "%s is outside -20 to 1600", trimNumber(v.value))
+		case !v.Given:
+		case v.Value < -20 || v.Value > 1600:
+			s.Wrong(i, name, "W/m², the mean of the hour; a mark for a missing value has to go: leave the cell empty", "%s is outside -20 to 1600", measure.Trim(v.Value))
 			ok = false
-		case v.value < 0:
+		case v.Value < 0:
 			negative++
-			v.value = 0
+			v.Value = 0
 		}
 		return v
 	}
@@ -190,11 +192,11 @@ func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
 		ghi[i], dni[i], dhi[i] = sun(i, "ghi_w_m2", r.GHI), sun(i, "dni_w_m2", r.DNI), sun(i, "dhi_w_m2", r.DHI)
 		temp[i] = r.TempC
 		name := "temp_c"
-		if s.has["temp_f"] {
-			temp[i], name = maybe{(r.TempF.value - 32) * 5 / 9, r.TempF.given}, "temp_f"
+		if s.Has["temp_f"] {
+			temp[i], name = files.Maybe{Value: (r.TempF.Value - 32) * 5 / 9, Given: r.TempF.Given}, "temp_f"
 		}
-		if temp[i].given && (temp[i].value < -90 || temp[i].value > 60) {
-			s.wrong(i, name, "is it the right unit?", "%.0f °C has never been measured on earth", temp[i].value)
+		if temp[i].Given && (temp[i].Value < -90 || temp[i].Value > 60) {
+			s.Wrong(i, name, "is it the right unit?", "%.0f °C has never been measured on earth", temp[i].Value)
 			ok = false
 		}
 	}
@@ -202,11 +204,11 @@ func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
 		return nil
 	}
 	if negative > 0 {
-		l.warn("%s: %s a little below 0 taken as 0: instruments do that at night", file, count(negative, "value"))
+		l.warn("%s: %s a little below 0 taken as 0: instruments do that at night", file, files.Count(negative, "value"))
 	}
 	columns := []series{{"ghi_w_m2", ghi, true}}
-	add := func(name string, v []maybe) int {
-		if !s.has[name] {
+	add := func(name string, v []files.Maybe) int {
+		if !s.Has[name] {
 			return -1
 		}
 		columns = append(columns, series{name, v, !strings.HasPrefix(name, "temp")})
@@ -232,21 +234,21 @@ func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
 }
 
 type demandRow struct {
-	Time    hourCell `csv:"time"`
-	DemandW maybe    `csv:"demand_w"`
+	Time    files.Hour  `csv:"time"`
+	DemandW files.Maybe `csv:"demand_w"`
 }
 
 // demand reads the record of an own meter.
 func (l *loader) demand(file string) *Hourly {
-	rows, s, ok := readTable[demandRow](l, file, "it holds a row an hour: time, demand_w", []column{{"time", "", true}, {"demand_w", "", true}})
+	rows, s, ok := files.Rows[demandRow](l.Folder, file, "it holds a row an hour: time, demand_w", files.Columns{}.Must("time", "demand_w"))
 	if s == nil || len(rows) == 0 {
 		return nil
 	}
-	times, watts := make([]time.Time, len(rows)), make([]maybe, len(rows))
+	times, watts := make([]time.Time, len(rows)), make([]files.Maybe, len(rows))
 	for i, r := range rows {
 		times[i], watts[i] = r.Time.Time, r.DemandW
-		if r.DemandW.value < 0 || r.DemandW.value > 1e5 {
-			s.wrong(i, "demand_w", "watts, the mean of the hour", "%s is outside 0 to 100000", trimNumber(r.DemandW.value))
+		if r.DemandW.Value < 0 || r.DemandW.Value > 1e5 {
+			s.Wrong(i, "demand_w", "watts, the mean of the hour", "%s is outside 0 to 100000", measure.Trim(r.DemandW.Value))
 			ok = false
 		}
 	}

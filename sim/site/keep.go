@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sunrill/sim/files"
 	"sunrill/sources/stream"
 )
 
@@ -45,34 +46,26 @@ func sixDigits(v float64) string {
 func AppendGauging(dir string, g stream.Gauging) error {
 	path := filepath.Join(dir, gaugingsFile)
 	if _, err := os.Stat(filepath.Join(dir, descriptionFile)); err != nil {
-		return Problems{{What: fmt.Sprintf("%s: is no site folder: it has no %s", dir, descriptionFile)}}
+		return files.Problems{{What: fmt.Sprintf("%s: is no site folder: it has no %s", dir, descriptionFile)}}
 	}
-	l := &loader{fsys: os.DirFS(dir), site: &Site{}}
+	l := files.New(os.DirFS(dir))
 	header := []string{"date", "method", "flow_lps", "note"}
 	separator, begin := ',', true
 	var old []byte
 	if info, err := os.Stat(path); err == nil && info.Size() > 0 {
-		data, ok := l.read(gaugingsFile, maxTableBytes, Problem{File: gaugingsFile}, "")
+		data, ok := l.Read(gaugingsFile, files.MaxTableBytes, files.Problem{File: gaugingsFile}, "")
 		if !ok {
-			return l.problems
+			return l.Problems
 		}
-		s := l.cells(gaugingsFile, data, gaugingColumns)
-		if s == nil && len(l.problems) > 0 && l.problems[0].What != headerOnly {
-			return l.problems
+		s := l.Sheet(gaugingsFile, data, gaugingColumns)
+		if s == nil && len(l.Problems) > 0 && l.Problems[0].What != files.HeaderOnly {
+			return l.Problems
 		}
-		if s == nil { // a header alone
-			s = &sheet{}
-			r := csv.NewReader(bytes.NewReader(data))
-			r.Comma, r.Comment = separatorOf(data), '#'
-			cells, err := r.Read()
-			if err != nil {
-				return l.problems
-			}
-			for _, c := range cells {
-				s.header = append(s.header, strings.ToLower(strings.TrimSpace(c)))
-			}
+		var err error
+		if separator, header, err = files.Header(data); err != nil {
+			return l.Problems
 		}
-		old, header, separator, begin = data, s.header, separatorOf(data), false
+		old, begin = data, false
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
@@ -107,7 +100,7 @@ func AppendGauging(dir string, g stream.Gauging) error {
 // gaugingCells lays a reading out under a header.
 func gaugingCells(header []string, g stream.Gauging, decimalComma bool) ([]string, error) {
 	if g.Note != "" && !slices.Contains(header, "note") {
-		return nil, Problems{{File: gaugingsFile, Line: 1, What: "has no column for the note, and the reading would be kept without it",
+		return nil, files.Problems{{File: gaugingsFile, Line: 1, What: "has no column for the note, and the reading would be kept without it",
 			Hint: "write note as one more column into the header row, or save the reading without a note"}}
 	}
 	row := make([]string, len(header))
@@ -147,7 +140,7 @@ func gaugingCells(header []string, g stream.Gauging, decimalComma bool) ([]strin
 		}
 	}
 	if g.Method != "bucket" || volume < 0 || seconds < 0 {
-		return nil, Problems{{File: gaugingsFile, What: "has no column for a flow", Hint: "add the column flow_lps to its header and an empty cell to each row"}}
+		return nil, files.Problems{{File: gaugingsFile, What: "has no column for a flow", Hint: "add the column flow_lps to its header and an empty cell to each row"}}
 	}
 	row[volume], row[seconds] = "20", number(0.020/g.FlowM3S)
 	return row, nil

@@ -13,6 +13,8 @@ import (
 	"time"
 
 	"sunrill/loads"
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 )
 
 //go:embed blank/*.toml blank/*.csv
@@ -67,7 +69,7 @@ func applianceList(keys []string) ([]byte, error) {
 			for _, t := range loads.Typicals() {
 				known = append(known, t.Key)
 			}
-			return nil, fmt.Errorf("%q is not in the list of appliances; %s", short(key), didYouMean(key, known))
+			return nil, fmt.Errorf("%q is not in the list of appliances; %s", files.Short(key), files.DidYouMean(key, known))
 		}
 		supply, flexible := "ac", "no"
 		if a.DC {
@@ -76,7 +78,7 @@ func applianceList(keys []string) ([]byte, error) {
 		if a.Flexible {
 			flexible = "yes"
 		}
-		w.Write([]string{a.Name, trimNumber(a.Watts), trimNumber(a.Count), a.Hours, "all", a.Months, supply, flexible})
+		w.Write([]string{a.Name, measure.Trim(a.Watts), measure.Trim(a.Count), a.Hours, "all", a.Months, supply, flexible})
 	}
 	w.Flush()
 	return b.Bytes(), nil

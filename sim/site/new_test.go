@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"sunrill/loads"
+	"sunrill/sim/files"
 	"sunrill/sim/site"
 	"sunrill/sources/stream"
 )
@@ -50,7 +51,7 @@ func TestBlankFolderAsksForWhatIsNeeded(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err := site.Load(dir, site.Options{})
-	var ps site.Problems
+	var ps files.Problems
 	if !errors.As(err, &ps) {
 		t.Fatalf("a blank folder gives %v", err)
 	}

@@ -1,14 +1,16 @@
 package site
 
+import "sunrill/sim/files"
+
 type parameterRow struct {
-	Parameter string `csv:"parameter"`
-	Value     number `csv:"value"`
-	Low       maybe  `csv:"low"`
-	High      maybe  `csv:"high"`
+	Parameter string       `csv:"parameter"`
+	Value     files.Number `csv:"value"`
+	Low       files.Maybe  `csv:"low"`
+	High      files.Maybe  `csv:"high"`
 }
 
 var (
-	parameterColumns = []column{{"parameter", "", true}, {"value", "", true}, {"low", "", false}, {"high", "", false}}
+	parameterColumns = files.Columns{}.Must("parameter", "value").May("low", "high")
 	curveColumns     = []string{"soil_depth_mm", "quick_share", "quick_days", "recession_days", "floor_lps", "gain_lps", "exponent"}
 	catchmentColumns = []string{"x1_mm", "x2_mm_day", "x3_mm", "x4_days"}
 )
@@ -19,7 +21,7 @@ const areaColumn = "area_km2"
 
 // parameters reads the fitted parameters of a model.
 func (l *loader) parameters(file, model string) map[string]float64 {
-	rows, s, ok := readTable[parameterRow](l, file, "\"sunrill fit\" writes it from gaugings.csv", parameterColumns)
+	rows, s, ok := files.Rows[parameterRow](l.Folder, file, "\"sunrill fit\" writes it from gaugings.csv", parameterColumns)
 	if s == nil || !ok {
 		return nil
 	}
@@ -32,10 +34,10 @@ func (l *loader) parameters(file, model string) map[string]float64 {
 	for i, r := range rows {
 		name := r.Parameter
 		if _, twice := fitted[name]; twice {
-			s.wrong(i, "parameter", "keep one of them", "%q stands there twice", name)
+			s.Wrong(i, "parameter", "keep one of them", "%q stands there twice", name)
 		}
 		if !contains(known, name) && name != areaColumn {
-			hint := didYouMean(name, known)
+			hint := files.DidYouMean(name, known)
 			if contains(other, name) {
 				if stranger {
 					continue
@@ -43,7 +45,7 @@ func (l *loader) parameters(file, model string) map[string]float64 {
 				stranger = true
 				hint = "it belongs to another model than [stream] model = \"" + model + "\""
 			}
-			s.wrong(i, "parameter", hint, "%q is no parameter of the model", short(name))
+			s.Wrong(i, "parameter", hint, "%q is no parameter of the model", files.Short(name))
 			continue
 		}
 		fitted[name] = float64(r.Value)

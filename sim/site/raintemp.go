@@ -1,6 +1,7 @@
 package site
 
 import (
+	"sunrill/sim/files"
 	"sunrill/weather"
 )
 
@@ -8,14 +9,14 @@ import (
 // filled: up to three days from the days beside them, longer runs, if the
 // owner lets it, with the same days of another year. inRow says which days
 // have a row, rowOf which one; the rest of the others is filled with the rain.
-func (l *loader) fillTemps(s *sheet, r weather.Record, rows []rainRow, inRow []bool, rowOf []int) {
+func (l *loader) fillTemps(s *files.Sheet, r weather.Record, rows []rainRow, inRow []bool, rowOf []int) {
 	hasMin, hasMax := make([]bool, len(inRow)), make([]bool, len(inRow))
 	known := make([]bool, len(inRow))
 	cells := 0
 	for k := range inRow {
 		if inRow[k] {
 			row := rows[rowOf[k]]
-			hasMin[k], hasMax[k] = row.TMinC.given || row.TMinF.given, row.TMaxC.given || row.TMaxF.given
+			hasMin[k], hasMax[k] = row.TMinC.Given || row.TMinF.Given, row.TMaxC.Given || row.TMaxF.Given
 			known[k] = hasMin[k] && hasMax[k]
 			if !known[k] {
 				cells++
@@ -58,22 +59,22 @@ func (l *loader) fillTemps(s *sheet, r weather.Record, rows []rainRow, inRow []b
 		}
 		switch {
 		case !any:
-			s.wrong(rowOf[first], name, "write them, or delete both columns if they are not known", "no day has both %s and %s", nameMin, nameMax)
+			s.Wrong(rowOf[first], name, "write them, or delete both columns if they are not known", "no day has both %s and %s", nameMin, nameMax)
 			return
 		case end-k <= shortGapDays:
 			bridgeTemps(r, hasMin, hasMax, k, end)
 			filled += inside
 		case !l.o.FillGaps:
-			s.wrong(rowOf[first], name, "fill in what a neighbour measured, or let --fill-gaps take the same days of another year", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
+			s.Wrong(rowOf[first], name, "fill in what a neighbour measured, or let --fill-gaps take the same days of another year", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
 		case !borrow(r.Start, [][]float64{r.TMinC, r.TMaxC}, known, k, end):
-			s.wrong(rowOf[first], name, "no other year has these days either: fill in what a neighbour measured", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
+			s.Wrong(rowOf[first], name, "no other year has these days either: fill in what a neighbour measured", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
 		default:
-			l.warn("%s: %s and %s of the %d days %s, where one or both are empty, are those of the same days of another year", s.file, nameMin, nameMax, end-k, span)
+			l.warn("%s: %s and %s of the %d days %s, where one or both are empty, are those of the same days of another year", s.File, nameMin, nameMax, end-k, span)
 		}
 		k = end
 	}
 	if filled > 0 {
-		l.warn("%s: %s or %s is empty on %s; filled from the days beside, as gaps of 1 to %d days are", s.file, nameMin, nameMax, count(filled, "day"), shortGapDays)
+		l.warn("%s: %s or %s is empty on %s; filled from the days beside, as gaps of 1 to %d days are", s.File, nameMin, nameMax, files.Count(filled, "day"), shortGapDays)
 	}
 }
 

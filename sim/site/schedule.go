@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sunrill/loads"
+	"sunrill/sim/files"
 )
 
 func splitWords(s string) []string {
@@ -21,7 +22,7 @@ func splitWords(s string) []string {
 func parseHours(cell string) (share [24]float64, amount float64, weekly bool, err error) {
 	const hint = "write windows, \"06-08 18-23\", or \"all\", or hours a day, \"2.5/day\", or a week, \"6/week\""
 	fail := func(what, hint string) ([24]float64, float64, bool, error) {
-		return share, 0, false, hinted{what, hint}
+		return share, 0, false, files.Hinted(what, hint)
 	}
 	text := strings.ToLower(strings.TrimSpace(cell))
 	if text == "all" {
@@ -35,9 +36,9 @@ func parseHours(cell string) (share [24]float64, amount float64, weekly bool, er
 		if weekly = per == "week"; weekly {
 			most = 168
 		}
-		v, bad := cellNumber(strings.TrimSuffix(number, "h"))
+		v, bad := files.ParseNumber(strings.TrimSuffix(number, "h"))
 		if bad != nil || v < 0 || v > most {
-			return fail(fmt.Sprintf("%q is no number of hours from 0 to %g a %s", short(cell), most, per), hint)
+			return fail(fmt.Sprintf("%q is no number of hours from 0 to %g a %s", files.Short(cell), most, per), hint)
 		}
 		for h := range share {
 			share[h] = v / most
@@ -54,9 +55,9 @@ func parseHours(cell string) (share [24]float64, amount float64, weekly bool, er
 		to, ok2 := clockTime(b)
 		switch {
 		case !ok || !ok1 || !ok2:
-			return fail(fmt.Sprintf("%q is no window of hours", short(w)), hint+"; hours go from 0 to 24")
+			return fail(fmt.Sprintf("%q is no window of hours", files.Short(w)), hint+"; hours go from 0 to 24")
 		case from == to:
-			return fail(fmt.Sprintf("the window %q is empty", short(w)), hint)
+			return fail(fmt.Sprintf("the window %q is empty", files.Short(w)), hint)
 		case from < to:
 			cover(&share, from, to)
 		default:
@@ -96,13 +97,13 @@ func cover(share *[24]float64, from, to float64) {
 // clockTime reads "6", "06" or "06:30" as hours, up to 24.
 func clockTime(s string) (float64, bool) {
 	hour, minute, hasMinute := strings.Cut(s, ":")
-	h, ok := digits(hour)
+	h, ok := files.Digits(hour)
 	if !ok || len(hour) > 2 || h > 24 {
 		return 0, false
 	}
 	m := 0
 	if hasMinute {
-		if m, ok = digits(minute); !ok || len(minute) != 2 || m > 59 || h == 24 && m > 0 {
+		if m, ok = files.Digits(minute); !ok || len(minute) != 2 || m > 59 || h == 24 && m > 0 {
 			return 0, false
 		}
 	}
@@ -130,7 +131,7 @@ func parseDays(cell string) (days [7]bool, err error) {
 			to, ok = weekday(b)
 		}
 		if !ok {
-			return days, hinted{fmt.Sprintf("%q is no day of the week", short(word)), "write \"all\", \"mon wed\" or \"mon-fri\""}
+			return days, files.Hinted(fmt.Sprintf("%q is no day of the week", files.Short(word)), "write \"all\", \"mon wed\" or \"mon-fri\"")
 		}
 		for d := from; ; d = (d + 1) % 7 {
 			days[d] = true
@@ -165,7 +166,7 @@ func parseMonths(cell string) (months [13]bool, err error) {
 			to, ok = month(b)
 		}
 		if !ok {
-			return months, hinted{fmt.Sprintf("%q is no month", short(word)), "write \"all\", \"11-03\" for November to March, or \"6 7 8\""}
+			return months, files.Hinted(fmt.Sprintf("%q is no month", files.Short(word)), "write \"all\", \"11-03\" for November to March, or \"6 7 8\"")
 		}
 		for m := from; ; m = m%12 + 1 {
 			months[m] = true

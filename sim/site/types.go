@@ -5,6 +5,7 @@ import (
 
 	"sunrill/loads"
 	"sunrill/sim"
+	"sunrill/sim/files"
 	"sunrill/sim/worth"
 	"sunrill/sources/hydro"
 	"sunrill/sources/solar"
@@ -49,14 +50,21 @@ type Site struct {
 	Gaugings []stream.Gauging // nil without gaugings.csv
 	Meter    *Meter           // nil without meter.csv
 
-	Defaults []Default // values that were not given, in the order of the file
-	Warnings []string  // odd but valid
+	Defaults []files.Default // values that were not given, in the order of the file
+	Warnings []string        // odd but valid
 }
 
 // Date is a day of the calendar without a year.
 type Date struct {
 	Month time.Month
 	Day   int
+}
+
+// ParseDate reads a day of the calendar, month first: "11-05" is 5 November.
+// There is no 29 February: it would be missing in most years.
+func ParseDate(text string) (Date, error) {
+	month, day, err := files.ParseDayOfYear(text)
+	return Date{month, day}, err
 }
 
 // Sun is what the site knows of its sunshine.
@@ -97,9 +105,4 @@ type Stream struct {
 type Meter struct {
 	Time             []time.Time
 	SoC, HydroW, PVW []float64 // nil where the column is absent; SoC 0 to 1
-}
-
-// Default is a value that the site did not give.
-type Default struct {
-	Key, Value, Reason string
 }

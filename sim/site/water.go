@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sources/hydro"
 )
 
@@ -16,12 +18,12 @@ const (
 
 // water reads the creek and what is built along it, from [stream] to [cable].
 func (l *loader) water() {
-	stream := l.table("stream")
-	intake, forebay := l.table("intake"), l.table("forebay")
-	penstock, turbine, cable := l.table("penstock"), l.table("turbine"), l.table("cable")
-	_, thereStream := l.tree["stream"]
-	_, therePenstock := l.tree["penstock"]
-	_, thereTurbine := l.tree["turbine"]
+	stream := l.Table("stream")
+	intake, forebay := l.Table("intake"), l.Table("forebay")
+	penstock, turbine, cable := l.Table("penstock"), l.Table("turbine"), l.Table("cable")
+	thereStream := l.Given("stream")
+	therePenstock := l.Given("penstock")
+	thereTurbine := l.Given("turbine")
 	if stream != nil {
 		l.stream(stream)
 	}
@@ -29,15 +31,15 @@ func (l *loader) water() {
 		return
 	}
 	if !thereStream {
-		l.missingTable("stream", "the turbine needs a creek: [stream] with model = \"curve\", \"catchment\" or \"record\"")
+		l.MissingTable("stream", "the turbine needs a creek: [stream] with model = \"curve\", \"catchment\" or \"record\"")
 	}
 	if !therePenstock {
-		l.missingTable("penstock", "the turbine needs its pipe: gross_head, length and bore")
+		l.MissingTable("penstock", "the turbine needs its pipe: gross_head, length and bore")
 	}
 	if !thereTurbine {
-		l.missingTable("turbine", "the pipe needs its turbine: nozzles = [\"8 mm\"] or design_flow = \"4 L/s\"")
+		l.MissingTable("turbine", "the pipe needs its turbine: nozzles = [\"8 mm\"] or design_flow = \"4 L/s\"")
 	}
-	faults := len(l.problems)
+	faults := len(l.Problems)
 	p := &hydro.Plant{}
 	p.Intake = l.intake(intake)
 	p.Forebay = l.forebay(forebay)
@@ -48,9 +50,9 @@ func (l *loader) water() {
 		p.Turbine = l.turbine(turbine, p.Penstock)
 	}
 	p.Cable = l.cable(cable, turbine)
-	if len(l.problems) == faults && p.Turbine.MaxPowerW > 0 && len(p.Turbine.NozzlesM) > 0 {
+	if len(l.Problems) == faults && p.Turbine.MaxPowerW > 0 && len(p.Turbine.NozzlesM) > 0 {
 		if m := p.Prepare(); len(m.Sets) == 0 {
-			turbine.wrong("max_power", "jets have no governor: use a smaller nozzle, or a machine that bears more and a max_power that says so",
+			turbine.Wrong("max_power", "jets have no governor: use a smaller nozzle, or a machine that bears more and a max_power that says so",
 				"the smallest nozzle alone gives %.0f W", m.TooStrong[0].UnlimitedW)
 		}
 	}
@@ -60,38 +62,38 @@ func (l *loader) water() {
 	}
 }
 
-func orEmpty(l *loader, t *table, path string) *table {
+func orEmpty(l *loader, t *files.Table, path string) *files.Table {
 	if t == nil {
-		return &table{l: l, path: path}
+		return l.NoTable(path)
 	}
 	return t
 }
 
-func (l *loader) intake(t *table) hydro.Intake {
+func (l *loader) intake(t *files.Table) hydro.Intake {
 	t = orEmpty(l, t, "intake")
 	in := hydro.Intake{
-		ResidualM3S:   t.quantity("residual_flow", Flow, nothing, 100, or("0 L/s", "none given; the licence or the creek's life may ask for one")),
-		HouseWaterM3S: t.quantity("house_water", Flow, nothing, 1, or("0 L/s", "none given: the house has other water")),
-		LimitM3S:      t.quantity("limit", Flow, 1e-6, 100, optional),
+		ResidualM3S:   t.Quantity("residual_flow", measure.Flows, nothing, 100, files.Or("0 L/s", "none given; the licence or the creek's life may ask for one")),
+		HouseWaterM3S: t.Quantity("house_water", measure.Flows, nothing, 1, files.Or("0 L/s", "none given: the house has other water")),
+		LimitM3S:      t.Quantity("limit", measure.Flows, 1e-6, 100, files.Optional),
 	}
-	t.done()
+	t.Done()
 	return in
 }
 
-func (l *loader) forebay(t *table) hydro.Forebay {
+func (l *loader) forebay(t *files.Table) hydro.Forebay {
 	given := t != nil
 	t = orEmpty(l, t, "forebay")
 	f := hydro.Forebay{}
 	if given {
-		f.VolumeM3 = t.quantity("volume", Volume, nothing, 1e5, need("the live volume, between overflow and outlet: volume = \"800 L\""))
-		f.RestartShare = t.quantity("restart", Factor, 0, 1, or(trimNumber(100*hydro.DefaultRestartShare)+" %", "of the volume: judgement"))
+		f.VolumeM3 = t.Quantity("volume", measure.Volumes, nothing, 1e5, files.Need("the live volume, between overflow and outlet: volume = \"800 L\""))
+		f.RestartShare = t.Quantity("restart", measure.Factors, 0, 1, files.Or(measure.Trim(100*hydro.DefaultRestartShare)+" %", "of the volume: judgement"))
 	} else {
-		t.has("volume")
-		t.has("restart")
-		l.byDefault("forebay.volume", "0 L", "none given: the pipe starts in the creek")
+		t.Has("volume")
+		t.Has("restart")
+		l.ByDefault("forebay.volume", "0 L", "none given: the pipe starts in the creek")
 		f.RestartShare = hydro.DefaultRestartShare
 	}
-	t.done()
+	t.Done()
 	return f
 }
 
@@ -103,55 +105,55 @@ func materialNames() (names []string) {
 	return append(names, "hdpe", "galvanized")
 }
 
-func (l *loader) penstock(t *table) hydro.Penstock {
+func (l *loader) penstock(t *files.Table) hydro.Penstock {
 	p := hydro.Penstock{
-		GrossHeadM: t.quantity("gross_head", Length, 0.3, 2000, need("from the water at the intake down to the nozzle: gross_head = \"42 m\""), "the height is measured downwards from the intake and is above 0"),
-		LengthM:    t.quantity("length", Length, 0.5, 5e4, need("of the pipe along the ground: length = \"180 m\"")),
-		BoreM:      t.quantity("bore", Length, 4e-3, 3, need("the inside diameter: bore = \"75 mm\""), "the inside diameter of the pipe"),
+		GrossHeadM: t.Quantity("gross_head", measure.Lengths, 0.3, 2000, files.Need("from the water at the intake down to the nozzle: gross_head = \"42 m\""), "the height is measured downwards from the intake and is above 0"),
+		LengthM:    t.Quantity("length", measure.Lengths, 0.5, 5e4, files.Need("of the pipe along the ground: length = \"180 m\"")),
+		BoreM:      t.Quantity("bore", measure.Lengths, 4e-3, 3, files.Need("the inside diameter: bore = \"75 mm\""), "the inside diameter of the pipe"),
 	}
-	name := t.choice("material", materialNames(), or("pe", "the usual pipe at a homestead"))
+	name := t.Choice("material", materialNames(), files.Or("pe", "the usual pipe at a homestead"))
 	material, _ := hydro.MaterialOf(name)
 	p.Material = material.Name
-	if t.has("roughness") {
-		p.RoughnessM = t.quantity("roughness", Length, 0, 0.02, optional)
+	if t.Has("roughness") {
+		p.RoughnessM = t.Quantity("roughness", measure.Lengths, 0, 0.02, files.Optional)
 		if p.RoughnessM > hydro.MostRoughness*p.BoreM {
-			t.wrong("roughness", "the height of the bumps on the wall: plastic 0.0015 mm, steel 0.05 mm, wood 0.2 to 0.9 mm", "is more than a twentieth of the bore, beyond what the friction formula knows")
+			t.Wrong("roughness", "the height of the bumps on the wall: plastic 0.0015 mm, steel 0.05 mm, wood 0.2 to 0.9 mm", "is more than a twentieth of the bore, beyond what the friction formula knows")
 		}
 	} else if material.Name != "" {
 		p.RoughnessM = material.RoughnessM
-		l.byDefault(t.key("roughness"), trimNumber(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
+		l.ByDefault(t.Key("roughness"), measure.Trim(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
 	}
-	p.MinorLoss = t.number("minor_loss", 0, 1000, or(trimNumber(hydro.DefaultMinorLoss), "flush entrance, a full-bore valve, some bends: the sum of their K"))
-	p.RatingPa = t.quantity("pressure_rating", Pressure, 1e4, 1e8, optional)
-	p.CloseTimeS = t.quantity("close_time", Duration, 0, 3600, or("10 s", "a valve turned slowly by hand"))
-	p.WaterC = t.quantity("water_temp", Temperature, 0, 40, or(trimNumber(hydro.DefaultWaterC)+" C", "a creek in the wet season"))
-	p.WallM = t.quantity("wall", Length, 2e-4, 0.5, optional)
+	p.MinorLoss = t.Number("minor_loss", 0, 1000, files.Or(measure.Trim(hydro.DefaultMinorLoss), "flush entrance, a full-bore valve, some bends: the sum of their K"))
+	p.RatingPa = t.Quantity("pressure_rating", measure.Pressures, 1e4, 1e8, files.Optional)
+	p.CloseTimeS = t.Quantity("close_time", measure.Durations, 0, 3600, files.Or("10 s", "a valve turned slowly by hand"))
+	p.WaterC = t.Quantity("water_temp", measure.Temperatures, 0, 40, files.Or(measure.Trim(hydro.DefaultWaterC)+" C", "a creek in the wet season"))
+	p.WallM = t.Quantity("wall", measure.Lengths, 2e-4, 0.5, files.Optional)
 	if p.LengthM < p.GrossHeadM {
-		t.wrong("length", "the pipe is measured along the ground", "the pipe is shorter than the head is high")
+		t.Wrong("length", "the pipe is measured along the ground", "the pipe is shorter than the head is high")
 	}
 	if p.WallM > p.BoreM {
-		t.wrong("wall", "", "the wall is thicker than the bore is wide")
+		t.Wrong("wall", "", "the wall is thicker than the bore is wide")
 	}
-	t.done()
+	t.Done()
 	return p
 }
 
-func (l *loader) turbine(t *table, pipe hydro.Penstock) hydro.Turbine {
+func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 	var kinds []string
 	for _, k := range hydro.Kinds() {
 		kinds = append(kinds, k.Name)
 	}
-	m := hydro.Turbine{Kind: t.choice("kind", kinds, or("pelton", "the usual machine for a head above 20 m"))}
+	m := hydro.Turbine{Kind: t.Choice("kind", kinds, files.Or("pelton", "the usual machine for a head above 20 m"))}
 	kind, _ := hydro.KindOf(m.Kind)
 	l.nozzles(t, &m, pipe)
-	m.NozzleCoefficient = t.quantity("nozzle_coefficient", Factor, 0.4, 1, or(trimNumber(hydro.DefaultNozzleCoefficient), "a round converging nozzle, on the area of its opening; from memory"))
-	cutoff := or("0 L/s", "the smallest nozzle decides")
+	m.NozzleCoefficient = t.Quantity("nozzle_coefficient", measure.Factors, 0.4, 1, files.Or(measure.Trim(hydro.DefaultNozzleCoefficient), "a round converging nozzle, on the area of its opening; from memory"))
+	cutoff := files.Or("0 L/s", "the smallest nozzle decides")
 	if m.DesignFlowM3S > 0 {
-		cutoff = or(trimNumber(kind.LeastShare*m.DesignFlowM3S*1e3)+" L/s", trimNumber(100*kind.LeastShare)+" % of the design flow: the least that the kind runs on for long")
+		cutoff = files.Or(measure.Trim(kind.LeastShare*m.DesignFlowM3S*1e3)+" L/s", measure.Trim(100*kind.LeastShare)+" % of the design flow: the least that the kind runs on for long")
 	}
-	m.CutoffM3S = t.quantity("cutoff_flow", Flow, nothing, 100, cutoff)
-	m.MaxPowerW = t.quantity("max_power", Power, 1, 1e6, optional)
-	switch t.choice("adjust", []string{"daily", "weekly", "never"}, or("weekly", "somebody walks up once a week")) {
+	m.CutoffM3S = t.Quantity("cutoff_flow", measure.Flows, nothing, 100, cutoff)
+	m.MaxPowerW = t.Quantity("max_power", measure.Powers, 1, 1e6, files.Optional)
+	switch t.Choice("adjust", []string{"daily", "weekly", "never"}, files.Or("weekly", "somebody walks up once a week")) {
 	case "daily":
 		m.Adjust = hydro.Daily
 	case "never":
@@ -159,118 +161,118 @@ func (l *loader) turbine(t *table, pipe hydro.Penstock) hydro.Turbine {
 	default:
 		m.Adjust = hydro.Weekly
 	}
-	if t.has("overall") {
-		m.Overall = t.quantity("overall", Share, 0.01, 1, optional)
+	if t.Has("overall") {
+		m.Overall = t.Quantity("overall", measure.Shares, 0.01, 1, files.Optional)
 		for _, key := range []string{"efficiency", "alternator_efficiency"} {
-			if t.has(key) {
-				t.wrong(key, "overall stands for runner, alternator and cable together: keep one way to say it", "is given beside overall")
+			if t.Has(key) {
+				t.Wrong(key, "overall stands for runner, alternator and cable together: keep one way to say it", "is given beside overall")
 			}
 		}
 		if m.Overall < 0.1 || m.Overall > 0.85 {
-			l.warn("turbine.overall of %s is unusual: household sets turn 40 to 75 %% of the water's power into electricity", Share.units[0].format(m.Overall))
+			l.warn("turbine.overall of %s is unusual: household sets turn 40 to 75 %% of the water's power into electricity", percentText(m.Overall))
 		}
 	} else {
-		if t.has("efficiency") {
-			xs, ys := t.curve("efficiency", Factor, Share, [2]float64{0, 1}, [2]float64{0, 1}, `[["20 %", "55 %"], ["100 %", "70 %"]]: the share of full jet flow, and the runner's efficiency there`)
+		if t.Has("efficiency") {
+			xs, ys := t.Curve("efficiency", measure.Factors, measure.Shares, [2]float64{0, 1}, [2]float64{0, 1}, `[["20 %", "55 %"], ["100 %", "70 %"]]: the share of full jet flow, and the runner's efficiency there`)
 			for i := range xs {
 				m.Efficiency = append(m.Efficiency, hydro.Point{Share: xs[i], Efficiency: ys[i]})
 			}
 		} else if m.Kind != "" {
-			l.byDefault(t.key("efficiency"), fmt.Sprintf("table of the kind, %.0f %% at best", 100*kind.Peak), kind.PeakSource)
+			l.ByDefault(t.Key("efficiency"), fmt.Sprintf("table of the kind, %.0f %% at best", 100*kind.Peak), kind.PeakSource)
 		}
-		m.AlternatorShare = t.quantity("alternator_efficiency", Share, 0.2, 1, or(trimNumber(100*hydro.DefaultAlternatorShare)+" %", "a small permanent-magnet alternator and its rectifier at full load; from memory"))
+		m.AlternatorShare = t.Quantity("alternator_efficiency", measure.Shares, 0.2, 1, files.Or(measure.Trim(100*hydro.DefaultAlternatorShare)+" %", "a small permanent-magnet alternator and its rectifier at full load; from memory"))
 	}
-	if d, ok := t.day("open", optional); ok {
-		l.site.Open = &d
+	if month, day, ok := t.Day("open", files.Optional); ok {
+		l.site.Open = &Date{month, day}
 	}
-	if d, ok := t.day("close", optional); ok {
-		l.site.Close = &d
+	if month, day, ok := t.Day("close", files.Optional); ok {
+		l.site.Close = &Date{month, day}
 	}
-	if (l.site.Open == nil) != (l.site.Close == nil) && t.has("open") != t.has("close") {
+	if (l.site.Open == nil) != (l.site.Close == nil) && t.Has("open") != t.Has("close") {
 		given, lacks := "open", "close"
-		if t.has("close") {
+		if t.Has("close") {
 			given, lacks = lacks, given
 		}
-		t.wrong(given, "give both dates, or neither: then it runs whenever the flow allows", "stands there without %s", lacks)
+		t.Wrong(given, "give both dates, or neither: then it runs whenever the flow allows", "stands there without %s", lacks)
 	}
 	if l.site.Open != nil && l.site.Close != nil && *l.site.Open == *l.site.Close {
-		t.wrong("close", "give another day, or leave both out: then it runs whenever the flow allows", "is the day of opening")
+		t.Wrong("close", "give another day, or leave both out: then it runs whenever the flow allows", "is the day of opening")
 	}
-	t.done()
+	t.Done()
 	return m
 }
 
 // nozzles reads the set of nozzles, or the design flow of a spear valve.
-func (l *loader) nozzles(t *table, m *hydro.Turbine, pipe hydro.Penstock) {
-	hasNozzles, hasFlow := t.has("nozzles"), t.has("design_flow")
+func (l *loader) nozzles(t *files.Table, m *hydro.Turbine, pipe hydro.Penstock) {
+	hasNozzles, hasFlow := t.Has("nozzles"), t.Has("design_flow")
 	switch {
 	case hasNozzles && hasFlow:
-		t.wrong("design_flow", "nozzles = [...] for fixed ones, design_flow for a spear valve", "is given beside nozzles")
+		t.Wrong("design_flow", "nozzles = [...] for fixed ones, design_flow for a spear valve", "is given beside nozzles")
 	case hasFlow:
-		m.DesignFlowM3S = t.quantity("design_flow", Flow, 1e-6, 100, optional)
+		m.DesignFlowM3S = t.Quantity("design_flow", measure.Flows, 1e-6, 100, files.Optional)
 	case !hasNozzles:
-		t.missing("nozzles", need("the bores of the fixed nozzles, nozzles = [\"7 mm\", \"9 mm\"], or design_flow = \"4 L/s\" for a spear valve"))
+		t.Missing("nozzles", files.Need("the bores of the fixed nozzles, nozzles = [\"7 mm\", \"9 mm\"], or design_flow = \"4 L/s\" for a spear valve"))
 	}
-	items := t.list("nozzles", "write the bores, [\"7 mm\", \"9 mm\"]")
+	items := t.List("nozzles", "write the bores, [\"7 mm\", \"9 mm\"]")
 	if len(items) > 12 {
-		t.wrong("nozzles", "a runner has six at the most", "has %d nozzles", len(items))
+		t.Wrong("nozzles", "a runner has six at the most", "has %d nozzles", len(items))
 		return
 	}
 	for i, item := range items {
-		path := joinPath(t.key("nozzles"), strconv.Itoa(i))
-		d, _ := l.quantityAt(path, item, Length, 1e-3, 0.5)
+		path := files.JoinPath(t.Key("nozzles"), strconv.Itoa(i))
+		d, _ := l.QuantityAt(path, item, measure.Lengths, 1e-3, 0.5)
 		if d >= pipe.BoreM && pipe.BoreM > 0 {
-			l.wrong(path, "the jet is far narrower than the pipe that feeds it", "the nozzle is as wide as the pipe or wider")
+			l.Wrong(path, "the jet is far narrower than the pipe that feeds it", "the nozzle is as wide as the pipe or wider")
 		}
 		m.NozzlesM = append(m.NozzlesM, d)
 	}
 }
 
-func (l *loader) cable(t *table, turbine *table) hydro.Cable {
+func (l *loader) cable(t *files.Table, turbine *files.Table) hydro.Cable {
 	given := t != nil
 	t = orEmpty(l, t, "cable")
 	c := hydro.Cable{}
 	if !given {
-		overall := turbine != nil && turbine.has("overall")
+		overall := turbine != nil && turbine.Has("overall")
 		for _, key := range []string{"length", "section", "gauge", "voltage"} {
-			t.has(key)
+			t.Has(key)
 		}
 		if !overall {
-			l.byDefault("cable.length", "0 m", "none given: no loss between turbine and bus")
+			l.ByDefault("cable.length", "0 m", "none given: no loss between turbine and bus")
 		}
-		t.done()
+		t.Done()
 		return c
 	}
-	c.LengthM = t.quantity("length", Length, 0, 2e4, need("one way, from the turbine to the bus: length = \"60 m\""))
-	c.VoltageV = t.quantity("voltage", Voltage, 6, 2000, optional)
-	hasSection, hasGauge := t.has("section"), t.has("gauge")
+	c.LengthM = t.Quantity("length", measure.Lengths, 0, 2e4, files.Need("one way, from the turbine to the bus: length = \"60 m\""))
+	c.VoltageV = t.Quantity("voltage", measure.Voltages, 6, 2000, files.Optional)
+	hasSection, hasGauge := t.Has("section"), t.Has("gauge")
 	switch {
 	case hasSection && hasGauge:
-		t.wrong("gauge", "keep one of them", "is given beside section")
+		t.Wrong("gauge", "keep one of them", "is given beside section")
 	case hasSection:
-		c.SectionM2 = t.quantity("section", Section, 0.2e-6, 2e-3, optional)
+		c.SectionM2 = t.Quantity("section", measure.Sections, 0.2e-6, 2e-3, files.Optional)
 	case hasGauge:
-		c.SectionM2 = t.gauge("gauge")
+		c.SectionM2 = gauge(t, "gauge")
 	case !(c.LengthM == 0):
-		t.missing("section", need("of one wire: section = \"25 mm2\" or gauge = \"2 AWG\""))
+		t.Missing("section", files.Need("of one wire: section = \"25 mm2\" or gauge = \"2 AWG\""))
 	}
-	t.done()
+	t.Done()
 	return c
 }
 
 // gauge reads a wire size, "2 AWG", "2/0 AWG" or "2".
-func (t *table) gauge(key string) float64 {
-	raw, _ := t.look(key)
+func gauge(t *files.Table, key string) float64 {
+	raw, _ := t.Look(key)
 	if s, isText := raw.(string); isText && !strings.ContainsAny(strings.ToLower(s), "gm") {
 		raw = s + " AWG"
 	} else if n, isInt := raw.(int64); isInt {
 		raw = strconv.FormatInt(n, 10) + " AWG"
 	}
 	if s, isText := raw.(string); isText {
-		if a, ok := gauge(s); ok {
+		if a, ok := measure.ParseGauge(s); ok {
 			return a
 		}
 	}
-	t.wrong(key, "from 40 to 0, then 1/0 to 4/0: gauge = \"2 AWG\", or section = \"35 mm2\"", "is no wire gauge")
+	t.Wrong(key, "from 40 to 0, then 1/0 to 4/0: gauge = \"2 AWG\", or section = \"35 mm2\"", "is no wire gauge")
 	return math.NaN()
 }

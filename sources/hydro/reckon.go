@@ -8,11 +8,9 @@ const (
 	likelyHigh = 0.70
 )
 
-// Exact by definition.
-const (
-	footM         = 0.3048
-	gallonPerMinS = 3.785411784e-3 / 60 // US gallon
-)
+// ruleWSM4 is the US rule of thumb in SI, W for each m of head and m³/s of
+// flow: a tenth of a W for each ft and gal/min, by their definitions.
+const ruleWSM4 = 5200.237251144654
 
 // LikelyW is a range of power.
 type LikelyW struct {
@@ -41,7 +39,7 @@ type Reckoning struct {
 // Rule returns the power in W by the US rule of thumb, net head in ft times
 // flow in gal/min divided by 10. Ref: [DOE].
 func Rule(netHeadM, flowM3S float64) float64 {
-	return netHeadM / footM * flowM3S / gallonPerMinS / 10
+	return ruleWSM4 * netHeadM * flowM3S
 }
 
 // MetricRule returns the power in W by the metric rule of thumb, 5 times flow

@@ -1,4 +1,4 @@
-package site
+package files
 
 import (
 	"sort"
@@ -36,10 +36,10 @@ func places(document []byte) map[string]place {
 			}
 		case unstable.ArrayTable:
 			keys, at := f.keys(e.Key())
-			list := joinPath(f.table(keys[:len(keys)-1]), keys[len(keys)-1])
+			list := JoinPath(f.table(keys[:len(keys)-1]), keys[len(keys)-1])
 			n := f.entries[list]
 			f.entries[list] = n + 1
-			prefix = joinPath(list, strconv.Itoa(n))
+			prefix = JoinPath(list, strconv.Itoa(n))
 			f.found[prefix] = at
 			if n == 0 {
 				f.found[list] = at
@@ -59,7 +59,7 @@ type finder struct {
 
 func (f *finder) keyValue(e *unstable.Node, prefix string) {
 	keys, at := f.keys(e.Key())
-	f.value(e.Value(), joinPath(prefix, strings.Join(keys, ".")), at)
+	f.value(e.Value(), JoinPath(prefix, strings.Join(keys, ".")), at)
 }
 
 func (f *finder) value(v *unstable.Node, path string, at place) {
@@ -76,7 +76,7 @@ func (f *finder) value(v *unstable.Node, path string, at place) {
 	case unstable.Array:
 		for i := 0; it.Next(); {
 			if it.Node().Kind != unstable.Comment {
-				f.value(it.Node(), joinPath(path, strconv.Itoa(i)), at)
+				f.value(it.Node(), JoinPath(path, strconv.Itoa(i)), at)
 				i++
 			}
 		}
@@ -108,15 +108,16 @@ func (f *finder) keys(it unstable.Iterator) (keys []string, at place) {
 func (f *finder) table(keys []string) string {
 	path := ""
 	for _, k := range keys {
-		path = joinPath(path, k)
+		path = JoinPath(path, k)
 		if n := f.entries[path]; n > 0 {
-			path = joinPath(path, strconv.Itoa(n-1))
+			path = JoinPath(path, strconv.Itoa(n-1))
 		}
 	}
 	return path
 }
 
-func joinPath(prefix, key string) string {
+// JoinPath adds a key, or the number of a list entry, to a path.
+func JoinPath(prefix, key string) string {
 	if prefix == "" {
 		return key
 	}

@@ -1,4 +1,4 @@
-package site
+package files
 
 import (
 	"fmt"
@@ -51,8 +51,8 @@ func (ps Problems) Error() string {
 // record with ten thousand bad rows has one cause.
 const problemsPerFile = 20
 
-// tidy sorts the problems by file and place and cuts long lists short.
-func (ps Problems) tidy() Problems {
+// Tidy sorts the problems by file and place and cuts long lists short.
+func (ps Problems) Tidy() Problems {
 	order := map[string]int{}
 	for _, p := range ps {
 		if _, ok := order[p.File]; !ok {
@@ -103,9 +103,9 @@ func Nearest(word string, known []string) string {
 	return best
 }
 
-// didYouMean returns a hint that names the nearest known word, else all of
+// DidYouMean returns a hint that names the nearest known word, else all of
 // them.
-func didYouMean(word string, known []string) string {
+func DidYouMean(word string, known []string) string {
 	if n := Nearest(word, known); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}

@@ -1,4 +1,4 @@
-package site
+package files
 
 import (
 	"bytes"
@@ -7,25 +7,49 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"github.com/gocarina/gocsv"
 )
 
-// column is a column that a CSV file may have. Columns with the same choice
+// Column is a column that a CSV file may have. Columns with the same choice
 // say the same in different units: a file has one of them.
-type column struct {
+type Column struct {
 	name   string
 	choice string
 	need   bool
 }
 
-// sheet is a CSV file whose header is known to be right: rows hold the cells,
+// Columns are the columns that a CSV file may have, built up by its methods.
+type Columns []Column
+
+// Must adds columns that have to be there.
+func (c Columns) Must(names ...string) Columns { return c.add(names, "", true) }
+
+// May adds columns that may be left out.
+func (c Columns) May(names ...string) Columns { return c.add(names, "", false) }
+
+// OneOf adds columns that say the same in different units: one has to be there.
+func (c Columns) OneOf(names ...string) Columns { return c.add(names, names[0], true) }
+
+// MayOneOf adds columns that say the same in different units: one may be there.
+func (c Columns) MayOneOf(names ...string) Columns { return c.add(names, names[0], false) }
+
+func (c Columns) add(names []string, choice string, need bool) Columns {
+	c = c[:len(c):len(c)]
+	for _, n := range names {
+		c = append(c, Column{n, choice, need})
+	}
+	return c
+}
+
+// Sheet is a CSV file whose header is known to be right: rows hold the cells,
 // and the place of each cell is kept.
-type sheet struct {
-	l      *loader
-	file   string
+type Sheet struct {
+	in     *Folder
+	File   string
 	header []string
-	has    map[string]bool
+	Has    map[string]bool
 	rows   [][]string
 	at     []rowPlace
 }
@@ -35,28 +59,28 @@ type rowPlace struct {
 	columns []int // where each cell begins, in bytes from 1
 }
 
-// readTable reads a CSV file of the folder into rows of T, whose fields carry
+// Rows reads a CSV file of the folder into rows of T, whose fields carry
 // the columns' names in csv tags. Every cell is decoded, and every fault
 // told; ok means that there was none. It is the only place that uses gocsv,
 // which left to itself takes an empty cell, a missing column or a misspelt
 // header for 0 and miscounts lines.
-func readTable[T any](l *loader, file, missing string, columns []column) (rows []T, s *sheet, ok bool) {
-	data, ok := l.read(file, maxTableBytes, Problem{File: file}, missing)
+func Rows[T any](in *Folder, file, missing string, columns Columns) (rows []T, s *Sheet, ok bool) {
+	data, ok := in.Read(file, MaxTableBytes, Problem{File: file}, missing)
 	if !ok {
 		return nil, nil, false
 	}
-	before := len(l.problems)
-	s = l.cells(file, data, columns)
-	for i := range l.problems[before:] {
-		if p := &l.problems[before+i]; p.What == headerOnly {
+	before := len(in.Problems)
+	s = in.Sheet(file, data, columns)
+	for i := range in.Problems[before:] {
+		if p := &in.Problems[before+i]; p.What == HeaderOnly {
 			p.Hint = missing
 		}
 	}
-	if s == nil || len(l.problems) > before && len(s.rows) == 0 {
+	if s == nil || len(in.Problems) > before && len(s.rows) == 0 {
 		return nil, nil, false
 	}
 	if err := gocsv.UnmarshalCSV(s, &rows); err == nil {
-		return rows, s, len(l.problems) == before
+		return rows, s, len(in.Problems) == before
 	}
 	// There are faults. Read all of it once more, to tell them all.
 	rows = nil
@@ -73,25 +97,25 @@ func readTable[T any](l *loader, file, missing string, columns []column) (rows [
 		return true
 	}
 	if err := gocsv.UnmarshalWithErrorHandler(s.plain(), handler, &rows); err != nil {
-		l.problems = append(l.problems, Problem{File: file, What: "cannot be read: " + err.Error()})
+		in.Tell(Problem{File: file, What: "cannot be read: " + err.Error()})
 	}
-	return rows, s, len(l.problems) == before
+	return rows, s, len(in.Problems) == before
 }
 
-// headerOnly is what is wrong with a table that holds nothing yet.
-const headerOnly = "has a header but no row"
+// HeaderOnly is what is wrong with a table that holds nothing yet.
+const HeaderOnly = "has a header but no row"
 
 // Read is there for gocsv, which does not call it.
-func (s *sheet) Read() ([]string, error) { return nil, io.EOF }
+func (s *Sheet) Read() ([]string, error) { return nil, io.EOF }
 
 // ReadAll gives gocsv the checked cells.
-func (s *sheet) ReadAll() ([][]string, error) {
+func (s *Sheet) ReadAll() ([][]string, error) {
 	return append([][]string{s.header}, s.rows...), nil
 }
 
 // emptiness tells what is wrong with an empty cell, nil if it is none. A column
 // that the file need not have may go.
-func (s *sheet) emptiness(row, col int, err error, columns []column) error {
+func (s *Sheet) emptiness(row, col int, err error, columns Columns) error {
 	if !errors.Is(err, errEmpty) {
 		return nil
 	}
@@ -108,7 +132,7 @@ func (s *sheet) emptiness(row, col int, err error, columns []column) error {
 }
 
 // isEmpty reports whether a column has nothing in any row.
-func (s *sheet) isEmpty(col int) bool {
+func (s *Sheet) isEmpty(col int) bool {
 	for _, row := range s.rows {
 		if col < len(row) && row[col] != "" {
 			return false
@@ -119,7 +143,7 @@ func (s *sheet) isEmpty(col int) bool {
 
 // plain writes the checked cells out again in the one form that gocsv reads
 // without a setting, one line a row.
-func (s *sheet) plain() io.Reader {
+func (s *Sheet) plain() io.Reader {
 	var b bytes.Buffer
 	w := csv.NewWriter(&b)
 	w.Write(s.header) // a bytes.Buffer takes all
@@ -127,14 +151,17 @@ func (s *sheet) plain() io.Reader {
 	return &b
 }
 
+// Hinted returns an error with a cure.
+func Hinted(what, hint string) error { return hinted{what, hint} }
+
 // hinted is an error with a cure.
 type hinted struct{ what, hint string }
 
 func (h hinted) Error() string { return h.what }
 
 // problem tells what is wrong with a cell.
-func (s *sheet) problem(row, col int, err error) {
-	p := Problem{File: s.file, Line: s.at[row].line, What: s.header[col] + ": " + err.Error()}
+func (s *Sheet) problem(row, col int, err error) {
+	p := Problem{File: s.File, Line: s.at[row].line, What: s.header[col] + ": " + err.Error()}
 	if col < len(s.at[row].columns) {
 		p.Column = s.at[row].columns[col]
 	}
@@ -142,22 +169,22 @@ func (s *sheet) problem(row, col int, err error) {
 	if errors.As(err, &h) {
 		p.Hint = h.hint
 	}
-	s.l.problems = append(s.l.problems, p)
+	s.in.Tell(p)
 }
 
-// wrong tells what is wrong with the cell of a named column.
-func (s *sheet) wrong(row int, name, hint, format string, args ...any) {
+// Wrong tells what is wrong with the cell of a named column.
+func (s *Sheet) Wrong(row int, name, hint, format string, args ...any) {
 	for i, h := range s.header {
 		if h == name {
 			s.problem(row, i, hinted{fmt.Sprintf(format, args...), hint})
 			return
 		}
 	}
-	s.l.problems = append(s.l.problems, Problem{File: s.file, Line: s.at[row].line, What: fmt.Sprintf(format, args...), Hint: hint})
+	s.in.Tell(Problem{File: s.File, Line: s.at[row].line, What: fmt.Sprintf(format, args...), Hint: hint})
 }
 
-// fault tells what is wrong with a named cell.
-func (s *sheet) fault(row int, name string, err error) {
+// Fault tells what is wrong with a named cell.
+func (s *Sheet) Fault(row int, name string, err error) {
 	for i, h := range s.header {
 		if h == name {
 			s.problem(row, i, err)
@@ -165,16 +192,30 @@ func (s *sheet) fault(row int, name string, err error) {
 	}
 }
 
-// line returns the line of the file that a row begins on.
-func (s *sheet) line(row int) int { return s.at[row].line }
+// Line returns the line of the file that a row begins on.
+func (s *Sheet) Line(row int) int { return s.at[row].line }
 
-// cells splits a CSV file into cells and checks its header. It returns nil if
+// Header returns the separator of a CSV file and the names in its first row.
+func Header(data []byte) (separator rune, names []string, err error) {
+	r := csv.NewReader(bytes.NewReader(data))
+	r.Comma, r.Comment = separatorOf(data), '#'
+	cells, err := r.Read()
+	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
+		cells = cells[:len(cells)-1]
+	}
+	for _, c := range cells {
+		names = append(names, strings.ToLower(strings.TrimSpace(c)))
+	}
+	return r.Comma, names, err
+}
+
+// Sheet splits a CSV file into cells and checks its header. It returns nil if
 // there is nothing to go on with.
-func (l *loader) cells(file string, data []byte, columns []column) *sheet {
+func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 	if !bytes.ContainsRune(data, '\n') {
 		data = bytes.ReplaceAll(data, []byte{'\r'}, []byte{'\n'})
 	}
-	s := &sheet{l: l, file: file}
+	s := &Sheet{in: in, File: file}
 	separator := separatorOf(data)
 	r := csv.NewReader(bytes.NewReader(data))
 	r.Comma, r.Comment, r.FieldsPerRecord, r.ReuseRecord = separator, '#', -1, false
@@ -187,12 +228,12 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 		}
 		if err != nil {
 			faults++
-			l.problems = append(l.problems, quoteProblem(file, err))
+			in.Tell(quoteProblem(file, err))
 			continue
 		}
 		line, col := r.FieldPos(0)
 		if s.header == nil {
-			if !l.header(s, cells, columns, line) {
+			if !in.header(s, cells, columns, line) {
 				return nil
 			}
 			continue
@@ -205,11 +246,11 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 		}
 		if len(cells) != len(s.header) {
 			faults++
-			p := Problem{File: file, Line: line, Column: col, What: fmt.Sprintf("the row has %s, the header %d", count(len(cells), "cell"), len(s.header))}
+			p := Problem{File: file, Line: line, Column: col, What: fmt.Sprintf("the row has %s, the header %d", Count(len(cells), "cell"), len(s.header))}
 			if separator == ',' && len(cells) > len(s.header) {
 				p.Hint = "a comma inside a number or a name? write a decimal point, or separate the columns by semicolons; put a text with commas in double quotes"
 			}
-			l.problems = append(l.problems, p)
+			in.Tell(p)
 			continue
 		}
 		if len(places) < len(cells) {
@@ -228,24 +269,24 @@ func (l *loader) cells(file string, data []byte, columns []column) *sheet {
 		s.at = append(s.at, place)
 	}
 	if s.header == nil {
-		l.problems = append(l.problems, Problem{File: file, What: "has no header row", Hint: "the first row names the columns: " + columnNames(columns)})
+		in.Tell(Problem{File: file, What: "has no header row", Hint: "the first row names the columns: " + columnNames(columns)})
 		return nil
 	}
 	if len(s.rows) == 0 && faults == 0 {
-		l.problems = append(l.problems, Problem{File: file, What: headerOnly})
+		in.Tell(Problem{File: file, What: HeaderOnly})
 		return nil
 	}
 	return s
 }
 
 // header checks the names of the columns: missing, double, unknown.
-func (l *loader) header(s *sheet, cells []string, columns []column, line int) bool {
+func (in *Folder) header(s *Sheet, cells []string, columns Columns, line int) bool {
 	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
 		cells = cells[:len(cells)-1]
 	}
-	before := len(l.problems)
+	before := len(in.Problems)
 	fail := func(hint, format string, args ...any) {
-		l.problems = append(l.problems, Problem{File: s.file, Line: line, What: fmt.Sprintf(format, args...), Hint: hint})
+		in.Tell(Problem{File: s.File, Line: line, What: fmt.Sprintf(format, args...), Hint: hint})
 	}
 	known := make([]string, len(columns))
 	choiceOf := map[string]string{}
@@ -253,15 +294,15 @@ func (l *loader) header(s *sheet, cells []string, columns []column, line int) bo
 		known[i] = c.name
 		choiceOf[c.name] = c.choice
 	}
-	s.has = map[string]bool{}
+	s.Has = map[string]bool{}
 	chosen := map[string]string{}
 	for _, cell := range cells {
 		name := strings.ToLower(strings.TrimSpace(cell))
 		choice, ok := choiceOf[name]
 		switch {
 		case !ok:
-			fail(didYouMean(name, known), "unknown column %q", strings.TrimSpace(cell))
-		case s.has[name]:
+			fail(DidYouMean(name, known), "unknown column %q", strings.TrimSpace(cell))
+		case s.Has[name]:
 			fail("keep one of them", "the column %q stands there twice", name)
 		case choice != "" && chosen[choice] != "":
 			fail("keep one of them", "the columns %q and %q say the same", chosen[choice], name)
@@ -269,12 +310,12 @@ func (l *loader) header(s *sheet, cells []string, columns []column, line int) bo
 		if choice != "" {
 			chosen[choice] = name
 		}
-		s.has[name] = true
+		s.Has[name] = true
 		s.header = append(s.header, name)
 	}
 	for i, c := range columns {
 		switch {
-		case !c.need || s.has[c.name] || c.choice != "" && chosen[c.choice] != "":
+		case !c.need || s.Has[c.name] || c.choice != "" && chosen[c.choice] != "":
 		case c.choice == "":
 			fail("the header row names the columns: "+columnNames(columns), "the column %q is missing", c.name)
 		case i == 0 || columns[i-1].choice != c.choice:
@@ -284,10 +325,10 @@ func (l *loader) header(s *sheet, cells []string, columns []column, line int) bo
 	if s.header == nil {
 		s.header = []string{}
 	}
-	return len(l.problems) == before
+	return len(in.Problems) == before
 }
 
-func choices(columns []column, choice string) (names []string) {
+func choices(columns Columns, choice string) (names []string) {
 	for _, c := range columns {
 		if c.choice == choice {
 			names = append(names, c.name)
@@ -296,7 +337,7 @@ func choices(columns []column, choice string) (names []string) {
 	return names
 }
 
-func columnNames(columns []column) string {
+func columnNames(columns Columns) string {
 	names := make([]string, len(columns))
 	for i, c := range columns {
 		names[i] = c.name
@@ -356,10 +397,46 @@ func quoteProblem(file string, err error) Problem {
 	return p
 }
 
-// count writes "1 cell", "3 cells".
-func count(n int, noun string) string {
+// Count writes "1 cell", "3 cells".
+func Count(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// InOrder checks that times are all there, rise row by row and lie on whole
+// steps.
+func (s *Sheet) InOrder(name string, times []time.Time, step time.Duration) bool {
+	ok := true
+	first := map[time.Time]int{}
+	for i, t := range times {
+		if t.IsZero() {
+			ok = false // told when the cell was read
+			continue
+		}
+		if j, again := first[t]; again {
+			ok = false
+			s.Wrong(i, name, fmt.Sprintf("the first is on line %d; keep one of them", s.Line(j)), "%s stands there twice", TimeText(t, step))
+			continue
+		}
+		first[t] = i
+		if !t.Truncate(step).Equal(t) {
+			ok = false
+			s.Wrong(i, name, "a row an hour, on the hour", "%s is not on the hour", TimeText(t, time.Minute))
+		}
+		if i > 0 && t.Before(times[i-1]) {
+			ok = false
+			s.Wrong(i, name, "sort the rows by time", "%s comes after %s", TimeText(t, step), TimeText(times[i-1], step))
+		}
+	}
+	return ok
+}
+
+// TimeText writes a time as messages have it: a day, or a day and a time of day.
+func TimeText(t time.Time, step time.Duration) string {
+	if step >= 24*time.Hour {
+		return t.Format("2006-01-02")
+	}
+	return t.Format("2006-01-02 15:04")
 }

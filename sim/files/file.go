@@ -1,4 +1,4 @@
-package site
+package files
 
 import (
 	"bytes"
@@ -12,27 +12,40 @@ import (
 
 // The stated limits of size: a hundred years of hourly sun is 40 MB.
 const (
-	maxDescriptionBytes = 256 << 10
-	maxTableBytes       = 64 << 20
+	maxDocumentBytes = 256 << 10
+	MaxTableBytes    = 64 << 20
 )
 
-// read returns the whole content of a file of the folder, or tells what keeps
+// Folder is one reading of one folder: its files and all that is wrong with
+// them.
+type Folder struct {
+	fsys     fs.FS
+	Problems Problems
+}
+
+// New begins the reading of a folder.
+func New(fsys fs.FS) *Folder { return &Folder{fsys: fsys} }
+
+// Tell keeps a problem.
+func (in *Folder) Tell(p Problem) { in.Problems = append(in.Problems, p) }
+
+// Read returns the whole content of a file of the folder, or tells what keeps
 // it from being read. A file is looked at before it is opened: only regular
 // files of a sane size are.
-func (l *loader) read(name string, limit int64, at Problem, missing string) ([]byte, bool) {
+func (in *Folder) Read(name string, limit int64, at Problem, missing string) ([]byte, bool) {
 	fail := func(hint, format string, args ...any) ([]byte, bool) {
 		at.What, at.Hint = at.What+fmt.Sprintf(format, args...), hint
-		l.problems = append(l.problems, at)
+		in.Tell(at)
 		return nil, false
 	}
-	info, err := fs.Stat(l.fsys, name)
+	info, err := fs.Stat(in.fsys, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return fail(missing, "is missing")
 	case errors.Is(err, fs.ErrPermission):
 		return fail("see who owns it and who may read it", "may not be read")
 	case err != nil:
-		return fail("", "cannot be read: %s", plainCause(err))
+		return fail("", "cannot be read: %s", PlainCause(err))
 	case info.IsDir():
 		return fail("it has to be a file", "is a folder")
 	case !info.Mode().IsRegular():
@@ -42,17 +55,17 @@ func (l *loader) read(name string, limit int64, at Problem, missing string) ([]b
 	case info.Size() == 0:
 		return fail(missing, "is empty")
 	}
-	f, err := l.fsys.Open(name)
+	f, err := in.fsys.Open(name)
 	if err != nil {
 		if errors.Is(err, fs.ErrPermission) {
 			return fail("see who owns it and who may read it", "may not be read")
 		}
-		return fail("", "cannot be read: %s", plainCause(err))
+		return fail("", "cannot be read: %s", PlainCause(err))
 	}
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, limit+1))
 	if err != nil {
-		return fail("", "cannot be read: %s", plainCause(err))
+		return fail("", "cannot be read: %s", PlainCause(err))
 	}
 	if int64(len(data)) > limit {
 		return fail(fmt.Sprintf("the limit is %s; does something still write to it?", sizeText(limit)), "grew while it was read")
@@ -105,8 +118,8 @@ func sizeText(n int64) string {
 	return fmt.Sprintf("%d bytes", n)
 }
 
-// plainCause strips the operation and the path from a file error.
-func plainCause(err error) string {
+// PlainCause strips the operation and the path from a file error.
+func PlainCause(err error) string {
 	var pathErr *fs.PathError
 	if errors.As(err, &pathErr) {
 		return pathErr.Err.Error()
@@ -119,8 +132,8 @@ func inside(name string) bool {
 	return fs.ValidPath(name) && name != "." && !strings.ContainsAny(name, "\\:\x00")
 }
 
-// exists tells whether the folder has something of that name.
-func (l *loader) exists(name string) bool {
-	_, err := fs.Stat(l.fsys, name)
+// Exists tells whether the folder has something of that name.
+func (in *Folder) Exists(name string) bool {
+	_, err := fs.Stat(in.fsys, name)
 	return !errors.Is(err, fs.ErrNotExist)
 }

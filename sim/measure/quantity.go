@@ -1,4 +1,4 @@
-package site
+package measure
 
 import (
 	"errors"
@@ -6,20 +6,18 @@ import (
 	"math"
 	"strconv"
 	"strings"
-
-	"sunrill/sources/hydro"
 )
 
 // Measure is a kind of quantity and the units in which people write it.
 type Measure struct {
-	name  string // "a length"
-	units []unit // the first is the usual one
-	bare  bool   // a number without a unit is understood, in the first unit
+	Name  string // "a length"
+	units []Unit // the first is the usual one
+	Bare  bool   // a number without a unit is understood, in the first unit
 }
 
-// unit is one way to write a quantity: SI = written × factor + offset.
-type unit struct {
-	name           string
+// Unit is one way to write a quantity: SI = written × factor + offset.
+type Unit struct {
+	Name           string
 	factor, offset float64
 	silent         bool // another spelling: taken but not told
 }
@@ -28,7 +26,7 @@ type unit struct {
 // returns it in the measure's SI unit. The error tells the cause and the units
 // that the measure takes.
 func (m *Measure) Parse(text string) (float64, error) {
-	v, _, err := m.parse(text)
+	v, _, err := m.ParseUnit(text)
 	return v, err
 }
 
@@ -37,75 +35,83 @@ func (m *Measure) Units() string {
 	var names []string
 	for _, u := range m.units {
 		if !u.silent {
-			names = append(names, u.name)
+			names = append(names, u.Name)
 		}
 	}
 	return strings.Join(names, ", ")
 }
 
-func (m *Measure) parse(text string) (value float64, u unit, err error) {
+// ParseUnit is [Measure.Parse], and returns the unit as well.
+func (m *Measure) ParseUnit(text string) (value float64, u Unit, err error) {
 	text = strings.TrimSpace(text)
 	if len(text) > 60 {
-		return 0, unit{}, fmt.Errorf("%q… is too long for %s", text[:20], m.name)
+		return 0, Unit{}, fmt.Errorf("%q… is too long for %s", text[:20], m.Name)
 	}
-	if m == Section {
-		if a, ok := gauge(text); ok {
-			return a, unit{"AWG", math.NaN(), 0, true}, nil
+	if m == Sections {
+		if a, ok := ParseGauge(text); ok {
+			return a, Unit{"AWG", math.NaN(), 0, true}, nil
 		}
 	}
 	number, rest, err := leadingNumber(text)
 	if err != nil {
-		return 0, unit{}, fmt.Errorf("%q %w", text, err)
+		return 0, Unit{}, fmt.Errorf("%q %w", text, err)
 	}
 	written := plainUnit(rest)
-	if written == "" && !m.bare {
-		return 0, unit{}, fmt.Errorf("%q has no unit; write for example %q (%s takes %s)", text, text+" "+m.units[0].name, m.name, m.Units())
+	if written == "" && !m.Bare {
+		return 0, Unit{}, fmt.Errorf("%q has no unit; write for example %q (%s takes %s)", text, text+" "+m.units[0].Name, m.Name, m.Units())
 	}
 	if written == "" {
-		written = m.units[0].name
+		written = m.units[0].Name
 	}
 	u, ok := m.find(written)
 	if !ok {
-		return 0, unit{}, fmt.Errorf("%q has the unit %q; %s takes %s", text, rest, m.name, m.Units())
+		return 0, Unit{}, fmt.Errorf("%q has the unit %q; %s takes %s", text, rest, m.Name, m.Units())
 	}
 	if math.IsNaN(u.factor) {
-		return 0, unit{}, fmt.Errorf("%q is no wire gauge; write for example \"2 gauge AWG\" or \"2/0 gauge AWG\"", text)
+		return 0, Unit{}, fmt.Errorf("%q is no wire gauge; write for example \"2 gauge AWG\" or \"2/0 gauge AWG\"", text)
 	}
-	value = number*u.factor + u.offset
+	value = u.SI(number)
 	if math.IsInf(value, 0) || math.IsNaN(value) {
-		return 0, unit{}, fmt.Errorf("%q is too large a number", text)
+		return 0, Unit{}, fmt.Errorf("%q is too large a number", text)
 	}
 	return value, u, nil
 }
 
+// Usual returns the unit that comes first to mind.
+func (m *Measure) Usual() Unit { return m.units[0] }
+
 // find returns the unit of that name: exactly, else whatever its capitals.
-func (m *Measure) find(name string) (unit, bool) {
+func (m *Measure) find(name string) (Unit, bool) {
 	for _, u := range m.units {
-		if u.name == name {
+		if u.Name == name {
 			return u, true
 		}
 	}
 	for _, u := range m.units {
-		if strings.EqualFold(u.name, name) {
+		if strings.EqualFold(u.Name, name) {
 			return u, true
 		}
 	}
-	return unit{}, false
+	return Unit{}, false
 }
 
-// format writes an SI value in the given unit with few digits.
-func (u unit) format(value float64) string {
+// SI returns what is written in the unit in SI.
+func (u Unit) SI(written float64) float64 { return written*u.factor + u.offset }
+
+// Write writes an SI value in the given unit with few digits.
+func (u Unit) Write(value float64) string {
 	if math.IsNaN(u.factor) {
-		return trimNumber(value*1e6) + " mm2"
+		return Trim(value*1e6) + " mm2"
 	}
-	n := trimNumber((value - u.offset) / u.factor)
-	if u.name == "" {
+	n := Trim((value - u.offset) / u.factor)
+	if u.Name == "" {
 		return n
 	}
-	return n + " " + u.name
+	return n + " " + u.Name
 }
 
-func trimNumber(v float64) string {
+// Trim writes a number with four digits and no unit, as a site file has it.
+func Trim(v float64) string {
 	if math.Abs(v) < 1e-12 {
 		v = 0
 	}
@@ -208,9 +214,9 @@ func fraction(s string, i int, first float64) (value float64, end int, ok bool) 
 	return whole + top/bottom, j, true
 }
 
-// gauge reads a wire size by the American wire gauge, "6 gauge AWG",
+// ParseGauge reads a wire size by the American wire gauge, "6 gauge AWG",
 // "2/0 AWG", and returns the section in m².
-func gauge(text string) (sectionM2 float64, ok bool) {
+func ParseGauge(text string) (sectionM2 float64, ok bool) {
 	size, found := strings.CutSuffix(strings.ToLower(plainUnit(text)), "awg")
 	if !found {
 		if size, found = strings.CutSuffix(size, "gauge"); !found {
@@ -232,5 +238,10 @@ func gauge(text string) (sectionM2 float64, ok bool) {
 		}
 		n = v
 	}
-	return hydro.AWGSection(n), true
+	d := awgDiameterMM(n) * 1e-3
+	return math.Pi / 4 * d * d, true
 }
+
+// awgDiameterMM returns the diameter in mm of a wire of the American wire
+// gauge, by the definition of the gauge (ASTM B258).
+func awgDiameterMM(gauge int) float64 { return 0.127 * math.Pow(92, float64(36-gauge)/39) }

@@ -1,0 +1,252 @@
+package files
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/pelletier/go-toml/v2"
+)
+
+// Document is a TOML file of the folder.
+type Document struct {
+	*Folder
+	file     string
+	tree     map[string]any
+	places   map[string]place
+	tables   []string // of the top level, as far as they are known
+	Head     *Table   // the keys before the first table
+	Defaults []Default
+}
+
+// Document reads and parses a TOML file of the folder; missing is the hint if
+// there is none. It returns an empty document and false if it cannot.
+func (in *Folder) Document(file, missing string) (*Document, bool) {
+	d := &Document{Folder: in, file: file, tree: map[string]any{}}
+	d.Head = &Table{d: d, values: d.tree}
+	data, ok := in.Read(file, maxDocumentBytes, Problem{File: file}, missing)
+	if !ok {
+		return d, false
+	}
+	if err := toml.Unmarshal(data, &d.tree); err != nil {
+		p := Problem{File: file, What: "is not written as TOML: " + err.Error()}
+		var e *toml.DecodeError
+		if errors.As(err, &e) {
+			p.Line, p.Column = e.Position()
+			p.What = "is not written as TOML here: " + ownWords(strings.TrimPrefix(e.Error(), "toml: "))
+			p.Hint = "a line is [table], key = \"text\", key = 12.5, or a # comment; quotes are closed on their line and a key stands once"
+		}
+		in.Tell(p)
+		return d, false
+	}
+	d.places = places(data)
+	d.Head.values = d.tree
+	return d, true
+}
+
+// ownWords takes from a message of the TOML reader what only tells of its own
+// insides.
+func ownWords(message string) string {
+	what, inside, ok := strings.Cut(message, ": strconv.")
+	if !ok {
+		return message
+	}
+	if strings.Contains(inside, "out of range") {
+		return "the number is too large"
+	}
+	return what
+}
+
+// Given tells whether the document has a key or a table of that name at its top.
+func (d *Document) Given(name string) bool {
+	_, ok := d.tree[name]
+	return ok
+}
+
+// Empty tells whether the document says nothing.
+func (d *Document) Empty() bool { return len(d.tree) == 0 }
+
+// NoTable returns a table of that name in which nothing is given.
+func (d *Document) NoTable(name string) *Table { return &Table{d: d, path: name} }
+
+// FileOf returns the file that a key names, or its usual name.
+func (d *Document) FileOf(table, key, usual string) string {
+	if t, ok := d.tree[table].(map[string]any); ok {
+		if f, ok := t[key].(string); ok {
+			return f
+		}
+	}
+	return usual
+}
+
+// Table reads one table of site.toml, and remembers which keys it was asked
+// for: the others are unknown.
+type Table struct {
+	d      *Document
+	path   string // "bank", "array.1"; "" for the top
+	values map[string]any
+	known  []string
+}
+
+// Absent says what a key that is not given means.
+type Absent struct {
+	Needed       bool
+	Text, Reason string // a default, and why; of a needed key what it is
+}
+
+// Need makes a key required; the hint tells what it is.
+func Need(hint string) Absent { return Absent{Needed: true, Reason: hint} }
+
+// Or gives a key a default, written as a person would write it, with the
+// reason for it.
+func Or(text, reason string) Absent { return Absent{Text: text, Reason: reason} }
+
+// Optional leaves a key's value at zero, which means "none".
+var Optional = Absent{}
+
+// Table returns a table of the top level; nil if it is not there.
+func (d *Document) Table(name string) *Table {
+	d.tables = append(d.tables, name)
+	v, ok := d.tree[name]
+	if !ok {
+		return nil
+	}
+	m, ok := v.(map[string]any)
+	if !ok {
+		hint := fmt.Sprintf("write [%s] on a line of its own, and its keys below", name)
+		if _, list := v.([]any); list {
+			hint = fmt.Sprintf("there is only one: write [%s], not [[%s]]", name, name)
+		}
+		d.Wrong(name, hint, "is no table")
+		return nil
+	}
+	return &Table{d: d, path: name, values: m}
+}
+
+// TableList returns a list of tables of the top level.
+func (d *Document) TableList(name string) (list []*Table) {
+	d.tables = append(d.tables, name)
+	v, ok := d.tree[name]
+	if !ok {
+		return nil
+	}
+	entries, ok := v.([]any)
+	if !ok {
+		d.Wrong(name, fmt.Sprintf("write [[%s]] in double brackets: there may be several", name), "is no list of tables")
+		return nil
+	}
+	for i, e := range entries {
+		path := JoinPath(name, strconv.Itoa(i))
+		m, ok := e.(map[string]any)
+		if !ok {
+			d.Wrong(path, fmt.Sprintf("write [[%s]] on a line of its own, and its keys below", name), "is no table")
+			continue
+		}
+		list = append(list, &Table{d: d, path: path, values: m})
+	}
+	return list
+}
+
+// MissingTable tells that a required table is not there.
+func (d *Document) MissingTable(name, hint string) {
+	d.Tell(Problem{File: d.file, What: fmt.Sprintf("the table [%s] is missing", name), Hint: hint})
+}
+
+// Wrong tells what is wrong with the value at a path of site.toml.
+func (d *Document) Wrong(path, hint, format string, args ...any) {
+	p := Problem{File: d.file, What: keyName(path) + ": " + fmt.Sprintf(format, args...), Hint: hint}
+	if at, ok := d.at(path); ok {
+		p.Line, p.Column = at.valueLine, at.valueColumn
+	}
+	d.Tell(p)
+}
+
+// at returns the place of a path, or of the nearest table around it.
+func (d *Document) at(path string) (place, bool) {
+	for path != "" {
+		if at, ok := d.places[path]; ok {
+			return at, true
+		}
+		i := strings.LastIndexByte(path, '.')
+		if i < 0 {
+			return place{}, false
+		}
+		path = path[:i]
+	}
+	return place{}, false
+}
+
+// keyName turns a path into the name that a person knows: list entries count
+// from 1, "array.0.tilt" is "array[1].tilt".
+func keyName(path string) string {
+	parts := strings.Split(path, ".")
+	var b strings.Builder
+	for i, p := range parts {
+		if n, err := strconv.Atoi(p); err == nil && i > 0 {
+			fmt.Fprintf(&b, "[%d]", n+1)
+			continue
+		}
+		if i > 0 {
+			b.WriteByte('.')
+		}
+		b.WriteString(p)
+	}
+	return b.String()
+}
+
+// Key returns the path of a key of the table, as [Document.Wrong] takes it.
+func (t *Table) Key(key string) string { return JoinPath(t.path, key) }
+
+// Has tells whether a key is given, and makes it a known one.
+func (t *Table) Has(key string) bool {
+	if t == nil {
+		return false
+	}
+	_, ok := t.Look(key)
+	return ok
+}
+
+// Look returns what a key has, as TOML has it, and makes it a known one.
+func (t *Table) Look(key string) (any, bool) {
+	for _, k := range t.known {
+		if k == key {
+			v, ok := t.values[key]
+			return v, ok
+		}
+	}
+	t.known = append(t.known, key)
+	v, ok := t.values[key]
+	return v, ok
+}
+
+// Wrong tells what is wrong with a key of the table.
+func (t *Table) Wrong(key, hint, format string, args ...any) {
+	t.d.Wrong(t.Key(key), hint, format, args...)
+}
+
+// Missing handles a key that is not given: it returns the text of its
+// default, "" if there is none.
+func (t *Table) Missing(key string, a Absent) string {
+	if a.Needed {
+		p := Problem{File: t.d.file, What: keyName(t.Key(key)) + ": is missing", Hint: a.Reason}
+		if at, ok := t.d.places[t.path]; ok {
+			p.Line, p.Column = at.line, at.column
+		}
+		t.d.Tell(p)
+	}
+	if a.Text != "" {
+		t.d.ByDefault(t.Key(key), a.Text, a.Reason)
+	}
+	return a.Text
+}
+
+// ByDefault records a value that the document did not give.
+func (d *Document) ByDefault(path, text, reason string) {
+	d.Defaults = append(d.Defaults, Default{Key: keyName(path), Value: text, Reason: reason})
+}
+
+// Default is a value that the document did not give.
+type Default struct {
+	Key, Value, Reason string
+}
