@@ -23,7 +23,8 @@ type call struct {
 	flags    *pflag.FlagSet // parsed; a command looks up its own flags here
 	args     []string       // what is no flag
 	opts     options
-	instead  string // what the results replaced, if it is worth a word
+	changes  []string // what --set changed
+	instead  string   // what the results replaced, if it is worth a word
 }
 
 // say prints a line for a person, unless --json or --quiet was given.
@@ -41,7 +42,7 @@ func (c *call) emit(v any) error {
 	if !c.opts.json {
 		return nil
 	}
-	return record.WriteJSON(c.out, v)
+	return record.WriteJSON(c.out, record.With("set", c.changes, v))
 }
 
 // noArgs refuses arguments that the command does not take.
@@ -79,10 +80,14 @@ func (c *call) siteWith(o site.Options) (*site.Site, error) {
 	if len(c.args) > 1 {
 		return nil, usageError{fmt.Sprintf("%s takes one site folder, not %d: %s", c.flags.Name(), len(c.args), strings.Join(c.args, " "))}
 	}
+	set, err := settings(c.opts.set)
+	if err != nil {
+		return nil, err
+	}
+	o.Set = set
 	var s *site.Site
-	var err error
 	if len(c.args) == 0 {
-		s, err = site.Demo()
+		s, err = site.LoadFS(site.DemoFS(), o)
 		if err == nil && !c.opts.json && !c.opts.quiet {
 			c.say("No site folder given: using the invented homestead that is built in.\n")
 		}
@@ -100,6 +105,14 @@ func (c *call) siteWith(o site.Options) (*site.Site, error) {
 	}
 	for _, w := range s.Warnings {
 		c.warn(w)
+	}
+	c.changes = changes(s)
+	if len(c.changes) > 0 {
+		c.say("%s", "Set otherwise than in the site's files:")
+		for _, line := range c.changes {
+			c.say("  %s", line)
+		}
+		c.say("")
 	}
 	return s, nil
 }

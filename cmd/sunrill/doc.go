@@ -87,6 +87,21 @@
 //	...
 //	Open results/report.html in a browser.
 //
+// What another value would do is tried with --set, on every command that takes a
+// site and as often as one likes; no file is touched. The key is that of
+// site.toml, with the name or the number of an array; a cell of the list of
+// appliances is loads.NAME.COLUMN; no value behind the = leaves the key out.
+//
+//	$ sunrill year my-place --set bank.capacity=20kWh --set loads.freezer.count=0 --out results
+//	Set otherwise than in the site's files:
+//	  bank.capacity = "20kWh" (the file has "14 kWh")
+//	  loads.freezer.count = 0 (the file has 1)
+//
+//	Alder Bend (invented), 1 October 2018 to 30 September 2019
+//
+//	...
+//	Open results/report.html in a browser.
+//
 // When should the valve be opened in autumn and closed in spring?
 //
 //	$ sunrill changeover my-place --years 2017-2018 --out results

@@ -20,7 +20,7 @@ func (c *call) mayWrite(s *site.Site) error {
 
 // folder begins the folder for the results.
 func (c *call) folder(s *site.Site) (*record.Folder, error) {
-	f, err := record.Open(c.opts.out, s.Inputs(), record.Made(c.flags.Name(), s.Name, nil))
+	f, err := record.Open(c.opts.out, s.Inputs(), record.Made(c.flags.Name(), s.Name, changes(s)))
 	return f, badOut(err)
 }
 

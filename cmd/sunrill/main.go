@@ -135,7 +135,12 @@ func conclude(errOut io.Writer, err error) int {
 		return exitOK
 	case errors.As(err, &problems):
 		fmt.Fprintln(errOut, problems.Error())
-		return exitBadInput
+		for _, p := range problems {
+			if !strings.HasPrefix(p.File, "--") {
+				return exitBadInput
+			}
+		}
+		return exitUsage // nothing but flags is wrong
 	case errors.As(err, &usage):
 		fmt.Fprintf(errOut, "sunrill: %s\n", usage.text)
 		return exitUsage

@@ -10,7 +10,7 @@ import (
 type group int
 
 const (
-	withSite   group = 1 << iota // reads a site: --units --fill-gaps
+	withSite   group = 1 << iota // reads a site: --units --set --fill-gaps
 	withYears                    // picks years of the record: --years
 	everyYear                    // takes all years where --years is not given
 	withFiles                    // writes files: --out --format
@@ -23,6 +23,7 @@ type options struct {
 	out, format, units, years string
 	seed                      uint64
 	json, quiet, fillGaps     bool
+	set                       []string
 }
 
 func (o *options) add(fs *pflag.FlagSet, g group) {
@@ -42,6 +43,7 @@ func (o *options) add(fs *pflag.FlagSet, g group) {
 	}
 	if g&withSite != 0 {
 		fs.StringVar(&o.units, "units", "", "print in metric or us units (default as site.toml says)")
+		fs.StringArrayVar(&o.set, "set", nil, "`key=value`, otherwise than site.toml: bank.capacity=\"20 kWh\", loads.freezer.count=0; may be repeated")
 		fs.BoolVar(&o.fillGaps, "fill-gaps", false, "fill gaps of more than 3 days in the rain record too, and say which")
 	}
 	if g&withResult != 0 {

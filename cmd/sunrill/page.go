@@ -56,6 +56,7 @@ func (c *call) sitePage(h *series.Homestead) report.Page {
 	return report.Page{
 		Title:       s.Name,
 		Letter:      s.US,
+		Changes:     changes(s),
 		Warnings:    slices.Concat(s.Warnings, h.Warnings()),
 		Notes:       h.Notes(),
 		Cautions:    report.Cautions(dangers(h)),

@@ -18,6 +18,7 @@ type Page struct {
 	Subtitle string   // which year or years, from where
 	Verdict  []string // the answer; the first sentence is printed large
 	Bad      bool     // the first sentence is bad news
+	Changes  []string // what was set otherwise than in the site's files
 	Warnings []string // what looks odd in the input
 	Notes    []string // what is good to know of it
 

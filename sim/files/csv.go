@@ -52,6 +52,7 @@ type Sheet struct {
 	Has    map[string]bool
 	rows   [][]string
 	at     []rowPlace
+	set    map[[2]int]string // cells, by row and column, that a setting put there
 }
 
 type rowPlace struct {
@@ -79,6 +80,7 @@ func Rows[T any](in *Folder, file, missing string, columns Columns) (rows []T, s
 	if s == nil || len(in.Problems) > before && len(s.rows) == 0 {
 		return nil, nil, false
 	}
+	s.setRows(columns)
 	if err := gocsv.UnmarshalCSV(s, &rows); err == nil {
 		return rows, s, len(in.Problems) == before
 	}
@@ -164,6 +166,9 @@ func (s *Sheet) problem(row, col int, err error) {
 	p := Problem{File: s.File, Line: s.at[row].line, What: s.header[col] + ": " + err.Error()}
 	if col < len(s.at[row].columns) {
 		p.Column = s.at[row].columns[col]
+	}
+	if from, ok := s.set[[2]int{row, col}]; ok {
+		p.File, p.Line, p.Column = from, 0, 0
 	}
 	var h hinted
 	if errors.As(err, &h) {

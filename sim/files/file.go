@@ -21,6 +21,9 @@ const (
 type Folder struct {
 	fsys     fs.FS
 	Problems Problems
+	Changes  []Change // what was set otherwise than the files have it
+
+	rowSettings []RowSetting
 }
 
 // New begins the reading of a folder.

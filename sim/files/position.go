@@ -10,7 +10,21 @@ import (
 
 // place is where a key and its value stand in site.toml, lines and columns
 // from 1. Columns count bytes.
-type place struct{ line, column, valueLine, valueColumn int }
+type place struct {
+	line, column, valueLine, valueColumn int
+	from                                 string // a setting that put it there; no line, then
+}
+
+// key and value point a problem to a key and to its value.
+func (at place) key(p *Problem)   { at.point(p, at.line, at.column) }
+func (at place) value(p *Problem) { at.point(p, at.valueLine, at.valueColumn) }
+
+func (at place) point(p *Problem, line, column int) {
+	p.Line, p.Column = line, column
+	if at.from != "" {
+		p.File, p.Line, p.Column = at.from, 0, 0
+	}
+}
 
 // places maps the path of every key, table and list entry of a TOML document
 // to where it stands. Paths join their parts with a dot; entries of lists are
@@ -96,7 +110,7 @@ func (f *finder) start(n *unstable.Node) (line, column int, ok bool) {
 func (f *finder) keys(it unstable.Iterator) (keys []string, at place) {
 	for it.Next() {
 		if line, column, ok := f.start(it.Node()); ok && at.line == 0 {
-			at = place{line, column, line, column}
+			at = place{line: line, column: column, valueLine: line, valueColumn: column}
 		}
 		keys = append(keys, string(it.Node().Data))
 	}

@@ -157,7 +157,7 @@ func (d *Document) MissingTable(name, hint string) {
 func (d *Document) Wrong(path, hint, format string, args ...any) {
 	p := Problem{File: d.file, What: keyName(path) + ": " + fmt.Sprintf(format, args...), Hint: hint}
 	if at, ok := d.at(path); ok {
-		p.Line, p.Column = at.valueLine, at.valueColumn
+		at.value(&p)
 	}
 	d.Tell(p)
 }
@@ -231,7 +231,7 @@ func (t *Table) Missing(key string, a Absent) string {
 	if a.Needed {
 		p := Problem{File: t.d.file, What: keyName(t.Key(key)) + ": is missing", Hint: a.Reason}
 		if at, ok := t.d.places[t.path]; ok {
-			p.Line, p.Column = at.line, at.column
+			at.key(&p)
 		}
 		t.d.Tell(p)
 	}

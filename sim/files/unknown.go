@@ -18,7 +18,7 @@ func (t *Table) Done() {
 				p.What = fmt.Sprintf("unknown key %q in [%s]", Short(key), strings.TrimRight(t.path, ".0123456789"))
 			}
 			if at, ok := t.d.at(t.Key(key)); ok {
-				p.Line, p.Column = at.line, at.column
+				at.key(&p)
 			}
 			t.d.Tell(p)
 		}
@@ -44,7 +44,7 @@ func (d *Document) Unknown() {
 		if !d.Head.isKnown(key) && (isTable || isList) {
 			p := Problem{File: d.file, What: fmt.Sprintf("unknown table [%s]", Short(key)), Hint: DidYouMean(key, d.tables)}
 			if at, ok := d.at(key); ok {
-				p.Line, p.Column = at.line, at.column
+				at.key(&p)
 			}
 			d.Tell(p)
 			d.Head.known = append(d.Head.known, key)

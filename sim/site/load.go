@@ -17,6 +17,10 @@ import (
 type Options struct {
 	FillGaps bool // fill gaps in the rain of more than three days from other years
 	Unfitted bool // the creek's parameters may be missing: they are about to be fitted
+
+	// Set sets values otherwise than the folder does; they are checked as the
+	// folder is.
+	Set []files.Setting
 }
 
 const descriptionFile = "site.toml"
@@ -47,6 +51,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 	d, ok := files.New(fsys).Document(descriptionFile, "\"sunrill new DIR\" lays a folder to start from")
 	l := &loader{Document: d, o: o, site: &Site{}}
 	if ok {
+		l.set()
 		l.top()
 		l.rainAndSun()
 		l.air()
@@ -62,7 +67,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 	if len(l.Problems) > 0 {
 		return nil, l.Problems.Tidy()
 	}
-	l.site.Defaults = l.Defaults
+	l.site.Defaults, l.site.Changes = l.Defaults, l.Changes
 	return l.site, nil
 }
 

@@ -51,6 +51,7 @@ type Site struct {
 	Meter    *Meter           // nil without meter.csv
 
 	Defaults []files.Default // values that were not given, in the order of the file
+	Changes  []files.Change  // what Options.Set set otherwise than the files
 	Warnings []string        // odd but valid
 }
 
