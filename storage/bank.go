@@ -12,7 +12,7 @@ const (
 // Bank is a battery bank with every value resolved. Energies are at the
 // bank's terminals inside, powers at the bus.
 type Bank struct {
-	Chemistry           string // "flooded", "agm", "lfp"
+	Chemistry           string // one of [Chemistries]
 	Model               Model
 	CapacityWh          float64 // rated, at 25 °C; 0: no bank
 	VoltageV            float64

@@ -1,7 +1,7 @@
 // Package storage models the battery bank and its wear.
 //
 // A [Bank] is plain numbers. [Preset] fills one in from the table of
-// chemistries; [Bank.Scaled] makes a bigger or smaller one of the same kind.
+// chemistries, whose rows hold all that is told apart by the kind of cells; [Bank.Scaled] makes a bigger or smaller one of the same kind.
 // What a bank takes and gives in an hour follows one of two models: the
 // bucket, one store with efficiencies and limits, and the two wells of the
 // kinetic model ([Kinetic]), whose bound charge comes only slowly. Package sim
@@ -20,8 +20,8 @@
 // A cold bank keeps its charge but cannot give all of it: the floor rises so
 // that the usable part shrinks to the share that the temperature leaves
 // ([Bank.FloorAt]). Warming brings the charge back. A bank warmer than 25 °C
-// is given no more than its rating. Lithium takes less charge below 10 °C and
-// none below freezing ([Bank.ChargeLimitAt]). The bank is as warm as the air or
+// is given no more than its rating. Some cells take less charge in the cold, or
+// none ([Bank.ChargeLimitAt]). The bank is as warm as the air or
 // the room about it.
 //
 // # Not modelled

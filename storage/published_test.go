@@ -218,7 +218,7 @@ func TestWear(t *testing.T) {
 
 func TestPresets(t *testing.T) {
 	names := storage.Chemistries()
-	if len(names) != 3 {
+	if len(names) != 4 {
 		t.Fatalf("chemistries %v", names)
 	}
 	keys := []string{"charge_efficiency", "discharge_efficiency", "floor", "charge_rate", "discharge_rate", "self_discharge",
@@ -236,8 +236,8 @@ func TestPresets(t *testing.T) {
 		big := b.Scaled(19200)
 		near(t, "scaled limit", big.MaxChargeW, 2*b.MaxChargeW, 1e-9)
 	}
-	if _, ok := storage.Preset("nickel", 1, 1); ok {
-		t.Error("nickel is no preset")
+	if _, ok := storage.Preset("unobtainium", 1, 1); ok {
+		t.Error("unobtainium is a preset")
 	}
 	near(t, "5 % a month over a month", 1-math.Pow(1-storage.MonthlyLeak(.05), 730.5), .05, 1e-12)
 }

@@ -1,13 +1,13 @@
 package storage
 
-// Ventilation is what the hydrogen of a charging lead-acid bank asks for.
+// Ventilation is what the hydrogen of a charging bank asks for.
 type Ventilation struct {
 	AirM3H     float64 // fresh air while charging
 	OpeningCM2 float64 // free area of the inlet, and of the outlet
 }
 
 // Vent returns the fresh air in m³/h and the free openings in cm² that keep a
-// bank of so many 2 V cells below 1 % of hydrogen while it is charged:
+// bank of so many cells below 1 % of hydrogen while it is charged:
 //
 //	Q = 0.05 n I,  A = 28 Q
 //
@@ -22,28 +22,20 @@ func Vent(cells, capacityAh, gassingA100Ah float64) Ventilation {
 }
 
 // VentEqualising returns the ventilation that the bank needs while it is
-// equalised, which takes more than 2.4 V a cell, and false if it is of a kind that is
-// not: 6 A per 100 Ah, the greatest of the values that [Vent] names.
+// equalised, and false if its chemistry is not.
 func (b *Bank) VentEqualising() (Ventilation, bool) {
-	if b.Chemistry != "flooded" || b.CapacityWh <= 0 || b.VoltageV <= 0 {
-		return Ventilation{}, false
-	}
-	return Vent(b.VoltageV/2, b.CapacityWh/b.VoltageV, 6), true
+	return b.vent(b.Kind().EqualisingA100Ah)
 }
 
-// Vent returns the ventilation that the bank needs, and false if it is not
-// lead-acid. Vented cells are reckoned with 2 A per 100 Ah, sealed ones with
-// half of that, from memory.
+// Vent returns the ventilation that the bank needs while it charges, and false
+// if its chemistry gives off no hydrogen.
 func (b *Bank) Vent() (Ventilation, bool) {
-	var gassing float64
-	switch b.Chemistry {
-	case "flooded":
-		gassing = 2
-	case "agm":
-		gassing = 1
-	}
-	if gassing == 0 || b.CapacityWh <= 0 || b.VoltageV <= 0 {
+	return b.vent(b.Kind().GassingA100Ah)
+}
+
+func (b *Bank) vent(gassingA100Ah float64) (Ventilation, bool) {
+	if gassingA100Ah == 0 || b.CapacityWh <= 0 || b.VoltageV <= 0 {
 		return Ventilation{}, false
 	}
-	return Vent(b.VoltageV/2, b.CapacityWh/b.VoltageV, gassing), true
+	return Vent(b.VoltageV/b.Kind().CellV, b.CapacityWh/b.VoltageV, gassingA100Ah), true
 }

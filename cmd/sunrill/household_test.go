@@ -12,6 +12,7 @@ import (
 
 	"sunrill/sim/record"
 	"sunrill/sim/site"
+	"sunrill/storage"
 )
 
 // A real home's year of hourly demand (UCI machine-learning repository,
@@ -44,7 +45,7 @@ func TestYearOfARealHousehold(t *testing.T) {
 	if rows != 8784 {
 		t.Fatalf("%d hours of a leap year", rows)
 	}
-	for _, chemistry := range []string{"lfp", "flooded", "agm"} {
+	for _, chemistry := range storage.Chemistries() {
 		dir := filepath.Join(t.TempDir(), "home")
 		if err := site.WriteNew(dir, nil, false); err != nil {
 			t.Fatal(err)

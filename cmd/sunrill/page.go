@@ -67,15 +67,18 @@ func (c *call) sitePage(h *series.Homestead) report.Page {
 }
 
 func dangers(h *series.Homestead) report.Dangers {
-	b := h.Site.Bank
+	var bank []report.Caution
+	if b := h.Site.Bank; b.CapacityWh > 0 {
+		for _, c := range b.Kind().Cautions {
+			bank = append(bank, report.Caution(c))
+		}
+	}
 	return report.Dangers{
-		Hydro:    h.Machine != nil,
-		Dump:     h.Site.DumpW > 0,
-		LeadAcid: b.CapacityWh > 0 && b.Chemistry != "lfp",
-		Lithium:  b.CapacityWh > 0 && b.Chemistry == "lfp",
-		Equalise: b.CapacityWh > 0 && b.Chemistry == "flooded",
-		Engine:   h.Site.Generator != nil,
-		Tank:     h.Machine != nil && h.Site.UsefulHeatWhDay > 0,
+		Hydro:  h.Machine != nil,
+		Dump:   h.Site.DumpW > 0,
+		Bank:   bank,
+		Engine: h.Site.Generator != nil,
+		Tank:   h.Machine != nil && h.Site.UsefulHeatWhDay > 0,
 	}
 }
 

@@ -7,6 +7,8 @@ import (
 
 	"pgregory.net/rapid"
 
+	"sunrill/storage"
+
 	"sunrill/weather"
 )
 
@@ -134,7 +136,7 @@ func drawSite(t *rapid.T, moveable bool) *drawnSite {
 		d.arrays = append(d.arrays, a)
 	}
 	d.bank = drawnBank{
-		chemistry: one("chemistry", "flooded", "agm", "lfp"), model: one("model", "bucket", "two-well"), place: one("place", "indoors", "shed"),
+		chemistry: one("chemistry", storage.Chemistries()...), model: one("model", "bucket", "two-well"), place: one("place", "indoors", "shed"),
 		capacityWh: rapid.SampledFrom([]float64{0, 1500, 8000, 30000}).Draw(t, "capacity"), voltageV: rapid.SampledFrom([]float64{12, 24, 48}).Draw(t, "volts"),
 		soc: number("comfort", 0.6, 1), start: number("start", 0.55, 1), leakPerMonth: number("leak", 0, 0.1), indoorC: number("indoor", 5, 30),
 	}

@@ -5,13 +5,11 @@ type Caution struct{ Title, Text string }
 
 // Dangers says what a site has that can hurt.
 type Dangers struct {
-	Hydro    bool
-	LeadAcid bool
-	Lithium  bool
-	Dump     bool
-	Tank     bool // the dump load heats a water tank
-	Engine   bool // a generator
-	Equalise bool // cells of a kind that is equalised
+	Hydro  bool
+	Bank   []Caution // those of its chemistry
+	Dump   bool
+	Tank   bool // the dump load heats a water tank
+	Engine bool // a generator
 }
 
 // Cautions returns the usual cautions, those that a site has cause for.
@@ -49,17 +47,7 @@ func Cautions(d Dangers) []Caution {
 	}
 	cs = append(cs, Caution{"Direct current and fire.", "A bank can feed thousands of amperes into a fault, and an arc of direct current does not go out by itself. " +
 		"Fuses and switches rated for direct current stand close to the bank. Panels are live as long as light falls on them."})
-	if d.LeadAcid {
-		cs = append(cs, Caution{"Hydrogen and acid.", "Lead-acid cells give off an explosive gas while they charge: ventilate the room to below 1 % of hydrogen; no flame, spark or smoking. " +
-			"Wear face shield, gloves and apron, keep water for flushing eyes at hand, pour acid into water and never water into acid, and lay no tools on the cells. Do not put old and new cells side by side."})
-	}
-	if d.Equalise {
-		cs = append(cs, Caution{"Equalising.", "A flooded bank that is equalised gasses several times more than on float. Open the room wide for as long as it lasts, " +
-			"watch the cells’ temperature, top up with distilled water afterwards, and take off loads that the higher voltage would harm."})
-	}
-	if d.Lithium {
-		cs = append(cs, Caution{"Cold lithium cells.", "Lithium iron phosphate must not be charged below freezing (0 °C, 32 °F), and needs its management system to watch every cell."})
-	}
+	cs = append(cs, d.Bank...)
 	return append(cs, Caution{"Who decides.", "Local codes and licensed electricians decide what is built and how, not this report."})
 }
 

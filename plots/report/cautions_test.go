@@ -16,9 +16,7 @@ func TestCautionsFollowTheDangers(t *testing.T) {
 	}{
 		{"a tank on the dump load", report.Dangers{Tank: true}, "must never disconnect the dump load"},
 		{"a generator", report.Dangers{Engine: true}, "Carbon monoxide"},
-		{"a bank that is equalised", report.Dangers{Equalise: true}, "several times more than on float"},
-		{"lead and acid", report.Dangers{LeadAcid: true}, "1 % of hydrogen"},
-		{"lithium", report.Dangers{Lithium: true}, "below freezing (0 °C, 32 °F)"},
+		{"a bank with a danger of its own", report.Dangers{Bank: []report.Caution{{Title: "Bite.", Text: "It bites."}}}, "It bites"},
 		{"a turbine", report.Dangers{Hydro: true}, "Load before water"},
 	} {
 		said := func(d report.Dangers) bool {

@@ -47,8 +47,8 @@ func (v Year) bank() Section {
 	}
 	if n := s.Wear.WeeksNotFull; n > 0 {
 		text := fmt.Sprintf("In %s it never got full.", measure.Plural(n, "week", "weeks"))
-		if bank.Chemistry != "lfp" {
-			text += " Lead-acid that is seldom full sulphates and loses capacity for good: bring it to full every week or two, by a generator if need be."
+		if so := bank.Kind().SeldomFull; so != "" {
+			text += " " + so
 		}
 		sec.Text = append(sec.Text, text)
 	}

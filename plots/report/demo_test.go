@@ -115,7 +115,7 @@ func page(v report.Year) report.Page {
 		Title: "A made-up homestead", Subtitle: v.Name(), Verdict: verdict, Bad: bad,
 		Warnings:    []string{"rain.csv: no rain on 61 days running in 2014; a blocked gauge reads so too"},
 		Sections:    append([]report.Section{years(v)}, v.Sections()...),
-		Cautions:    report.Cautions(report.Dangers{Hydro: true, LeadAcid: true}),
+		Cautions:    report.Cautions(report.Dangers{Hydro: true, Bank: []report.Caution{{Title: "Hydrogen and acid.", Text: "Ventilate the room."}}}),
 		Assumptions: []report.Assumption{{"panel losses", "14 %", "dirt, wiring and mismatch: the usual sum"}, {"bank floor", "50 %", "lead-acid lasts longer when half full at least"}},
 		NotModelled: report.NotModelled(true),
 		Made:        "Made by a test.",

@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"sunrill/sim/files"
 	"sunrill/sim/measure"
@@ -18,7 +19,7 @@ func (l *loader) bank() {
 		}
 		return
 	}
-	name := t.Choice("chemistry", storage.Chemistries(), files.Need("flooded and agm are lead-acid, lfp is lithium iron phosphate"))
+	name := t.Choice("chemistry", storage.Chemistries(), files.Need(chemistries()))
 	voltage := 0.0
 	hasVoltage := t.Has("voltage")
 	if hasVoltage {
@@ -176,4 +177,14 @@ func (l *loader) bankCurves(t *files.Table, b *storage.Bank) {
 	} else {
 		l.ByDefault(t.Key("capacity_by_temperature"), "table of "+b.Chemistry, storage.Why(b.Chemistry, "capacity_by_temperature"))
 	}
+}
+
+// chemistries says what each name of a chemistry stands for.
+func chemistries() string {
+	var words []string
+	for _, name := range storage.Chemistries() {
+		c, _ := storage.ChemistryOf(name)
+		words = append(words, name+": "+c.Cells)
+	}
+	return strings.Join(words, "; ")
 }
