@@ -240,7 +240,11 @@ func (m *Machine) spearPower(flowM3S float64) float64 {
 	if i >= spearPoints {
 		return m.spearW[spearPoints]
 	}
-	return m.spearW[i] + (m.spearW[i+1]-m.spearW[i])*(x-float64(i))
+	w := m.spearW[i] + (m.spearW[i+1]-m.spearW[i])*(x-float64(i))
+	if most := m.Plant.Turbine.MaxPowerW; most > 0 && w > most {
+		return most // a chord of the table passes over the limit by a hair
+	}
+	return w
 }
 
 // LeastFlow returns the flow in m³/s below which the turbine does not run,
