@@ -8,10 +8,10 @@ import (
 	"time"
 )
 
-// Spell is a time in which the bank was not full.
+// Spell is a time in which a bank that is never too small would not be full.
 type Spell struct {
 	StartHour, Hours int
-	DepthWh          float64 // how far below full it fell, what was unmet included
+	DepthWh          float64 // how far below full it would fall
 	UnmetWh          float64
 }
 
@@ -51,7 +51,7 @@ func DeficitSpells(v Spells) Chart {
 	p.Add(ok, bad)
 	c := Chart{
 		Name:  "deficit-spells",
-		Title: "How deep and how long the bank stays below full",
+		Title: "How deep and how long sun and creek fall short",
 		Plot:  p,
 		Key:   []Key{{"spell that the bank carried", ok}},
 	}
@@ -65,7 +65,7 @@ func DeficitSpells(v Spells) Chart {
 		c.Key = append(c.Key, Key{fmt.Sprintf("the bank, full to floor: %s kWh", short(v.UsableWh/1000)), r})
 	}
 	p.Add(deepestWords(v.Spells, float64(v.Days)))
-	c.Caption = "A block begins when the bank starts to fall and ends when it is full again. Thin low blocks are ordinary nights. " +
+	c.Caption = "A block begins when a bank that is never too small would start to fall and ends when it would be full again. Thin low blocks are ordinary nights. " +
 		"A block that reaches above the dashed line is more than the bank can carry."
 	c.Alt = fmt.Sprintf("%d spells, %d with unmet hours. The deepest is %s kWh, from %s; the longest lasts %d hours.", len(v.Spells), len(failed),
 		short(deepest.DepthWh/1000), v.Start.Add(time.Duration(deepest.StartHour)*time.Hour).Format("2 January 2006"), longest.Hours)

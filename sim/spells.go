@@ -2,78 +2,94 @@ package sim
 
 import "sunrill/storage"
 
-// Spell is a deficit spell: it runs from the hour in which the bank begins to
-// fall until the bank is full again, or to the end of the run.
+// Spell is a deficit spell. There is one meaning of it everywhere: it is what a
+// bank of the site's kind that is never too small would go through without a
+// generator. It begins in the hour in which the sources first fall short of the
+// demand and ends when the bank has been filled up again, or with the year. So
+// it belongs to the sources and the house, whatever bank stands there.
 type Spell struct {
 	Start int // first hour
 	Hours int
-	// DepthWh is how much charge the spell took: the greatest of what the bank
-	// had lost since the start plus, at the store, what it could not give
-	// until then. A bank of the same kind with so much usable capacity would
-	// have ridden through.
-	DepthWh    float64
+	// DepthWh is the greatest fall of the charge below full, at the store. A
+	// bank with so much between full and its floor rides through, if it can give
+	// and take the power and loses nothing by itself.
+	DepthWh float64
+	LeftWh  float64 // not made good by the end of the year
+
+	// What the house missed in these hours with the bank and the generator that
+	// stand there.
 	UnmetWh    float64
 	UnmetHours int
 }
 
-// Spells returns the deficit spells of a year, in order.
-func Spells(y *Year) []Spell {
-	var (
-		spells []Spell
-		now    Spell
-		open   bool
-		fromWh float64 // stored when the spell began
-		owedWh float64 // unmet so far, at the store
-	)
-	k := &y.Bus.Bank
-	perOut := 1.0
-	if k.CapacityWh > 0 {
-		perOut = 1 / k.DischargeEfficiency
+// Deficits finds the deficit spells of a year for a kind of bank, calls take,
+// unless nil, for each in order, and returns the greatest depth in Wh. Each
+// hour, the fall is
+//
+//	D = max(0, D + short/ηout)   if the sources fall short of the demand
+//	D = max(0, D − over·ηin)     if they give more
+//
+// This is Rippl's mass curve, the greatest distance that the sum of inflow less
+// draft falls below its earlier peak, taken one step at a time. What the
+// inverter cannot carry is not counted: no bank could serve it. Flexible loads
+// take only what is left over and are not counted either; self-discharge and
+// limits of power are left out. Without a bank nothing is lost.
+//
+// Ref: W. Rippl, The capacity of storage-reservoirs for water supply, Minutes of
+// Proceedings of the Institution of Civil Engineers 71, 1883, 270–278.
+func Deficits(in *Input, b *storage.Bank, take func(Spell)) (greatestWh float64) {
+	out, into := 1.0, 1.0
+	if b.CapacityWh > 0 {
+		out, into = 1/b.DischargeEfficiency, b.ChargeEfficiency
 	}
-	full := y.Bus.fullSoC() * k.CapacityWh
-	start := y.Bus.Start().StoredWh
-	before := start
-	free := 0 // first hour after the last spell
-	for h, stored := range y.StoredWh {
-		unmet := y.UnmetW[h]
-		if y.In.OverW != nil {
-			unmet -= y.In.OverW[h] // no bank could have helped
+	var now Spell
+	fallWh := 0.0
+	end := func() {
+		greatestWh = most(greatestWh, now.DepthWh)
+		if take != nil {
+			take(now)
 		}
-		if !open && (stored < full || unmet > UnmetThresholdW) {
-			// Two wells count as full before they are: go back to where the
-			// charge began to fall.
-			open, fromWh, owedWh = true, before, 0
-			now = Spell{Start: h}
-			for i := h - 1; i >= free; i-- {
-				above := start
-				if i > 0 {
-					above = y.StoredWh[i-1]
-				}
-				if y.StoredWh[i] >= above {
-					break
-				}
-				now.Start, now.Hours, fromWh = i, now.Hours+1, above
+	}
+	for h, demandW := range in.DemandW {
+		net := in.PVW[h] + in.HydroW[h] - demandW
+		if in.OverW != nil {
+			net += in.OverW[h]
+		}
+		if net < 0 {
+			if fallWh == 0 {
+				now = Spell{Start: h}
 			}
-		}
-		before = stored
-		if !open {
+			fallWh -= net * out
+			now.DepthWh = most(now.DepthWh, fallWh)
+		} else if fallWh > 0 {
+			fallWh = most(0, fallWh-net*into)
+		} else {
 			continue
 		}
 		now.Hours++
-		now.UnmetWh += y.UnmetW[h]
-		if y.UnmetW[h] > UnmetThresholdW {
-			now.UnmetHours++
-		}
-		owedWh += max(0, unmet) * perOut
-		now.DepthWh = max(now.DepthWh, fromWh-stored+owedWh)
-		if stored >= full && unmet <= UnmetThresholdW {
-			spells = append(spells, now)
-			open, free = false, h+1
+		if fallWh == 0 {
+			end()
 		}
 	}
-	if open {
-		spells = append(spells, now)
+	if fallWh > 0 {
+		now.LeftWh = fallWh
+		end()
 	}
+	return greatestWh
+}
+
+// Spells returns the deficit spells of a year, in order.
+func Spells(y *Year) []Spell {
+	var spells []Spell
+	Deficits(y.In, &y.Bus.Bank, func(s Spell) {
+		for _, w := range y.UnmetW[s.Start : s.Start+s.Hours] {
+			s.UnmetWh += w
+			if w > UnmetThresholdW {
+				s.UnmetHours++
+			}
+		}
+		spells = append(spells, s)
+	})
 	return spells
 }
 

@@ -66,9 +66,13 @@ func (v Bank) text() []string {
 		text = append(text, s)
 	}
 	if r.SequentPeakKWh > 0 {
-		s := fmt.Sprintf("By the mass curve, and without a generator, no hour of the record would go unmet with %s drawn from store, a bank of %s; the year from %d asks for it.",
-			measure.Energy(1000*r.SequentPeakKWh), measure.Energy(1000*r.SequentPeakRatedKWh), r.SequentPeakYear)
-		if r.OpenYears > 0 {
+		s := fmt.Sprintf("The deepest deficit of the record, in the year from %d, takes %s from store.", r.SequentPeakYear, measure.Energy(1000*r.SequentPeakKWh))
+		if r.NoUnmetKWh != nil {
+			s += fmt.Sprintf(" Run through every year without a generator, a bank of %s leaves no hour unmet.", measure.Energy(1000**r.NoUnmetKWh))
+		} else {
+			s += " Run through every year without a generator, even a bank of twice that leaves hours unmet: it cannot take or give the power, or the sources give too little over the year."
+		}
+		if r.OpenYears > 0 && r.NoUnmetKWh != nil {
 			s += fmt.Sprintf(" But in %d of %s such a bank would not be full again at the end: it would live off what was in it at the start, so count on more power rather than on that size.",
 				r.OpenYears, measure.Plural(r.Years, "year", "years"))
 		}
@@ -180,6 +184,9 @@ func (v Bank) field() plots.SpellField {
 	return f
 }
 
+// spellNote says what a deficit spell is, the same wherever one is shown.
+const spellNote = "A deficit spell: how far a bank that is never too small would fall, and how long until it is full again, if no generator ran."
+
 // SpellTable lists the deepest spells of all years.
 func (v Bank) SpellTable() Table {
 	r := v.Result
@@ -187,12 +194,12 @@ func (v Bank) SpellTable() Table {
 	slices.SortStableFunc(spells, func(a, b sizing.Spell) int { return cmp.Compare(b.DepthKWh, a.DepthKWh) })
 	t := Table{
 		Caption: "The deepest deficit spells of all years",
-		Head:    []string{"from", "days", "depth, kWh", "bank to ride through, kWh"},
+		Head:    []string{"from", "days", "depth, kWh"},
 		Data:    "spells.csv",
-		Note:    "By the mass curve: how a bank that is never too small would fall and fill if no generator ran.",
+		Note:    spellNote,
 	}
 	for _, s := range spells[:min(6, len(spells))] {
-		t.Rows = append(t.Rows, []string{s.Start.Format("2 Jan 2006"), fmt.Sprintf("%.1f", float64(s.Hours)/24), kWh(1000 * s.DepthKWh), kWh(1000 * s.DepthKWh / r.UsableShare)})
+		t.Rows = append(t.Rows, []string{s.Start.Format("2 Jan 2006"), fmt.Sprintf("%.1f", float64(s.Hours)/24), kWh(1000 * s.DepthKWh)})
 	}
 	return t
 }

@@ -78,7 +78,7 @@ func TestBankAndDryWinterSections(t *testing.T) {
 		tables  int
 		say     []string
 	}{
-		{size.Section(), 4, 2, []string{"In four of five of the 3 years your 6.00 kWh bank", "days of autonomy", "By the mass curve", "your bank lasts some"}},
+		{size.Section(), 4, 2, []string{"In four of five of the 3 years your 6.00 kWh bank", "days of autonomy", "The deepest deficit of the record", "your bank lasts some"}},
 		{winter.Section(), 2, 5, []string{"In the worst year on record (2003–04) you are short for", "with the creek at work; without it, the worst would be", "20 years were made up", "a rough guess from so few"}},
 	} {
 		text := strings.Join(c.sec.Text, "\n")

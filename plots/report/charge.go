@@ -63,8 +63,8 @@ func (v Year) spellTable(spells []sim.Spell) Table {
 	t := Table{
 		Caption: "The deepest deficit spells",
 		Head:    []string{"from", "days", "depth, kWh", "unmet, kWh", "unmet hours"},
-		Note: fmt.Sprintf("%s in the year, most of them ordinary nights. Depth: how much a bank would have had to give to carry the spell.",
-			measure.Plural(len(spells), "spell", "spells")),
+		Note: fmt.Sprintf("%s in the year, most of them ordinary nights. %s Unmet: what your own bank left.",
+			measure.Plural(len(spells), "spell", "spells"), spellNote),
 		Data: "deficits.csv",
 	}
 	for _, d := range deepest(spells, 6) {

@@ -126,7 +126,7 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 		Caption: caption,
 		Head:    []string{"weather", "median", "1 year in 5", "1 in 20", "worst", "deepest deficit, kWh"},
 		Data:    "drywinter.csv",
-		Note:    "Deepest deficit: what a bank would have had to give to carry the deepest spell of all years.",
+		Note:    "Deepest deficit, of all years: how far a bank that is never too small would fall if no generator ran.",
 	}
 	generator := false
 	for _, s := range v.Result.Scenarios {

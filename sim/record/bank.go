@@ -47,7 +47,6 @@ func bankSpells(w io.Writer, r *sizing.Result) error {
 		{"start", func(dst []byte, row int) []byte { return r.Spells[row].Start.AppendFormat(dst, hourLayout) }},
 		number("hours", 0, func(s sizing.Spell) float64 { return float64(s.Hours) }),
 		number("depth_kwh", 3, func(s sizing.Spell) float64 { return s.DepthKWh }),
-		number("bank_needed_kwh", 3, func(s sizing.Spell) float64 { return s.DepthKWh / r.UsableShare }),
 	})
 }
 
@@ -79,9 +78,13 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	point := func(p *sizing.Point) {
 		p.CapacityKWh, p.UnmetMean, p.LifeYears = Round(p.CapacityKWh, 3), Round(p.UnmetMean, 2), Round(p.LifeYears, 2)
 	}
-	for _, n := range []*float64{&o.PresentKWh, &o.NothingGainedKWh, &o.SequentPeakKWh, &o.SequentPeakRatedKWh,
+	for _, n := range []*float64{&o.PresentKWh, &o.NothingGainedKWh, &o.SequentPeakKWh,
 		&o.AutonomyDays, &o.DailyKWh, &o.PencilKWh, &o.UsableShare, &o.RiddenShare, &o.LongRiddenShare} {
 		*n = Round(*n, 3)
+	}
+	if r.NoUnmetKWh != nil {
+		none := Round(*r.NoUnmetKWh, 3)
+		o.NoUnmetKWh = &none
 	}
 	if r.SizeKWh != nil {
 		size := Round(*r.SizeKWh, 3)

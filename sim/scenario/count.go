@@ -47,9 +47,7 @@ func (c *count) add(y *sim.Year) {
 	for _, mm := range y.In.RainMM {
 		c.rainMicroMM += int64(math.Round(1e6 * mm))
 	}
-	for _, s := range sim.Spells(y) {
-		c.deepestWh = max(c.deepestWh, s.DepthWh)
-	}
+	c.deepestWh = max(c.deepestWh, sim.Deficits(y.In, &y.Bus.Bank, nil))
 	if c.fan != nil {
 		c.fan.add(y)
 	}

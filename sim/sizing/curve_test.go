@@ -122,7 +122,7 @@ func TestSizeHoldsFromThereOn(t *testing.T) {
 // with the rated sequent peak through all.
 func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
 	r := study(t, 5, 12_000, sizing.Options{})
-	if all, long := r.Ridden(r.SequentPeakRatedKWh * (1 + 1e-9)); all != 1 || long != 1 {
+	if all, long := r.Ridden(r.SequentPeakKWh / r.UsableShare * (1 + 1e-9)); all != 1 || long != 1 {
 		t.Errorf("the sequent peak rides through %g and %g of the spells, want all", all, long)
 	}
 	if all, _ := r.Ridden(0); all != 0 {
@@ -294,5 +294,38 @@ func TestVerdictSaysWhatTheWorstYearKeeps(t *testing.T) {
 		"23.5 kWh bring that down to 10 hours and, in the worst (2008), to 161 hours."
 	if got := r.Verdict(); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
+	}
+}
+
+// The bank that is printed as the one that leaves nothing unmet leaves nothing
+// unmet, run through every year, and no bank that the mass curve asks for less
+// than is told. With losses that the mass curve does not know it is larger.
+func TestTheBankToBuyLeavesNothingUnmet(t *testing.T) {
+	ys := sim.Held(homestead(8))
+	for _, leak := range []float64{0, 0.0005} {
+		bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+		bus.Bank.SelfDischargePerH = leak
+		r, err := sizing.Study(ctx, ys, bus, sizing.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if r.NoUnmetKWh == nil {
+			t.Fatalf("leak %g: no bank leaves nothing unmet", leak)
+		}
+		ps, err := sizing.Curve(ctx, ys, bus, []float64{1000 * *r.NoUnmetKWh}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		least := r.SequentPeakKWh / r.UsableShare
+		if ps[0].UnmetWorst != 0 || *r.NoUnmetKWh < least || leak > 0 && *r.NoUnmetKWh < 1.01*least {
+			t.Errorf("leak %g: the %.2f kWh to buy leave %g h unmet in the worst year; the mass curve asks for %.2f", leak, *r.NoUnmetKWh, ps[0].UnmetWorst, least)
+		}
+	}
+	// A bank that cannot give the power is none at any size within reach.
+	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
+	bus.Bank.MaxDischargeW = 1
+	r, err := sizing.Study(ctx, ys, bus, sizing.Options{})
+	if err != nil || r.NoUnmetKWh != nil {
+		t.Errorf("a bank that gives 1 W: %v, %v", r.NoUnmetKWh, err)
 	}
 }

@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/sim"
-	"sunrill/sim/sizing"
+	"sunrill/storage"
 )
 
 // With a store that loses nothing and knows no limits, the smallest bank
@@ -17,7 +17,7 @@ import (
 func TestSmallestIdealBankAgainstRipplsMassCurve(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in := drawnInput(t, 20)
-		peakWh := sizing.MassCurve(in, sizing.Losses{}, nil)
+		peakWh := sim.Deficits(in, bankOf(1, 1), nil)
 		unmet := func(capacityWh float64) float64 {
 			return sim.Tallies(in, []sim.Bus{{Bank: ideal(capacityWh), DumpW: 1e9}})[0].UnmetWh
 		}
@@ -71,24 +71,29 @@ func TestMassCurveByHand(t *testing.T) {
 		PVW:   []float64{5, 0, 2, 0, 10, 0}, HydroW: make([]float64, 6),
 		DemandW: []float64{4, 5, 0, 4, 0, 1},
 	}
-	var stretches []sizing.Drawdown
-	peak := sizing.MassCurve(in, sizing.Losses{}, func(d sizing.Drawdown) { stretches = append(stretches, d) })
+	var stretches []sim.Spell
+	peak := sim.Deficits(in, bankOf(1, 1), func(d sim.Spell) { stretches = append(stretches, d) })
 	if peak != 7 {
 		t.Errorf("greatest fall %g Wh, by hand 7", peak)
 	}
-	want := []sizing.Drawdown{{Start: 1, Hours: 4, DepthWh: 7}, {Start: 5, Hours: 1, DepthWh: 1, LeftWh: 1}}
+	want := []sim.Spell{{Start: 1, Hours: 4, DepthWh: 7}, {Start: 5, Hours: 1, DepthWh: 1, LeftWh: 1}}
 	if len(stretches) != 2 || stretches[0] != want[0] || stretches[1] != want[1] {
 		t.Errorf("stretches %+v, by hand %+v", stretches, want)
 	}
 	// Half of what goes in is lost, and half of what comes out: 10, 9, 17 Wh.
-	if got := sizing.MassCurve(in, sizing.Losses{Charge: 0.5, Discharge: 0.5}, nil); got != 17 {
+	if got := sim.Deficits(in, bankOf(0.5, 0.5), nil); got != 17 {
 		t.Errorf("with losses the greatest fall is %g Wh, by hand 17", got)
 	}
 }
 
-// A spell of the engine's own, on a bank that is never too small, is the mass
-// curve's stretch.
-func TestMassCurveAgainstTheEnginesSpells(t *testing.T) {
+// bankOf is a bank of these efficiencies.
+func bankOf(charge, discharge float64) *storage.Bank {
+	return &storage.Bank{CapacityWh: 1, ChargeEfficiency: charge, DischargeEfficiency: discharge}
+}
+
+// How far a bank that is never too small falls when it is run is the mass
+// curve's greatest fall.
+func TestMassCurveAgainstARunOfTheYear(t *testing.T) {
 	in := homestead(1)[0]
 	bank := ideal(1e6)
 	bank.ChargeEfficiency, bank.DischargeEfficiency = 0.9, 0.95
@@ -100,7 +105,7 @@ func TestMassCurveAgainstTheEnginesSpells(t *testing.T) {
 	for _, wh := range y.StoredWh {
 		lowest = math.Min(lowest, wh)
 	}
-	peak := sizing.MassCurve(in, sizing.Losses{Charge: 0.9, Discharge: 0.95}, nil)
+	peak := sim.Deficits(in, &bank, nil)
 	if math.Abs(1e6-lowest-peak) > 1e-3 {
 		t.Errorf("a 1,000 kWh bank falls by %.3f Wh, the mass curve by %.3f Wh", 1e6-lowest, peak)
 	}

@@ -25,11 +25,15 @@ type Result struct {
 	LeastHours       float64 `json:"least_hours"`
 	NothingGainedKWh float64 `json:"nothing_gained_kwh"`
 
-	// SequentPeakKWh is the greatest fall of the mass curve with the bank's
-	// losses, at the store; rated: the bank whose usable part that is.
-	SequentPeakKWh      float64 `json:"sequent_peak_kwh"`
-	SequentPeakRatedKWh float64 `json:"sequent_peak_rated_kwh"`
-	SequentPeakYear     int     `json:"sequent_peak_year"`
+	// SequentPeakKWh is the depth of the deepest deficit spell, by the mass
+	// curve ([sim.Deficits]).
+	SequentPeakKWh  float64 `json:"sequent_peak_kwh"`
+	SequentPeakYear int     `json:"sequent_peak_year"`
+	// NoUnmetKWh is a bank that leaves no hour unmet, run through every year
+	// without a generator, but those beyond the inverter: the smallest that the
+	// mass curve asks for, or up to twice as much for what it leaves out. nil:
+	// there is none.
+	NoUnmetKWh *float64 `json:"no_unmet_kwh"`
 
 	// OpenYears is the number of years at whose end a bank that is never too
 	// small would lack more than a day's use: the sources gave less than the
@@ -54,13 +58,10 @@ type Result struct {
 	Curve  []Point `json:"curve"`
 	Spells []Spell `json:"-"` // of all years, in order; a file of their own
 
-	own       Losses
 	generator bool // it carries the house where the bank does not
 }
 
-// Spell is a deficit spell that no bank has cut short: by the mass curve, from
-// the hour in which a bank that is big enough begins to fall until it is full
-// again.
+// Spell is a deficit spell, see [sim.Spell].
 type Spell struct {
 	Start    time.Time
 	Hours    int
@@ -68,7 +69,7 @@ type Spell struct {
 	leftKWh  float64 // what the bank still lacks when the year ends
 }
 
-func newSpell(in *sim.Input, d Drawdown) Spell {
+func newSpell(in *sim.Input, d sim.Spell) Spell {
 	return Spell{in.Start.Add(time.Duration(d.Start) * time.Hour), d.Hours, d.DepthWh / 1000, d.LeftWh / 1000}
 }
 

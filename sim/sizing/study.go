@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"sunrill/sim"
 	"sunrill/storage"
@@ -47,17 +48,16 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	step := o.Progress.Steps(passes * ys.N)
 
 	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, generator: bus.Generator != nil}
-	r.own = Losses{bus.Bank.ChargeEfficiency, bus.Bank.DischargeEfficiency}
-	if err := r.readYears(ctx, ys, step); err != nil {
+	if err := r.readYears(ctx, ys, &bus.Bank, step); err != nil {
 		return nil, err
 	}
 	usable := 1 - bus.Bank.FloorAt(bus.Bank.IndoorC)
 	r.UsableShare = usable
-	r.SequentPeakRatedKWh = r.SequentPeakKWh / usable
+	rated := r.SequentPeakKWh / usable
 
 	// Where is nothing gained any more? The mass curve bounds it; limits of
 	// power and self-discharge ask for a little more.
-	mostWh := 1250 * r.SequentPeakRatedKWh
+	mostWh := 1250 * rated
 	if mostWh == 0 {
 		mostWh = 0.2 * bus.Bank.CapacityWh
 	}
@@ -89,14 +89,18 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	if err := r.wear(ctx, ys, bus, step); err != nil {
 		return nil, err
 	}
+	if err := r.noUnmet(ctx, ys, bus, 1000*rated, step); err != nil {
+		return nil, err
+	}
 	r.takeShares()
 	r.autonomy(bus.Bank)
 	return r, nil
 }
 
 // passes is the number of times that a study goes over the years: the mass
-// curve, the probes, the curve, two for the size and one for wear.
-const passes = 6
+// curve, the probes, the curve, two for the size, one for wear and one for the
+// bank without unmet hours.
+const passes = 7
 
 // usualBank is a bank to scale from where the site has none.
 func usualBank(b storage.Bank) storage.Bank {
@@ -131,7 +135,7 @@ func spread(endWh, presentWh float64, n int) []float64 {
 }
 
 // readYears takes from each year what does not depend on the bank's size.
-func (r *Result) readYears(ctx context.Context, ys sim.Years, step func()) error {
+func (r *Result) readYears(ctx context.Context, ys sim.Years, bank *storage.Bank, step func()) error {
 	type found struct {
 		spells   []Spell
 		peakWh   float64
@@ -143,7 +147,7 @@ func (r *Result) readYears(ctx context.Context, ys sim.Years, step func()) error
 	err := ys.Visit(ctx, step, func(c sim.Case) error {
 		f, in := &years[c.Year], c.In
 		f.number = in.Start.Year()
-		f.peakWh = MassCurve(in, r.own, func(d Drawdown) {
+		f.peakWh = sim.Deficits(in, bank, func(d sim.Spell) {
 			f.spells = append(f.spells, newSpell(in, d))
 		})
 		for d := range in.Hours() / 24 {
@@ -189,6 +193,38 @@ func (r *Result) readYears(ctx context.Context, ys sim.Years, step func()) error
 		if kWh > r.DailyKWh {
 			r.OpenYears++
 		}
+	}
+	return nil
+}
+
+// noUnmet finds the smallest bank, from the mass curve's on, that leaves nothing
+// unmet that a bank can serve, and from which on all do.
+func (r *Result) noUnmet(ctx context.Context, ys sim.Years, bus sim.Bus, fromWh float64, step func()) error {
+	if fromWh <= 0 {
+		return nil // the sources never fall short
+	}
+	const steps = 24
+	bus.Generator = nil
+	buses := make([]sim.Bus, steps+1)
+	for k := range buses {
+		buses[k] = bus
+		buses[k].Bank = bus.Bank.Scaled(fromWh * math.Pow(2, float64(k)/steps))
+	}
+	short := make([]atomic.Bool, len(buses))
+	err := ys.Visit(ctx, step, func(c sim.Case) error {
+		for k, t := range sim.Tallies(c.In, buses) {
+			if t.UnmetHours > t.OverHours {
+				short[k].Store(true)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	for k := steps; k >= 0 && !short[k].Load(); k-- {
+		kWh := buses[k].Bank.CapacityWh / 1000
+		r.NoUnmetKWh = &kWh
 	}
 	return nil
 }
