@@ -46,13 +46,15 @@ func (c Columns) add(names []string, choice string, need bool) Columns {
 // Sheet is a CSV file whose header is known to be right: rows hold the cells,
 // and the place of each cell is kept.
 type Sheet struct {
-	in     *Folder
-	File   string
-	header []string
-	Has    map[string]bool
-	rows   [][]string
-	at     []rowPlace
-	set    map[[2]int]string // cells, by row and column, that a setting put there
+	in           *Folder
+	File         string
+	Has          map[string]bool // the columns
+	DecimalComma bool            // the columns are separated by semicolons
+	header       []string
+	width        int // cells of the header row, a spreadsheet's empty columns included
+	rows         [][]string
+	at           []rowPlace
+	set          map[[2]int]string // cells, by row and column, that a setting put there
 }
 
 type rowPlace struct {
@@ -220,8 +222,8 @@ func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 	if !bytes.ContainsRune(data, '\n') {
 		data = bytes.ReplaceAll(data, []byte{'\r'}, []byte{'\n'})
 	}
-	s := &Sheet{in: in, File: file}
 	separator := separatorOf(data)
+	s := &Sheet{in: in, File: file, DecimalComma: separator == ';'}
 	r := csv.NewReader(bytes.NewReader(data))
 	r.Comma, r.Comment, r.FieldsPerRecord, r.ReuseRecord = separator, '#', -1, false
 	faults := 0
@@ -243,21 +245,20 @@ func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 			}
 			continue
 		}
-		for len(cells) > len(s.header) && strings.TrimSpace(cells[len(cells)-1]) == "" {
-			cells = cells[:len(cells)-1] // a spreadsheet's empty columns
-		}
 		if blank(cells) {
 			continue
 		}
-		if len(cells) != len(s.header) {
+		if len(cells) != s.width {
 			faults++
-			p := Problem{File: file, Line: line, Column: col, What: fmt.Sprintf("the row has %s, the header %d", Count(len(cells), "cell"), len(s.header))}
-			if separator == ',' && len(cells) > len(s.header) {
-				p.Hint = "a comma inside a number or a name? write a decimal point, or separate the columns by semicolons; put a text with commas in double quotes"
-			}
-			in.Tell(p)
+			in.Tell(Problem{File: file, Line: line, Column: col, What: fmt.Sprintf("the row has %s, the header %d", Count(len(cells), "cell"), s.width), Hint: cellsHint(len(cells), s.width, separator)})
 			continue
 		}
+		if !blank(cells[len(s.header):]) {
+			faults++
+			in.Tell(Problem{File: file, Line: line, Column: col, What: "the row has a cell under a column without a name", Hint: "name the column, or empty the cell"})
+			continue
+		}
+		cells = cells[:len(s.header)]
 		if len(places) < len(cells) {
 			places = make([]int, 512*len(cells))
 		}
@@ -266,7 +267,7 @@ func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 		for i := range cells {
 			_, place.columns[i] = r.FieldPos(i)
 			cells[i] = strings.TrimSpace(cells[i])
-			if separator == ';' {
+			if s.DecimalComma {
 				cells[i] = decimalPoint(cells[i])
 			}
 		}
@@ -286,6 +287,7 @@ func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 
 // header checks the names of the columns: missing, double, unknown.
 func (in *Folder) header(s *Sheet, cells []string, columns Columns, line int) bool {
+	s.width = len(cells)
 	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
 		cells = cells[:len(cells)-1]
 	}
@@ -376,6 +378,37 @@ func decimalPoint(cell string) string {
 		return cell
 	}
 	return strings.Replace(cell, ",", ".", 1)
+}
+
+// Decimals writes the decimal commas of a cell that holds several numbers as
+// points, in a file whose columns are separated by semicolons.
+func (s *Sheet) Decimals(cell string) string {
+	if !s.DecimalComma {
+		return cell
+	}
+	b := []byte(cell)
+	for i := 1; i < len(b)-1; i++ {
+		if b[i] == ',' && isDigit(b[i-1]) && isDigit(b[i+1]) {
+			b[i] = '.'
+		}
+	}
+	return string(b)
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// cellsHint tells what may be wrong with a row that has another number of
+// cells than the header.
+func cellsHint(has, want int, separator rune) string {
+	switch {
+	case separator == ',' && has > want:
+		return "a comma inside a number or a name? write a decimal point, or separate the columns by semicolons; put a text with commas in double quotes"
+	case has > want:
+		return "take out what stands beyond the last column, or name one more column in the header"
+	case separator == ',':
+		return "a row has as many commas as the header, also before empty cells at its end"
+	}
+	return "a row has as many separators as the header, also before empty cells at its end"
 }
 
 func blank(cells []string) bool {

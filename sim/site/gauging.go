@@ -83,7 +83,7 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 	fromBucket := r.VolumeL.Given || r.Seconds != ""
 	switch {
 	case fromBucket:
-		seconds, ok := l.timings(s, i, r.Seconds)
+		seconds, ok := timings(s, i, r.Seconds)
 		if !r.VolumeL.Given {
 			s.Wrong(i, "volume_l", "the volume of the bucket up to the mark", "the volume is missing")
 			return
@@ -112,23 +112,4 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 	default:
 		s.Wrong(i, "method", "give volume_l and seconds of a bucket, or the flow", "the reading has no figures")
 	}
-}
-
-// timings reads "14.2 13.8 14.5": the seconds of one or more fills.
-func (l *loader) timings(s *files.Sheet, i int, cell string) (seconds []float64, ok bool) {
-	ok = true
-	for _, word := range splitWords(cell) {
-		v, err := files.ParseNumber(word)
-		if err != nil || !(v > 0) || v > 1e5 {
-			s.Wrong(i, "seconds", "the seconds that a fill took, above 0; several fills apart by spaces", "%q is no time of a fill", files.Short(word))
-			ok = false
-			continue
-		}
-		seconds = append(seconds, v)
-	}
-	if ok && len(seconds) == 0 {
-		s.Wrong(i, "seconds", "the seconds that the fill took", "the seconds are missing")
-		ok = false
-	}
-	return seconds, ok
 }

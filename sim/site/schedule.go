@@ -37,6 +37,9 @@ func parseHours(cell string) (share [24]float64, amount float64, weekly bool, er
 			most = 168
 		}
 		v, bad := files.ParseNumber(strings.TrimSuffix(number, "h"))
+		if bad != nil && strings.Contains(number, ",") {
+			return share, 0, false, bad
+		}
 		if bad != nil || v < 0 || v > most {
 			return fail(fmt.Sprintf("%q is no number of hours from 0 to %g a %s", files.Short(cell), most, per), hint)
 		}
