@@ -44,7 +44,7 @@ func (o *options) add(fs *pflag.FlagSet, g group) {
 	if g&withSite != 0 {
 		fs.StringVar(&o.units, "units", "", "print in metric or us units (default as site.toml says)")
 		fs.StringArrayVar(&o.set, "set", nil, "`key=value`, otherwise than site.toml: bank.capacity=\"20 kWh\", loads.freezer.count=0; may be repeated")
-		fs.BoolVar(&o.fillGaps, "fill-gaps", false, "fill gaps of more than 3 days in the rain record too, and say which")
+		fs.BoolVar(&o.fillGaps, "fill-gaps", false, "fill gaps of more than 3 days in the rain record too, and say which (as gaps = \"fill\" under [rain])")
 	}
 	if g&withResult != 0 {
 		fs.BoolVar(&o.json, "json", false, "print the result as one JSON object and nothing else")

@@ -109,7 +109,10 @@ const (
 
 // parseDay reads an ISO date as midnight UTC.
 func parseDay(cell string) (time.Time, error) {
-	const hint = "write year-month-day, for example 2016-11-05"
+	hint := "write year-month-day, for example 2016-11-05"
+	if foreignDate.MatchString(cell) {
+		hint += "; nothing in the file proves whether the day or the month comes first"
+	}
 	if cell == "" {
 		return time.Time{}, hinted{"the date is empty", hint}
 	}

@@ -282,6 +282,7 @@ func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 		in.Tell(Problem{File: file, What: HeaderOnly})
 		return nil
 	}
+	s.ownDates()
 	return s
 }
 

@@ -22,6 +22,7 @@ type Folder struct {
 	fsys     fs.FS
 	Problems Problems
 	Changes  []Change // what was set otherwise than the files have it
+	Notes    []string // how something was read that could have been read otherwise
 
 	rowSettings []RowSetting
 }

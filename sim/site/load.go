@@ -68,6 +68,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 		return nil, l.Problems.Tidy()
 	}
 	l.site.Defaults, l.site.Changes = l.Defaults, l.Changes
+	l.site.Warnings = append(l.site.Warnings, l.Notes...)
 	return l.site, nil
 }
 

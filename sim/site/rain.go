@@ -10,16 +10,26 @@ import (
 )
 
 type rainRow struct {
-	Date   files.Day    `csv:"date"`
-	RainMM files.Number `csv:"rain_mm"`
-	RainIn files.Number `csv:"rain_in"`
-	TMinC  files.Maybe  `csv:"tmin_c"`
-	TMinF  files.Maybe  `csv:"tmin_f"`
-	TMaxC  files.Maybe  `csv:"tmax_c"`
-	TMaxF  files.Maybe  `csv:"tmax_f"`
+	Date   files.Day   `csv:"date"`
+	RainMM files.Maybe `csv:"rain_mm"`
+	RainIn files.Maybe `csv:"rain_in"`
+	TMinC  files.Maybe `csv:"tmin_c"`
+	TMinF  files.Maybe `csv:"tmin_f"`
+	TMaxC  files.Maybe `csv:"tmax_c"`
+	TMaxF  files.Maybe `csv:"tmax_f"`
+	Note   string      `csv:"note"`
 }
 
-var rainColumns = files.Columns{}.Must("date").OneOf("rain_mm", "rain_in").MayOneOf("tmin_c", "tmin_f").MayOneOf("tmax_c", "tmax_f")
+// mm returns the day's rain in mm, as far as it is given, and the name of its
+// column.
+func (r rainRow) mm(s *files.Sheet) (rain files.Maybe, name string) {
+	if s.Has["rain_in"] {
+		return files.Maybe{Value: r.RainIn.Value * measure.MMPerInch, Given: r.RainIn.Given}, "rain_in"
+	}
+	return r.RainMM, "rain_mm"
+}
+
+var rainColumns = files.Columns{}.Must("date").OneOf("rain_mm", "rain_in").MayOneOf("tmin_c", "tmin_f").MayOneOf("tmax_c", "tmax_f").May("note")
 
 const (
 	shortGapDays = 3
@@ -39,6 +49,9 @@ func (l *loader) rain() {
 		return
 	}
 	file := t.File("file", files.Or("rain.csv", "its usual name"))
+	if t.Has("gaps") && t.Choice("gaps", []string{"tell", "fill"}, files.Optional) == "fill" {
+		l.o.FillGaps = true
+	}
 	t.Done()
 	if file == "" {
 		return
@@ -60,19 +73,18 @@ func (l *loader) rain() {
 	if !in {
 		return
 	}
-	if r := l.record(s, days, rows); ok {
+	if r, told := l.record(s, days, rows); !told && ok {
+		l.Tell(files.Problem{File: file, What: "tells the rain of no day", Hint: "write what the gauge held; 0 only where it was read and dry"})
+	} else if ok {
 		l.site.Rain = r
 	}
 }
 
 func (l *loader) rainRow(s *files.Sheet, i int, r rainRow) {
-	mm, name := float64(r.RainMM), "rain_mm"
-	if s.Has["rain_in"] {
-		mm, name = float64(r.RainIn)*measure.MMPerInch, "rain_in"
-	}
-	if mm < 0 {
-		s.Wrong(i, name, "a day without rain has 0; a mark such as -999 for a missing day has to go: leave out the row", "rain cannot be negative")
-	} else if mm > greatestMM {
+	rain, name := r.mm(s)
+	if rain.Value < 0 {
+		s.Wrong(i, name, "a day without rain has 0; a mark such as -999 for a missing day has to go: leave the cell empty", "rain cannot be negative")
+	} else if rain.Value > greatestMM {
 		s.Wrong(i, name, "is it the right unit?", "more rain than ever fell in a day")
 	}
 	tmin, tmax, nameMin, nameMax := r.temps(s)
@@ -102,68 +114,127 @@ func (r rainRow) temps(s *files.Sheet) (tmin, tmax files.Maybe, nameMin, nameMax
 	return tmin, tmax, nameMin, nameMax
 }
 
-// record lays the rows out as a gapless record.
-func (l *loader) record(s *files.Sheet, days []time.Time, rows []rainRow) weather.Record {
-	n := int(days[len(days)-1].Sub(days[0]).Hours()/24) + 1
-	y, m, d := days[0].Date()
-	r := weather.Record{Start: time.Date(y, m, d, 0, 0, 0, 0, l.site.Place.Zone()), RainMM: make([]float64, n)}
+// record lays the rows out as a gapless record. A day without a row and a day
+// whose rain is empty are gaps: missing is not dry. The record begins and ends
+// with a day whose rain is known; told is false if there is none.
+func (l *loader) record(s *files.Sheet, days []time.Time, rows []rainRow) (r weather.Record, told bool) {
+	first, last := 0, len(rows)-1
+	given := func(i int) bool {
+		rain, _ := rows[i].mm(s)
+		return rain.Given
+	}
+	for first <= last && !given(first) {
+		first++
+	}
+	for last > first && !given(last) {
+		last--
+	}
+	if first > last {
+		return r, false
+	}
+	_, rainName := rainRow{}.mm(s)
+	if cut := first + len(rows) - 1 - last; cut > 0 {
+		l.warn("%s: %s is empty on the first or the last %s; the record is cut there", s.File, rainName, files.Count(cut, "day"))
+	}
+	start := days[first]
+	n := int(days[last].Sub(start).Hours()/24) + 1
+	y, m, d := start.Date()
+	r = weather.Record{Start: time.Date(y, m, d, 0, 0, 0, 0, l.site.Place.Zone()), RainMM: make([]float64, n)}
 	hasTemp := s.Has["tmin_c"] || s.Has["tmin_f"]
 	if hasTemp {
 		r.TMinC, r.TMaxC = make([]float64, n), make([]float64, n)
 	}
-	known := make([]bool, n)
+	known, inRow := make([]bool, n), make([]bool, n)
 	rowOf := make([]int, n)
-	for i, row := range rows {
-		k := int(days[i].Sub(days[0]).Hours() / 24)
-		known[k], rowOf[k] = true, i
-		r.RainMM[k] = float64(row.RainMM)
-		if s.Has["rain_in"] {
-			r.RainMM[k] = float64(row.RainIn) * measure.MMPerInch
-		}
+	for i := first; i <= last; i++ {
+		k := int(days[i].Sub(start).Hours() / 24)
+		rain, _ := rows[i].mm(s)
+		inRow[k], rowOf[k] = true, i
+		known[k], r.RainMM[k] = rain.Given, rain.Value
 		if hasTemp {
-			tmin, tmax, _, _ := row.temps(s)
+			tmin, tmax, _, _ := rows[i].temps(s)
 			r.TMinC[k], r.TMaxC[k] = tmin.Value, tmax.Value
 		}
 	}
 	if hasTemp {
-		l.fillTemps(s, r, rows, known, rowOf)
+		l.fillTemps(s, r, rows, inRow, rowOf)
 	}
+	l.fillRain(s, r, known, inRow, rowOf)
+	if n < 365 {
+		l.Tell(files.Problem{File: s.File, What: fmt.Sprintf("the record has %s; a run needs a whole year at least", files.Count(n, "day")), Hint: "add rows, from your own gauge or the nearest station's"})
+	}
+	return r, true
+}
+
+// fillRain fills gaps of up to three days from the days beside them, and, if
+// the owner lets it, longer ones with the same days of another year. known says
+// of which days the rain is told, inRow which have a row, and with it
+// temperatures of their own.
+func (l *loader) fillRain(s *files.Sheet, r weather.Record, known, inRow []bool, rowOf []int) {
+	temps := [][]float64{r.TMinC, r.TMaxC}
+	_, name := rainRow{}.mm(s)
 	filledDays, filledGaps := 0, 0
-	for k := 0; k < n; k++ {
+	for k := 0; k < len(known); k++ {
 		if known[k] {
 			continue
 		}
-		end := k
-		for !known[end] {
-			end++
+		end, rowless := k, true
+		for ; !known[end]; end++ {
+			rowless = rowless && !inRow[end]
 		}
-		span := days[0].AddDate(0, 0, k).Format("2006-01-02") + " to " + days[0].AddDate(0, 0, end-1).Format("2006-01-02")
+		columns := [][]float64{r.RainMM}
+		if rowless {
+			columns = append(columns, temps...)
+		}
+		span := r.Start.AddDate(0, 0, k).Format("2006-01-02") + " to " + r.Start.AddDate(0, 0, end-1).Format("2006-01-02")
+		at, what := "date", fmt.Sprintf("%d days are missing before this row (%s)", end-k, span)
+		if !rowless {
+			at, what = name, fmt.Sprintf("%s is not known of the %d days before this row (%s)", name, end-k, span)
+		}
+		const neighbour = "fill in what a neighbour's gauge held; 0 only where a gauge was read and dry"
 		switch {
 		case end-k <= shortGapDays:
-			bridge(r, k, end)
+			bridge(columns, k, end)
 			filledDays, filledGaps = filledDays+end-k, filledGaps+1
 		case !l.o.FillGaps:
-			s.Wrong(rowOf[end], "date", "fill in what a neighbour measured, or let --fill-gaps take the same days of another year", "%d days are missing before this row (%s)", end-k, span)
-		case !borrow(r.Start, [][]float64{r.RainMM, r.TMinC, r.TMaxC}, known, k, end):
-			s.Wrong(rowOf[end], "date", "no other year has these days either: fill in what a neighbour measured", "%d days are missing before this row (%s)", end-k, span)
+			s.Wrong(rowOf[end], at, neighbour+". Or write gaps = \"fill\" under [rain] (or give --fill-gaps) to take the same days of another year", "%s", what)
+		case !borrow(r.Start, columns, known, k, end):
+			s.Wrong(rowOf[end], at, "no other year has these days either: "+neighbour, "%s", what)
 		default:
 			l.warn("%s: the %d missing days %s are filled with the same days of another year", s.File, end-k, span)
+		}
+		if !rowless {
+			l.tempsBetween(r, inRow, k, end)
 		}
 		k = end
 	}
 	if filledGaps > 0 {
 		l.warn("%s: %s of 1 to %d days filled from the days beside them, %s in all", s.File, files.Count(filledGaps, "gap"), shortGapDays, files.Count(filledDays, "day"))
 	}
-	if n < 365 {
-		l.Tell(files.Problem{File: s.File, What: fmt.Sprintf("the record has %s; a run needs a whole year at least", files.Count(n, "day")), Hint: "add rows, from your own gauge or the nearest station's"})
+}
+
+// tempsBetween fills the temperatures of days without a row that lie among
+// days k to end, of which others have one: from the days beside them, or, more
+// than three, with the same days of another year.
+func (l *loader) tempsBetween(r weather.Record, inRow []bool, k, end int) {
+	for ; k < end; k++ {
+		if inRow[k] {
+			continue
+		}
+		to := k
+		for ; !inRow[to]; to++ {
+		}
+		if temps := [][]float64{r.TMinC, r.TMaxC}; to-k <= shortGapDays || !borrow(r.Start, temps, inRow, k, to) {
+			bridge(temps, k, to)
+		}
+		k = to
 	}
-	return r
 }
 
 // bridge fills days from k to end with the straight line between the days
 // beside them.
-func bridge(r weather.Record, k, end int) {
-	for _, v := range [][]float64{r.RainMM, r.TMinC, r.TMaxC} {
+func bridge(columns [][]float64, k, end int) {
+	for _, v := range columns {
 		if v == nil {
 			continue
 		}

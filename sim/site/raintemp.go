@@ -65,7 +65,7 @@ func (l *loader) fillTemps(s *files.Sheet, r weather.Record, rows []rainRow, inR
 			bridgeTemps(r, hasMin, hasMax, k, end)
 			filled += inside
 		case !l.o.FillGaps:
-			s.Wrong(rowOf[first], name, "fill in what a neighbour measured, or let --fill-gaps take the same days of another year", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
+			s.Wrong(rowOf[first], name, "fill in what a neighbour measured, or write gaps = \"fill\" under [rain] (or give --fill-gaps) to take the same days of another year", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
 		case !borrow(r.Start, [][]float64{r.TMinC, r.TMaxC}, known, k, end):
 			s.Wrong(rowOf[first], name, "no other year has these days either: fill in what a neighbour measured", "%s or %s is empty on %d days (%s)", nameMin, nameMax, end-k, span)
 		default:

@@ -82,7 +82,6 @@ func TestLongGapsInTemperatureNeedTheirFlag(t *testing.T) {
 		t.Errorf("day 45 has %g °C, a year later %g; warnings %q", s.Rain.TMinC[45], s.Rain.TMinC[45+365], s.Warnings)
 	}
 	mustRefuse(t, folder(map[string]string{"rain.csv": rainAndTemps(days(0, 731), nil, nil)}), "rain.csv:2:16", "no day has both tmin_c and tmax_c", "delete both columns")
-	mustRefuse(t, folder(map[string]string{"rain.csv": strings.Replace(rainAndTemps(nil, nil, nil), ",1.0,5,", ",,5,", 1)}), "rain_mm", "empty")
 }
 
 // Hours that are missing in every column of an hourly file are told once.
