@@ -51,7 +51,29 @@
 // metric or US. The tables beside it hold the rain of each day (rain.csv), the
 // sun hours of each month (sun.csv), the hills (horizon.csv), the appliances
 // (loads.csv) and the readings of the creek (gaugings.csv). No command changes
-// them, but for the reading that "gauge --save" adds.
+// them, but for the reading that "gauge --save" adds and what "import --replace"
+// puts in place.
+//
+// Records come in many shapes, and need no editing by hand: "import" reads the
+// table of a gauge, a weather service, a spreadsheet or a meter, tells what it
+// understood and by what evidence, and asks for what the file does not tell. With
+// "--site my-place" it writes the file, with "--replace" in place of the one that
+// is there, which it keeps beside.
+//
+//	$ sunrill import prcp.csv
+//	Understood as a record of rain:
+//
+//	prcp.csv
+//	  730 rows of cells parted by commas, the header on line 4
+//	  1 row below the table left out (from line 736: "T: trace; M: missing")
+//	  dates are in "DATE", month, day, year (line 17 has 10/13/2016)
+//	  "PRCP (in)", rain: missing is M (7 times), blank (6 times) (gaps, not 0)
+//	  "PRCP (in)", rain: 15 rows of trace (counted as 0 and noted)
+//	  totals of several days by the remarks: 1 (such as: total of 7 days)
+//	  1 total of several days spread evenly over the days without a reading of
+//	    their own, and noted (1.4 of the 7 days to 2017-04-25)
+//	  rain is in inches (the header says so: PRCP (in))
+//	...
 //
 // Then ask what was understood. All mistakes are told at once, each with its
 // file and line, its cause and its cure; so is every value that was not given

@@ -45,6 +45,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		newCommand(),
+		importCommand(),
 		checkCommand(),
 		reckonCommand(),
 		gaugeCommand(),

@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -18,6 +19,7 @@ func TestManual(t *testing.T) {
 		t.Fatal(err)
 	}
 	home := t.TempDir()
+	put(t, filepath.Join(home, "prcp.csv"), read(t, "testdata/prcp.csv"))
 	var doc strings.Builder
 	shown := map[string]bool{}
 	lines := strings.Split(string(text), "\n")

@@ -16,6 +16,7 @@ func TestReadmeCommands(t *testing.T) {
 		t.Fatal(err)
 	}
 	dir := t.TempDir()
+	put(t, filepath.Join(dir, "prcp.csv"), read(t, "testdata/prcp.csv"))
 	// The table speaks of a folder that "new" has made before.
 	ran := 0
 	for _, args := range readmeCommands(string(readme)) {
