@@ -164,6 +164,17 @@
 //	running 220 hours a year, costs 820 EUR a year more than today.
 //	...
 //
+// On a November evening: will it get dark in the weeks ahead, and is it time to
+// open the valve?
+//
+//	$ sunrill outlook my-place --charge 62% --flow 1.0L/s --date 2026-11-25 --out results
+//	Alder Bend (invented): The days ahead, from 25 November 2026
+//
+//	It gets dark within 60 days in 61 of 100 futures: in a middling one on 15
+//	December, in a bad one (1 in 5) on 1 December, in a very bad one (1 in 20) on 27
+//	November.
+//	...
+//
 // And all of it in one report, which takes some seconds:
 //
 //	sunrill book my-place

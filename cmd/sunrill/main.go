@@ -55,6 +55,7 @@ func commands() []command {
 		bankCommand(),
 		drywinterCommand(),
 		worthCommand(),
+		outlookCommand(),
 		bookCommand(),
 		versionCommand(),
 	}

@@ -38,7 +38,7 @@ func TestUSUnitsEverywhere(t *testing.T) {
 		}
 	}
 	for _, args := range [][]string{
-		{"check"}, {"fit", "--rounds", "0"}, {"year"}, {"bank"}, {"changeover"}, {"drywinter", "--made-up", "20"}, {"worth", "--made-up", "0"},
+		{"check"}, {"fit", "--rounds", "0"}, {"year"}, {"bank"}, {"changeover"}, {"drywinter", "--made-up", "20"}, {"worth", "--made-up", "0"}, {"outlook", "--draws", "2", "--date", "2026-11-25", "--flow", "15 gal/min"},
 	} {
 		out := filepath.Join(t.TempDir(), "out")
 		all := append([]string{args[0], dir}, args[1:]...)

@@ -1,0 +1,181 @@
+package series_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+	"sunrill/sources/stream"
+	"sunrill/weather"
+)
+
+func demoHomestead(t *testing.T) *series.Homestead {
+	t.Helper()
+	s, err := site.Demo()
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := series.New(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+// The days ahead of a day of the record, as the record has them, are the same
+// hours as those of the year that holds them.
+func TestActualIsTheYear(t *testing.T) {
+	h := demoHomestead(t)
+	y := h.Years()[4]
+	in := h.Open(y)
+	const day, days = 40, 60
+	f := h.Past(1).Actual(y.Start.AddDate(0, 0, day), days).Worker()(0)
+	for k := range 24 * (days - 1) { // the last evening cools towards a morning that is not known
+		if d := math.Abs(f.In.PVW[k] - in.PVW[24*day+k]); d > 1e-6 {
+			t.Fatalf("hour %d: panels %.3f W, in the year %.3f W", k, f.In.PVW[k], in.PVW[24*day+k])
+		}
+		if f.In.DemandW[k] != in.DemandW[24*day+k] {
+			t.Fatalf("hour %d: demand %.3f W, in the year %.3f W", k, f.In.DemandW[k], in.DemandW[24*day+k])
+		}
+	}
+	for d := range days {
+		if math.Abs(f.FlowM3S[d]-in.FlowM3S[day+d]) > 1e-15 {
+			t.Fatalf("day %d: creek %.6g m³/s, in the year %.6g", d, f.FlowM3S[d], in.FlowM3S[day+d])
+		}
+	}
+}
+
+// An hour of the day cuts the hours before it away.
+func TestFuturesBeginAtTheHour(t *testing.T) {
+	h := demoHomestead(t)
+	p := h.Past(1)
+	midnight := time.Date(2012, 11, 25, 0, 0, 0, 0, h.Record().Start.Location())
+	whole := p.Futures(series.Today{At: midnight, FlowM3S: math.NaN()}, 5, nil).Worker()(0)
+	pv := append([]float64{}, whole.In.PVW...)
+	later := p.Futures(series.Today{At: midnight.Add(18 * time.Hour), FlowM3S: math.NaN()}, 4, nil)
+	cut := later.Worker()(0)
+	if later.Hours != 96 || cut.In.Hours() != 96 {
+		t.Fatalf("%d hours, want 96", later.Hours)
+	}
+	for k, w := range cut.In.PVW {
+		if w != pv[18+k] {
+			t.Fatalf("hour %d: %.3f W, want %.3f", k, w, pv[18+k])
+		}
+	}
+}
+
+// An outlook for a day of the record knows nothing of half a year to either
+// side, has each past year's weather, and neighbours where the years are few.
+func TestFuturesKnowNothingOfWhatCame(t *testing.T) {
+	h := demoHomestead(t)
+	p := h.Past(1)
+	at := time.Date(2012, 11, 25, 0, 0, 0, 0, h.Record().Start.Location())
+	f := p.Futures(series.Today{At: at, FlowM3S: math.NaN()}, 60, nil)
+	if len(f.Years) != 11 || f.Weathers() < 30 {
+		t.Errorf("%d past years and %d weathers; want 11 (twelve without its own) and 30 or more", len(f.Years), f.Weathers())
+	}
+	for _, y := range f.Years {
+		if y == 2012 {
+			t.Error("the year itself is among the past")
+		}
+	}
+	actual := p.Actual(at, 60).Worker()(0)
+	rain := append([]float64{}, actual.In.RainMM...)
+	next := f.Worker()
+	for i := range f.N() {
+		same := 0
+		for d, mm := range next(i).In.RainMM {
+			if mm == rain[d] {
+				same++
+			}
+		}
+		if same == len(rain) {
+			t.Errorf("future %d has the rain that came", i)
+		}
+	}
+}
+
+// A reading moves the creek: on a first day without rain it gives what was
+// read; a smaller one gives less water on every day.
+func TestReadingMovesTheCreek(t *testing.T) {
+	h := demoHomestead(t)
+	p := h.Past(3)
+	at := time.Date(2012, 11, 25, 0, 0, 0, 0, h.Record().Start.Location())
+	flows := func(read float64) ([][]float64, stream.Today) {
+		f := p.Futures(series.Today{At: at, FlowM3S: read, ErrorM3S: 0.02 * read}, 30, nil)
+		var all [][]float64
+		next := f.Worker()
+		for i := range f.N() {
+			all = append(all, append([]float64{}, next(i).FlowM3S...))
+		}
+		return all, f.Creek
+	}
+	low, told := flows(0.0009)
+	high, _ := flows(0.0014)
+	if told.From != stream.FromRecord || math.Abs(told.GivesM3S-0.0009) > 1e-8 {
+		t.Errorf("%+v: want the record's state moved to 0.9 L/s", told)
+	}
+	for i := range low {
+		for d := range low[i] {
+			if low[i][d] > high[i][d]+1e-12 {
+				t.Fatalf("future %d, day %d: %.3g m³/s from the smaller reading, %.3g from the greater", i, d, low[i][d], high[i][d])
+			}
+		}
+	}
+	if low[0][0] == low[1][0] || math.Abs(low[1][0]/low[0][0]-1) > 0.2 {
+		t.Errorf("first days %.4g and %.4g m³/s: the reading's own error of 2 %% is not drawn", low[0][0], low[1][0])
+	}
+}
+
+// Beyond the record's end the creek stands as past years have it, and a
+// forecast takes the place of the first days.
+func TestFuturesBeyondTheRecord(t *testing.T) {
+	h := demoHomestead(t)
+	p := h.Past(1)
+	zone := h.Record().Start.Location()
+	end := h.Record().Start.AddDate(0, 0, h.Record().Days())
+	if f := p.Futures(series.Today{At: end.AddDate(0, 0, 20), FlowM3S: math.NaN()}, 30, nil); f.Creek.From != stream.FromGap {
+		t.Errorf("20 days after the end: %+v", f.Creek)
+	}
+	at := time.Date(2031, 11, 25, 0, 0, 0, 0, zone)
+	f := p.Futures(series.Today{At: at, FlowM3S: math.NaN()}, 30, nil)
+	if f.Creek.From != stream.FromSeasons || len(f.Years) != 12 {
+		t.Errorf("years later: %+v, %d years", f.Creek, len(f.Years))
+	}
+	fc := &series.Forecast{RainMM: []float64{7, math.NaN(), 0}, SunShare: []float64{1, 0.1, math.NaN()}}
+	told := p.Futures(series.Today{At: at, FlowM3S: math.NaN()}, 30, fc)
+	next, plain := told.Worker(), f.Worker()
+	for i := range told.N() {
+		a, b := next(i), plain(i)
+		if a.In.RainMM[0] != 7 || a.In.RainMM[2] != 0 || a.In.RainMM[1] != b.In.RainMM[1] || a.In.RainMM[3] != b.In.RainMM[3] {
+			t.Fatalf("future %d: rain %v, without the forecast %v", i, a.In.RainMM[:4], b.In.RainMM[:4])
+		}
+		if a.In.SunHours[1] >= a.In.SunHours[0]/3 || a.In.SunHours[2] != b.In.SunHours[2] {
+			t.Fatalf("future %d: sun hours %v, without the forecast %v", i, a.In.SunHours[:4], b.In.SunHours[:4])
+		}
+	}
+}
+
+// The valve is open on the days on which the year's hours have it open.
+func TestOpenOn(t *testing.T) {
+	date := func(m time.Month, d int) *site.Date { return &site.Date{Month: m, Day: d} }
+	for _, v := range []series.Valve{
+		{}, {Open: date(11, 5), Close: date(4, 20)}, {Open: date(11, 5)}, {Close: date(4, 20)},
+		{Open: date(8, 1), Close: date(3, 1)}, {Open: date(11, 5), Close: date(10, 1)},
+	} {
+		h := demoHomestead(t).WithValve(v)
+		y := weather.Year{Start: h.Years()[2].Start, Days: h.Years()[2].Days}
+		in, open := h.Input(y), h.Open(y)
+		for d := range y.Days {
+			k := 24*d + 12
+			if open.HydroW[k] == 0 {
+				continue
+			}
+			if is := v.OpenOn(y.Start.AddDate(0, 0, d), h.Site.YearMonth, h.Site.YearDay); is != (in.HydroW[k] > 0) {
+				t.Fatalf("%+v: open on day %d: %v, the year has %.0f W", v, d, is, in.HydroW[k])
+			}
+		}
+	}
+}
