@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"time"
@@ -21,6 +22,10 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 		Year: y, Summary: sim.Summarize(y), System: units(s), OnPanel: s.Sun.OnPanel,
 		Skylines: skylines(h, y.In.Start),
 		Machine:  h.Machine, FlowRecordM3S: h.KnownFlow(), UsefulHeatWhDay: s.UsefulHeatWhDay,
+	}
+	if v.Summary.UnmetHours > 0 {
+		// Some ten runs of a year that is in memory, which cannot fail.
+		v.Why, _ = sim.Diagnose(context.Background(), sim.Held([]*sim.Input{y.In}), y.Bus, true)
 	}
 	if m := s.Meter; m != nil {
 		v.Meters = report.Meters(y, report.Log{Time: m.Time, SoC: m.SoC, HydroW: m.HydroW, PVW: m.PVW})

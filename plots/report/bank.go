@@ -46,7 +46,7 @@ func (v Bank) Section() Section {
 // Verdict says in paragraphs what the study found, the answer first, and
 // whether it is bad news.
 func (v Bank) Verdict() (paragraphs []string, bad bool) {
-	return append([]string{v.Result.Verdict()}, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours
+	return append([]string{bankVerdict(v.Result)}, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours
 }
 
 func (v Bank) text() []string {

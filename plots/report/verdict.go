@@ -33,9 +33,19 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 	} else {
 		say("%s carried the house through every hour of the year.", v.sources())
 	}
+	if s.UnmetHours > 0 {
+		if text := why(v.Why); text != "" {
+			say("%s", text)
+		}
+	}
 	if s.OverHours > 0 {
-		say("In %s the house asked for more than the inverter can carry: %s. No bank helps there: spread the loads or fit a bigger inverter.",
-			measure.Plural(s.OverHours, "hour", "hours"), v.dates(runs(y.In.OverW)))
+		text := fmt.Sprintf("In %s the house asked for more than the inverter can carry: %s.", measure.Plural(s.OverHours, "hour", "hours"), v.dates(runs(y.In.OverW)))
+		if left, tried := v.Why.Without(sim.InverterLimit); tried && left < float64(s.UnmetHours) {
+			text += fmt.Sprintf(" With an inverter that carries it, %s of the year’s %s would be left.", measure.Hours(left), measure.Count(s.UnmetHours))
+		} else if tried {
+			text += " A bigger inverter alone would not help: the bank and the sources fall short in these hours too."
+		}
+		say("%s", text)
 	}
 	if month, hours, of := v.worstMonth(); hours > 0 && s.UnmetHours > 0 {
 		say("The worst month was %s: %s%s in the dark.", month, measure.Plural(hours, "hour", "hours"), of)

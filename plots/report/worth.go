@@ -76,7 +76,11 @@ func (v Worth) wayside() []string {
 	var say []string
 	for _, w := range r.Ways {
 		if !w.Found {
-			say = append(say, sentence(w.Name+": "+w.Note))
+			text := sentence(w.Name + ": " + w.Note)
+			if because := why(w.Why); because != "" {
+				text += " " + because
+			}
+			say = append(say, text)
 		}
 	}
 	for i := 0; i < len(r.LeftOut); {

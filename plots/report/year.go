@@ -23,6 +23,8 @@ type Year struct {
 	Meters    []Meter          // the owner's records
 	OnPanel   bool             // sun hours were observed on the panels
 
+	Why *sim.Diagnosis // of its unmet hours; nil: not tried
+
 	UsefulHeatWhDay float64 // what a water tank can take of the dump load's heat in a day; 0: not told
 
 	Machine       *hydro.Machine // nil: no turbine

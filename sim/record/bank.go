@@ -4,6 +4,7 @@ import (
 	"io"
 	"strconv"
 
+	"sunrill/sim"
 	"sunrill/sim/sizing"
 )
 
@@ -69,7 +70,38 @@ func bankGrid(w io.Writer, g *sizing.Grid) error {
 // BankFile is the object of bank.json and of what bank prints with --json.
 type BankFile struct {
 	*sizing.Result
+	Why    *Why         `json:"why,omitempty"` // where no bank keeps to the target
 	Arrays *sizing.Grid `json:"arrays,omitempty"`
+}
+
+// Why tells what leaves a house short: the unmet hours of a mean year as it
+// stands, with each limit lifted alone, and with the causes lifted together, one
+// after the other.
+type Why struct {
+	UnmetHours float64   `json:"unmet_hours"`
+	Alone      []Without `json:"alone"`
+	Causes     []Without `json:"causes"`
+}
+
+// Without is what is left without a limit: inverter, cold, rate, size or
+// sources.
+type Without struct {
+	Limit      sim.Limit `json:"limit"`
+	UnmetHours float64   `json:"unmet_hours"`
+}
+
+func whyObject(d *sim.Diagnosis) *Why {
+	if d == nil {
+		return nil
+	}
+	list := func(lifts []sim.Lift) []Without {
+		ws := []Without{}
+		for _, l := range lifts {
+			ws = append(ws, Without{l.Limit, Round(l.UnmetHours, 2)})
+		}
+		return ws
+	}
+	return &Why{Round(d.UnmetHours, 2), list(d.Alone), list(d.Causes)}
 }
 
 // BankObject returns the object with its numbers rounded.
@@ -98,7 +130,7 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	for i := range o.Curve {
 		point(&o.Curve[i])
 	}
-	file := BankFile{Result: &o}
+	file := BankFile{Result: &o, Why: whyObject(r.Why)}
 	if grid != nil {
 		g := *grid
 		g.PanelKW, g.CapacitiesKWh, g.UnmetMean = roundAll(g.PanelKW, 3), roundAll(g.CapacitiesKWh, 3), nil

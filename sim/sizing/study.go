@@ -47,7 +47,7 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	}
 	step := o.Progress.Steps(passes * ys.N)
 
-	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, generator: bus.Generator != nil}
+	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, Generator: bus.Generator != nil}
 	if err := r.readYears(ctx, ys, &bus.Bank, step); err != nil {
 		return nil, err
 	}
@@ -91,6 +91,13 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	}
 	if err := r.noUnmet(ctx, ys, bus, 1000*rated, step); err != nil {
 		return nil, err
+	}
+	if r.SizeKWh == nil {
+		big := bus
+		big.Bank = bus.Bank.Scaled(1000 * r.NothingGainedKWh)
+		if r.Why, err = sim.Diagnose(ctx, ys, big, false); err != nil {
+			return nil, err
+		}
 	}
 	r.takeShares()
 	r.autonomy(bus.Bank)

@@ -117,6 +117,12 @@ func (c *comparison) add(name string, s setup, found bool, note string) error {
 		return fmt.Errorf("%s: %w", name, err)
 	}
 	w.Found, w.Note = found, note
+	if !found { // why more of it does not help
+		v := c.variant(s)
+		if w.Why, err = sim.Diagnose(c.ctx, sim.Held(c.Years).With(v), v.Bus(c.Bus), false); err != nil {
+			return err
+		}
+	}
 	c.r.Ways = append(c.r.Ways, w)
 	return c.step()
 }

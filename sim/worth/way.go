@@ -11,13 +11,15 @@ import (
 // Way is one way to live, run over all years. Energies are means over the
 // years; costs are nil where no price was given.
 type Way struct {
-	Name      string  `json:"name"`
-	Found     bool    `json:"found"`          // false: no number up to ten times today's does it
-	Note      string  `json:"note,omitempty"` // why not, or what it takes
-	PanelKW   float64 `json:"panel_kw"`
-	BankKWh   float64 `json:"bank_kwh"`
-	Hydro     bool    `json:"hydro"`
-	Generator bool    `json:"generator"`
+	Name  string `json:"name"`
+	Found bool   `json:"found"`          // false: no number up to ten times today's does it
+	Note  string `json:"note,omitempty"` // why not, or what it takes
+	// Why tells of a way that is not found what leaves it short.
+	Why       *sim.Diagnosis `json:"-"`
+	PanelKW   float64        `json:"panel_kw"`
+	BankKWh   float64        `json:"bank_kwh"`
+	Hydro     bool           `json:"hydro"`
+	Generator bool           `json:"generator"`
 
 	UnmetMean  float64 `json:"unmet_hours_mean"`
 	UnmetP80   float64 `json:"unmet_hours_p80"` // the 1-in-5 year
