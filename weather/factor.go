@@ -2,164 +2,202 @@ package weather
 
 import "math"
 
-const (
-	rainyDayMM = 1.0 // from this rain on, a day counts as wet here
-
-	// defaultWetDayShare is a wet day's sunshine over a dry day's: 0.5 to 0.65
-	// in a month's mean at three gauged catchments.
-	defaultWetDayShare = 0.6
-
-	// rainPower bends the rain law so that 2, 5, 12, 30 and 70 mm keep the
-	// relation to each other that was measured at those catchments (0.80, 0.66,
-	// 0.61, 0.50, 0.25 of a dry day; the law gives 0.80, 0.73, 0.63, 0.49, 0.37
-	// at the measured rate of 0.17).
-	rainPower = 0.42
-	usualRate = 0.17
-
-	// overcastShare is what is left of a clear day under the thickest sky that
-	// the temperature law knows. Without it the darkest week comes out too
-	// dark. [KC80] put a full overcast at 0.25 of a clear sky, as we remember it.
-	overcastShare = 0.20
-
-	// dimmingMM is the rain of a day that dims it to 1/e beside what its range of
-	// temperature tells: ranges are as small after 2 mm as after 50.
-	dimmingMM = 50.0
-
-	// rainOdds and rangeOdds are the standard deviation of the logarithm of the
-	// odds that multiply each day's, under the rain law and under the range
-	// law. Under the rain law it gives the relative spread that was measured at
-	// the catchments, 0.15 on dry days and 0.3 to 0.5 on wet ones; under the
-	// range law, what is left over of a typical year's hourly data at 44° N.
-	rainOdds  = 0.6
-	rangeOdds = 0.7
-
-	// residualMemory is the correlation of a day's residual with the day
-	// before's; measured are 0.25 to 0.4.
-	residualMemory = 0.35
-	residualDays   = 16 // days that a residual remembers: 0.35^16 is 5e-8
-)
-
-// RainShare returns a rainy day's expected sunshine over a dry day's.
+// reading is how the days of a record are read: what makes a day brighter or
+// duller than its month, in z, which over the days of each month of the record
+// that the sky was calibrated on is standard normal:
 //
-//	g = exp(−rate · rain^0.42)
+//	z = rain (mm^0.3 − mean) + range (ΔT − mean)/sd + spell + left e
 //
-// It falls smoothly from 1 without rain. The form is our own, laid through
-// measured shares; rate is found from the wet days' mean share.
-func RainShare(rainMM, rate float64) float64 {
-	if rainMM <= 0 {
-		return 1
-	}
-	return math.Exp(-rate * math.Pow(rainMM, rainPower))
+// with spell of a small variance that changes over weeks and e a first-order
+// autoregression of unit variance. What the others leave of the variance is e's,
+// and its memory makes up the month's lag-one correlation, so that the days are
+// as spread and as lasting whatever the record tells of them.
+type reading struct {
+	rain      float64
+	meanRain  [12]float64 // of mm^0.3
+	rangeZ    [12]float64 // zeros where the range is not read
+	rangeK    [12]float64 // mean range of the month
+	rangeSD   [12]float64
+	spell     float64       // standard deviation of what changes over weeks
+	left      [12]float64   // of what is left from day to day
+	memory    [12]float64   // of e
+	clearness [12]Clearness // of the month's days
 }
 
-// fitRainRate finds the rate at which the record's wet days have the wanted
-// mean share.
-func fitRainRate(rainMM []float64, wetDayShare float64) float64 {
-	var bent []float64
-	for _, mm := range rainMM {
-		if mm >= rainyDayMM {
-			bent = append(bent, math.Pow(mm, rainPower))
-		}
-	}
-	if len(bent) == 0 {
-		return usualRate
-	}
-	lo, hi := 0.0, 50.0
-	for range 50 {
-		rate := (lo + hi) / 2
-		sum := 0.0
-		for _, b := range bent {
-			sum += math.Exp(-rate * b)
-		}
-		if sum > wetDayShare*float64(len(bent)) {
-			lo = rate
-		} else {
-			hi = rate
-		}
-	}
-	return hi
+// leastLeft is the part of z that no record tells.
+const leastLeft = 0.3
+
+// readRain fits what goes with the rain alone: its weight is the one at which wet
+// days have the wanted share of the dry days' sun.
+func (s *Sky) readRain(share float64) reading {
+	var g reading
+	g.meanRain = s.monthly(func(i int) float64 { return rainTerm(s.of.record.RainMM[i]) })
+	g.rain = s.rainForShare(&g, share)
+	s.settle(&g)
+	return g
 }
 
-// rainShape returns each day's expected sunshine before the month's scale,
-// by its rain.
-func (s *Sky) rainShape(dst []float64, r Record) []float64 {
-	dst = sized(dst, r.Days())
-	for i, mm := range r.RainMM {
-		dst[i] = RainShare(mm, s.rainRate)
+// readRange fits those of rain and range together.
+func (s *Sky) readRange() reading {
+	r := s.of.record
+	g := reading{rain: s.of.law.rain}
+	g.meanRain = s.monthly(func(i int) float64 { return rainTerm(r.RainMM[i]) })
+	g.rangeK = s.monthly(func(i int) float64 { return dayRange(r, i) })
+	square := s.monthly(func(i int) float64 { k := dayRange(r, i); return k * k })
+	for m := range g.rangeK {
+		g.rangeSD[m] = math.Sqrt(math.Max(0, square[m]-g.rangeK[m]*g.rangeK[m]))
+		if g.rangeSD[m] > 0.01 {
+			g.rangeZ[m] = s.of.law.rangeWeight(s.of.outsideKWh[m])
+		}
 	}
-	return dst
+	s.settle(&g)
+	return g
 }
 
-// rangeShape returns the same by the day's range of temperature, dimmed further
-// by much rain.
-func (s *Sky) rangeShape(dst []float64, r Record) []float64 {
-	dst = sized(dst, r.Days())
-	var b [12]float64
-	for m, k := range s.rangeK {
-		b[m] = bristowB(k)
+// monthly returns the mean of a day's quantity in each month of the record; for
+// a month that the record lacks, the mean of the others.
+func (s *Sky) monthly(of func(i int) float64) [12]float64 {
+	var mean [12]float64
+	all, months := 0.0, 0.0
+	for m, refs := range s.of.months {
+		for _, d := range refs {
+			mean[m] += of(d.index) / float64(len(refs))
+		}
+		if len(refs) > 0 {
+			all += mean[m]
+			months++
+		}
 	}
+	for m, refs := range s.of.months {
+		if len(refs) == 0 && months > 0 {
+			mean[m] = all / months
+		}
+	}
+	return mean
+}
+
+// settle finds what rain and range leave of each month's variance, and its
+// memory.
+func (s *Sky) settle(g *reading) {
+	told := make([]float64, s.of.record.Days())
+	g.told(told, s.of.record)
+	variance := s.monthly(func(i int) float64 { return told[i] * told[i] })
+	lagged := s.monthly(func(i int) float64 { return told[i] * told[max(i-1, 0)] })
+	spell := math.Max(0, spellVariance-lasting(told)/spellLasts)
+	g.spell = math.Sqrt(spell)
+	for m := range g.left {
+		v := math.Max(1-spell-variance[m], leastLeft*leastLeft)
+		g.left[m] = math.Sqrt(v)
+		lag := s.of.law.lagOne(s.of.clearness[m]) - spell - lagged[m]
+		g.memory[m] = math.Max(0, math.Min(mostMemory, lag/v))
+	}
+}
+
+// lasting returns the mean product of z with z one to three weeks before.
+func lasting(z []float64) float64 {
+	const from, to = 8, 20
+	sum, n := 0.0, 0
+	for i := to; i < len(z); i++ {
+		for _, before := range z[i-to : i-from+1] {
+			sum += z[i] * before
+		}
+		n += to - from + 1
+	}
+	return ratio(sum, n)
+}
+
+// told fills dst with what rain and range tell of each day's z.
+func (g *reading) told(dst []float64, r Record) {
 	day := newCalendar(r.Start)
 	for i, mm := range r.RainMM {
-		dst[i] = rangeShare(dayRange(r, i), b[day.month-1])
-		if mm > 0 {
-			dst[i] *= rainDimming(mm)
+		m := day.month - 1
+		z := g.rain * (rainTerm(mm) - g.meanRain[m])
+		if w := g.rangeZ[m]; w != 0 {
+			z += w * (dayRange(r, i) - g.rangeK[m]) / g.rangeSD[m]
 		}
+		dst[i] = z
 		day.next()
+	}
+}
+
+// ranks fills dst with the share of the month's days that are darker than each
+// day of r: Φ(z). fromDay moves the days whose residuals are drawn.
+func (s *Sky) ranks(dst []float64, g *reading, r Record, fromDay int) []float64 {
+	dst = sized(dst, r.Days())
+	g.told(dst, r)
+	s.addLeft(dst, g, r, fromDay)
+	for i, z := range dst {
+		dst[i] = math.Erfc(-z/math.Sqrt2) / 2
 	}
 	return dst
 }
 
-// rainDimming returns what a day's rain leaves of the sunshine that its range of
-// temperature tells.
-func rainDimming(rainMM float64) float64 { return math.Exp(-rainMM / dimmingMM) }
+const (
+	// What changes over weeks is drawn every spellDays. spellVariance is what it
+	// has of z's variance where the record tells nothing, so that the dark seasons
+	// of the stations differ from year to year as measured; of it, spellLasts is
+	// left in lasting.
+	spellDays     = 20
+	spellVariance = 0.05
+	spellLasts    = 0.55
 
-// RangeShare returns a day's expected sunshine over that of the month's
-// brightest days, 0.2 to 1, by its range of temperature:
-//
-//	0.2 + 0.8 [1 − exp(−B ΔT^2.4)]
-//
-// with B by the month's mean range as in [BristowCampbell]. The plain law lets
-// winter's darkest days go to nothing; see the package's text.
-func RangeShare(rangeK, monthRangeK float64) float64 {
-	return rangeShare(rangeK, bristowB(monthRangeK))
-}
+	mostMemory   = 0.6
+	residualDays = 16 // days that a residual remembers: 0.45^16 is 3e-6
+)
 
-// rangeShare is RangeShare with the month's B in hand.
-func rangeShare(rangeK, b float64) float64 {
-	return overcastShare + (1-overcastShare)*(1-math.Exp(-b*math.Pow(math.Max(0, rangeK), 2.4)))
-}
-
-// residuals returns, for each day of r, the factor on the odds of the sun:
-// exp(σ z), where σ is spread times the variability and z is a first-order
-// autoregression of unit variance. z is summed up from the last days' draws,
-// which depend on nothing but the seed and the day, so that a day has the same
-// residual whichever year is run.
-func (s *Sky) residuals(dst []float64, r Record, fromDay int, spread float64) []float64 {
-	n := r.Days()
-	dst = sized(dst, n)
-	sigma := spread * s.opt.Variability
-	if sigma == 0 {
-		for i := range dst {
-			dst[i] = 1
-		}
-		return dst
+// addLeft adds to z what rain and range leave open, times the variability. It is
+// summed up from the last days' draws, which depend on nothing but the seed and
+// the day, so that a day has the same residual whichever year is run.
+func (s *Sky) addLeft(z []float64, g *reading, r Record, fromDay int) {
+	if s.opt.Variability == 0 {
+		return
 	}
+	n := r.Days()
 	first := int64(math.Floor(float64(r.Start.Unix()+zoneSeconds(r))/86400)) + int64(fromDay)
 	draws := make([]float64, n+residualDays)
 	for i := range draws {
 		draws[i] = dayDraw(s.opt.Seed, first+int64(i-residualDays))
 	}
-	const left = 1 - residualMemory*residualMemory
-	unit := math.Sqrt(left / (1 - math.Pow(residualMemory, 2*(residualDays+1))))
-	for i := range dst {
-		z := 0.0
-		for _, e := range draws[i : i+residualDays+1] {
-			z = residualMemory*z + e
+	var scale [12]float64
+	for m, memory := range g.memory {
+		squares := 0.0 // of the weights of the days summed up
+		for range residualDays + 1 {
+			squares = 1 + memory*memory*squares
 		}
-		dst[i] = math.Exp(sigma * unit * z)
+		scale[m] = s.opt.Variability * g.left[m] / math.Sqrt(squares)
 	}
-	return dst
+	day := newCalendar(r.Start)
+	for i := range z {
+		m := day.month - 1
+		memory, e := g.memory[m], 0.0
+		for _, x := range draws[i : i+residualDays+1] {
+			e = memory*e + x
+		}
+		z[i] += scale[m] * e
+		day.next()
+	}
+	s.addSpells(z, g.spell, first)
 }
+
+// addSpells adds what lasts for weeks: between draws spellDays apart, on a
+// straight line that is kept at one variance.
+func (s *Sky) addSpells(z []float64, size float64, first int64) {
+	size *= s.opt.Variability
+	seed := mix(s.opt.Seed ^ spellSeed)
+	last := int64(math.MinInt64)
+	var from, to float64
+	for i := range z {
+		day := first + int64(i)
+		block := day / spellDays
+		if block != last {
+			last, from, to = block, dayDraw(seed, block), dayDraw(seed, block+1)
+		}
+		x := float64(day-block*spellDays) / spellDays
+		z[i] += size * (from + x*(to-from)) / math.Sqrt(1-2*x*(1-x))
+	}
+}
+
+const spellSeed = 0x5be11 // gives the spells draws of their own
 
 func zoneSeconds(r Record) int64 {
 	_, s := r.Start.Zone()

@@ -154,39 +154,3 @@ func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
 		}
 	}
 }
-
-// Scaled rain changes a day's sunshine by the rain law, whichever law the sky
-// goes by: the range of temperature is moved to say so.
-func TestScaledRainMovesTheRangeOfTemperature(t *testing.T) {
-	r := Record{Start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC)}
-	for d := range 730 {
-		mm := 0.0
-		if d%3 == 0 {
-			mm = float64(d%29) + 0.3
-		}
-		r.RainMM = append(r.RainMM, mm)
-		r.TMinC = append(r.TMinC, 3+float64(d%5))
-		r.TMaxC = append(r.TMaxC, 9+float64(d%7))
-	}
-	rate, ranges := fitRainRate(r.RainMM, defaultWetDayShare), monthRanges(r)
-	scaled := Scaled(r, 0.5)
-	sky := Sky{hasRange: true, rangeK: ranges}
-	was, is := sky.rangeShape(nil, r), sky.rangeShape(nil, scaled)
-	met, limited := 0, 0
-	for d, mm := range r.RainMM {
-		want := was[d] * RainShare(mm/2, rate) / RainShare(mm, rate)
-		switch {
-		case mm == 0 && is[d] != was[d]:
-			t.Fatalf("day %d without rain: share of a clear sky %.6f, was %.6f", d, is[d], was[d])
-		case mm > 0 && math.Abs(is[d]/want-1) < 1e-9:
-			met++
-		case mm > 0 && is[d] > 0.8 && want > is[d]:
-			limited++ // as bright as a day gets
-		case mm > 0:
-			t.Fatalf("day %d with %g mm halved: share of a clear sky %.6f, was %.6f, want %.6f", d, mm, is[d], was[d], want)
-		}
-	}
-	if met < 5*limited {
-		t.Errorf("%d days moved as they should, %d ran into the clear sky", met, limited)
-	}
-}

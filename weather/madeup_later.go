@@ -5,10 +5,10 @@ import "math"
 // Scaled returns the record with factor times the rain on every day. The days
 // that are wet stay wet, unless the factor is 0.
 //
-// Less rain is a brighter day. The sky sees that in the rain, or, where the
-// record has temperatures, in the day's range ([Sky.Factors]): so the highs of
-// rainy days move as far as it takes to make the day's sunshine change by
-// [RainShare] of the new rain over that of the old.
+// Less rain is a brighter day. The sky sees a part of that in the rain and, where
+// the record has temperatures, a part in the day's range ([Sky.Factors]): so the
+// highs of rainy days move by what the range goes with the rain in the month's
+// days, as mm^0.3 of both.
 func Scaled(r Record, factor float64) Record {
 	out := r
 	out.RainMM = make([]float64, r.Days())
@@ -19,26 +19,35 @@ func Scaled(r Record, factor float64) Record {
 		return out
 	}
 	out.TMaxC = append([]float64(nil), r.TMaxC...)
-	rate, ranges := fitRainRate(r.RainMM, defaultWetDayShare), monthRanges(r)
-	for d, day := range calendarDays(r.Start, r.Days()) {
-		was, is := r.RainMM[d], out.RainMM[d]
-		rangeK := dayRange(r, d)
-		if was == 0 || rangeK <= 0 {
-			continue
+	days := calendarDays(r.Start, r.Days())
+	narrows := rangeByRain(r, days)
+	for d, day := range days {
+		if was := r.RainMM[d]; was > 0 {
+			by := narrows[day.month] * (rainTerm(out.RainMM[d]) - rainTerm(was))
+			out.TMaxC[d] = max(out.TMaxC[d]+by, r.TMinC[d])
 		}
-		monthK := ranges[day.month]
-		share := RangeShare(rangeK, monthK) * rainDimming(was) / rainDimming(is) * RainShare(is, rate) / RainShare(was, rate)
-		out.TMaxC[d] = max(out.TMaxC[d]+rangeForShare(share, monthK)-rangeK, r.TMinC[d])
 	}
 	return out
 }
 
-// rangeForShare returns the range of temperature in K at which [RangeShare] is
-// the given share, which is kept below that of a cloudless day.
-func rangeForShare(share, monthRangeK float64) float64 {
-	x := (share - overcastShare) / (1 - overcastShare)
-	x = min(max(x, 0.001), 0.98)
-	return math.Pow(-math.Log(1-x)/bristowB(monthRangeK), 1/2.4)
+// rangeByRain returns, for each month, the slope of the days' range of
+// temperature in K on their mm^0.3 of rain: 0 or less.
+func rangeByRain(r Record, days []calendarDay) [12]float64 {
+	var n, x, y, xx, xy, slope [12]float64
+	for d, day := range days {
+		m, rain, k := day.month, rainTerm(r.RainMM[d]), dayRange(r, d)
+		n[m]++
+		x[m] += rain
+		y[m] += k
+		xx[m] += rain * rain
+		xy[m] += rain * k
+	}
+	for m := range slope {
+		if v := xx[m] - x[m]*x[m]/math.Max(1, n[m]); v > 1e-9 {
+			slope[m] = math.Min(0, (xy[m]-x[m]*y[m]/n[m])/v)
+		}
+	}
+	return slope
 }
 
 // Later returns the record with its weather put off by a number of days: each

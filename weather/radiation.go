@@ -136,14 +136,3 @@ func ErbsDay(clearness, sunsetDeg float64) float64 {
 	}
 	return math.Min(1, 1+k*(0.2832+k*(-2.5557+k*0.8448)))
 }
-
-// ErbsMonth returns the same share for a month's mean, 0 to 1. It is meant for a
-// clearness of 0.3 to 0.8 and is carried on below. Ref: [Erbs].
-func ErbsMonth(clearness, sunsetDeg float64) float64 {
-	k := clearness
-	f := 1.311 + k*(-3.022+k*(3.427-k*1.821))
-	if sunsetDeg <= 81.4 {
-		f = 1.391 + k*(-3.560+k*(4.189-k*2.137))
-	}
-	return math.Max(0, math.Min(1, f))
-}

@@ -16,7 +16,7 @@ type SunTable struct {
 // of a wet day, no residual, sun hours on the level.
 type SkyOptions struct {
 	// WetDayShare is the sun of a wet day (1 mm and more) over that of a dry
-	// one, mean over the record; 0 means 0.6. Not used where the record has
+	// one, mean over the record; 0 means 0.65. Not used where the record has
 	// temperatures.
 	WetDayShare float64
 	// Variability multiplies what is left over beside rain and temperature:
@@ -34,22 +34,24 @@ type SkyOptions struct {
 // on the whole record, and then serves any year, a made-up one included.
 type Sky struct {
 	opt      SkyOptions
-	rainRate float64 // a of the rain law
-	byRain   [12]float64
-	byRange  [12]float64 // zero where the record has no temperatures
-	hasRange bool
-	rangeK   [12]float64 // mean daily range of the month
-	beamOdds [12]float64 // on each day's beam; see Hours; zero: left alone
+	byRain   reading
+	byRange  reading // where the record has temperatures
 	response *response
 	of       *calibration // what it was calibrated on; shared by its draws
 }
 
 // calibration is what every draw of a sky is calibrated on.
 type calibration struct {
+	law    *law
 	record Record
 	table  SunTable
 	months [12][]dayRef
 	track  *Track
+
+	hasRange   bool
+	outside    []float64   // radiation outside the air over a clear day's; a value for each day of a leap year
+	outsideKWh [12]float64 // outside the air, mean of the month's days in kWh/m²
+	clearness  [12]float64 // mean of the month by the table
 }
 
 // ImpossibleSun is a month whose sun hours no sky can give.
@@ -99,26 +101,75 @@ func MoreThanClear(sunHours, clearKWh float64) bool {
 	return sunHours > most+1e-9
 }
 
-// Calibrate fits the daily factors to the record: one number a month scales
-// them, so that the month's mean over all days of the record is the table's.
-// The error is an [ImpossibleSunError] where a clear sky is darker than that.
-// The record must not be empty.
+// Calibrate fits the daily factors to the record: the slope of each month's
+// spread of clearness is found so that the month's mean over all days of the
+// record is the table's. The error is an [ImpossibleSunError] where a clear sky
+// is darker than that. The record must not be empty.
 func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
+	return calibrate(&dayLaw, p, r, t, o)
+}
+
+func calibrate(l *law, p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 	if o.WetDayShare == 0 {
 		o.WetDayShare = defaultWetDayShare
 	}
 	tr := calendarTrack(p)
-	s := &Sky{opt: o, rainRate: fitRainRate(r.RainMM, o.WetDayShare), response: newResponse(tr, o)}
-	s.hasRange = r.TMinC != nil && r.TMaxC != nil
-	if s.hasRange {
-		s.rangeK = monthRanges(r)
-	}
-	s.of = &calibration{record: r, table: t, months: monthDays(r), track: tr}
+	s := &Sky{opt: o, response: newResponse(tr, o)}
+	s.of = &calibration{law: l, record: r, table: t, months: monthDays(r), track: tr, hasRange: r.TMinC != nil && r.TMaxC != nil}
 	if err := s.possible(s.of.months, t); err != nil {
 		return nil, err
 	}
+	s.measureMonths()
+	s.byRain = s.readRain(o.WetDayShare)
+	if s.of.hasRange {
+		// Only a record without temperatures is steered by the rain alone then:
+		// its months have the table's sun over all skies.
+		s.byRain.clearness = s.slopes(evenRanks(s.of.months))
+		s.byRange = s.readRange()
+	}
 	s.fit()
 	return s, nil
+}
+
+// measureMonths finds what the months' numbers alone tell.
+func (s *Sky) measureMonths() {
+	c := s.of
+	c.outside = make([]float64, len(c.track.ClearKWh))
+	for d, clear := range c.track.ClearKWh {
+		if clear > 0 {
+			c.outside[d] = c.track.OutsideKWh[d] / clear
+		}
+	}
+	day := newCalendar(c.track.Year.Start)
+	var days, clear [12]float64
+	var calendar [12][]int
+	for d, kWh := range c.track.OutsideKWh {
+		m := day.month - 1
+		c.outsideKWh[m] += kWh
+		clear[m] += c.track.ClearKWh[d]
+		days[m]++
+		calendar[m] = append(calendar[m], d)
+		day.next()
+	}
+	for m := range days {
+		// The same factor on every day that gives the table's sun.
+		lo, hi := 0.0, 1.0
+		for range 20 {
+			f, sum := (lo+hi)/2, 0.0
+			for _, d := range calendar[m] {
+				sum += s.response.sunHours(d, f)
+			}
+			if sum < c.table.SunHours[m]*days[m] {
+				lo = f
+			} else {
+				hi = f
+			}
+		}
+		if c.outsideKWh[m] > 0 {
+			c.clearness[m] = hi * clear[m] / c.outsideKWh[m]
+		}
+		c.outsideKWh[m] /= days[m]
+	}
 }
 
 // Draw returns the sky of draw number i, 0 or more: the same place, record and
@@ -147,20 +198,18 @@ func DrawSeed(seed uint64, i int) uint64 {
 	return mix(mix(seed) ^ mix(^uint64(i)))
 }
 
-// fit finds the months' scales and beam under the seed of s.
+// fit finds the months' slopes under the seed of s.
 func (s *Sky) fit() {
-	r, t, months := s.of.record, s.of.table, s.of.months
-	shape, z := s.rainShape(nil, r), s.residuals(nil, r, 0, rainOdds)
-	s.byRain = s.scales(months, t, shape, z)
-	scale := &s.byRain
-	if s.hasRange {
-		shape, z = s.rangeShape(shape, r), s.residuals(z, r, 0, rangeOdds)
-		s.byRange = s.scales(months, t, shape, z)
-		scale = &s.byRange
+	g := s.reading(s.of.record)
+	g.clearness = s.slopes(s.ranks(nil, g, s.of.record, 0))
+}
+
+// reading returns how the days of r are read.
+func (s *Sky) reading(r Record) *reading {
+	if s.of.hasRange && r.TMinC != nil && r.TMaxC != nil {
+		return &s.byRange
 	}
-	if s.opt.OnPanel == nil { // on the panels the table alone says how much
-		s.beamOdds = fitBeamOdds(s.of.track, months, scaled(shape, scale, z, r))
-	}
+	return &s.byRain
 }
 
 // Factors returns each day's share of a clear sky's sunshine, 0 to 1, with the
@@ -171,24 +220,23 @@ func (s *Sky) fit() {
 // The last day of r lacks the next morning: for the same bytes whichever years
 // are run, hand in the whole record and slice the result.
 func (s *Sky) Factors(dst []float64, r Record, fromDay int) []float64 {
-	scale, spread := &s.byRain, rainOdds
-	if s.hasRange && r.TMinC != nil && r.TMaxC != nil {
-		scale, spread = &s.byRange, rangeOdds
-		dst = s.rangeShape(dst, r)
-	} else {
-		dst = s.rainShape(dst, r)
-	}
-	return scaled(dst, scale, s.residuals(nil, r, fromDay, spread), r)
+	g := s.reading(r)
+	return s.factors(s.ranks(dst, g, r, fromDay), g, r)
 }
 
-// scaled turns the days' shapes into their factors, in place.
-func scaled(shape []float64, scale *[12]float64, odds []float64, r Record) []float64 {
+// factors turns the days' ranks into their factors, in place.
+func (s *Sky) factors(u []float64, g *reading, r Record) []float64 {
 	day := newCalendar(r.Start)
-	for i := range shape {
-		shape[i] = blend(scale[day.month-1]*shape[i], odds[i])
+	for i := range u {
+		u[i] = s.of.factor(&g.clearness[day.month-1], day.leapDay, u[i])
 		day.next()
 	}
-	return shape
+	return u
+}
+
+// factor returns the share of a clear sky that a day of rank u has.
+func (c *calibration) factor(of *Clearness, leapDay int, u float64) float64 {
+	return math.Min(1, of.At(u)*c.outside[leapDay])
 }
 
 // SunHours returns each day's sun hours in kWh/m² where the table counts them:
@@ -203,55 +251,57 @@ func (s *Sky) SunHours(dst []float64, start time.Time, factors []float64) []floa
 	return dst
 }
 
-// blend joins the expected share of a clear sky (capped at 1) and the
-// residual's odds: odds of the sun, b/(1−b), are multiplied by e. So no day
-// passes the clear sky, and a middling day scatters more than a bright one.
-func blend(b, e float64) float64 {
-	if b >= 1 {
-		return 1
-	}
-	return b * e / (1 - b + b*e)
-}
-
-// scales finds, by halving, the number for each month that multiplies its
-// days' shapes so that their sun hours meet the table.
-func (s *Sky) scales(months [12][]dayRef, t SunTable, shape, odds []float64) [12]float64 {
-	var out [12]float64
-	shapes, days := 0.0, 0
-	for m, refs := range months {
+// slopes finds, for each month, the spread of clearness under which the days'
+// ranks give the table's sun hours. A month that the record lacks takes ranks
+// of its own, evenly spread.
+func (s *Sky) slopes(u []float64) [12]Clearness {
+	var out [12]Clearness
+	var own [12][]dayRef
+	for m, refs := range s.of.months {
+		ranks := u
 		if len(refs) == 0 {
-			continue
+			if own[m] == nil {
+				own = everyMonth()
+			}
+			refs, ranks = own[m], evenRanks(own)
 		}
-		want := t.SunHours[m] * float64(len(refs))
-		sum := func(c float64) float64 {
+		want := s.of.table.SunHours[m] * float64(len(refs))
+		out[m] = s.of.law.clearnessOf(s.of.clearness[m]).meeting(want, func(c *Clearness) float64 {
 			total := 0.0
 			for _, d := range refs {
-				total += s.response.sunHours(d.leapDay, blend(c*shape[d.index], odds[d.index]))
+				total += s.response.sunHours(d.leapDay, s.of.factor(c, d.leapDay, ranks[d.index]))
 			}
 			return total
-		}
-		lo, hi := 0.0, 1.0
-		for hi < 1e9 && sum(hi) < want {
-			lo, hi = hi, 2*hi
-		}
-		for range 40 {
-			c := (lo + hi) / 2
-			if sum(c) < want {
-				lo = c
-			} else {
-				hi = c
-			}
-		}
-		out[m] = hi
-		shapes += hi
-		days++
-	}
-	for m, refs := range months { // a month that the record lacks takes the others' mean
-		if len(refs) == 0 && days > 0 {
-			out[m] = shapes / float64(days)
-		}
+		})
 	}
 	return out
+}
+
+// everyMonth returns the days of a leap year by month.
+func everyMonth() [12][]dayRef {
+	var months [12][]dayRef
+	day := newCalendar(time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC))
+	for i := range 366 {
+		months[day.month-1] = append(months[day.month-1], dayRef{i, day.leapDay})
+		day.next()
+	}
+	return months
+}
+
+// evenRanks returns ranks that are evenly spread over each month's days, in an
+// order that has nothing to do with the calendar.
+func evenRanks(months [12][]dayRef) []float64 {
+	n := 0
+	for _, refs := range months {
+		n += len(refs)
+	}
+	u := make([]float64, n)
+	for _, refs := range months {
+		for k, d := range refs {
+			_, u[d.index] = math.Modf((float64(k) + 0.5) * math.Phi)
+		}
+	}
+	return u
 }
 
 // possible compares the table with a sky that is clear on every day.
@@ -314,21 +364,6 @@ func sized(dst []float64, n int) []float64 {
 		return make([]float64, n)
 	}
 	return dst[:n]
-}
-
-// monthRanges returns each month's mean daily range of temperature in K.
-func monthRanges(r Record) [12]float64 {
-	var sum, n [12]float64
-	day := newCalendar(r.Start)
-	for i := range r.Days() {
-		sum[day.month-1] += dayRange(r, i)
-		n[day.month-1]++
-		day.next()
-	}
-	for m := range sum {
-		sum[m] /= math.Max(1, n[m])
-	}
-	return sum
 }
 
 // dayRange returns Bristow and Campbell's ΔT in K: the day's maximum less the

@@ -266,7 +266,7 @@ func ExampleCalibrate() {
 	factors := sky.Factors(nil, record, 0)
 	sun := sky.SunHours(nil, record.Start, factors)
 	fmt.Printf("1 and 2 October: %.1f and %.1f sun hours\n", sun[0], sun[1])
-	// Output: 1 and 2 October: 2.3 and 3.8 sun hours
+	// Output: 1 and 2 October: 2.3 and 3.6 sun hours
 }
 
 // Two days of a month stand for it: against all of its days.
