@@ -40,7 +40,7 @@ func FitToReadings(v Fitted) Chart {
 	if v.LowM3S != nil {
 		band := Band{Low: clamped(inFlow.All(v.LowM3S), bottom, top), High: clamped(inFlow.All(v.HighM3S), bottom, top), Color: Creek.Tint(0.35)}
 		creek.Add(band)
-		key = append(key, Key{"in 8 of 10 fits", band})
+		key = append(key, Key{"creek on 8 days of 10", band})
 	}
 	line := Line{Y: clamped(flow, bottom, top), Style: Creek.Solid(Bold)}
 	marks := Points{X: v.ReadingDay, Y: clamped(readings, bottom, top), Color: Measured.Color()}
@@ -64,8 +64,8 @@ func FitToReadings(v Fitted) Chart {
 		Key:    key,
 		Draw:   Stack([]float64{1, 2.4}, rain, creek),
 		Height: 330,
-		Caption: "Each step up the flow axis is a multiple, so that the low flows show. Where the band is wide, " +
-			"your readings say little: go and measure then.",
+		Caption: "Each step up the flow axis is a multiple, so that the low flows show. The real creek is in the band on " +
+			"8 days of 10, as far as the readings tell. Where it is wide they say little: go and measure then.",
 	}
 	if v.LowM3S == nil {
 		c.Caption = "Each step up the flow axis is a multiple, so that the low flows show. Where the line misses the marks, do not trust it."

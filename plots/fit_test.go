@@ -33,7 +33,7 @@ func TestCreekChartsSayWhatTheyShow(t *testing.T) {
 		chart  plots.Chart
 		labels []string
 	}{
-		{fittedChart(yearDays), []string{"month, 2016–17", "Jan", "L/s", "mm/day", "your readings", "in 8 of 10 fits"}},
+		{fittedChart(yearDays), []string{"month, 2016–17", "Jan", "L/s", "mm/day", "your readings", "creek on 8 days of 10"}},
 		{fittedChart(3 * yearDays), []string{"2017", "2018", "year"}},
 		{durationChart(), []string{"L/s", "share of days with more, %", "40"}},
 	} {

@@ -92,7 +92,7 @@
 //	The curve model by 26 readings, 19 October 2016 to 23 August 2019.
 //
 //	On readings that it had not seen, each of the 26 left out in turn, it is good
-//	(NSE of logarithms 0.99, error 0.504 L/s).
+//	(NSE of logarithms 0.99).
 //	...
 //
 // # Will it carry us?

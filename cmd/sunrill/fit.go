@@ -28,13 +28,14 @@ func fitCommand() command {
 sure it is, and what the fit is worth on readings that it had not seen. Where
 the catchment's area is known both models are tried: it takes the catchment
 model unless the curve is clearly better on the readings left out. Writes
-stream.csv, which [stream] parameters = "stream.csv" reads, and charts. site.toml
-itself is never written; parameters that stand there are not asked.`,
+stream.csv, which [stream] parameters = "stream.csv" reads, stream-draws.csv with
+the creeks that the readings allow, and charts. site.toml itself is never
+written; parameters that stand there are not asked.`,
 		example: "sunrill fit --model curve",
 		groups:  withSite | withFiles | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.String("model", "", "curve, catchment or both (default both where the area is known, else the site's)")
-			fs.Int("rounds", 200, "rounds of the bootstrap that finds the ranges; 0: none")
+			fs.Int("rounds", 200, "creeks to draw of those that the readings allow, for the ranges; 0: none")
 		},
 		run: runFit,
 	}
@@ -137,8 +138,12 @@ func (f fitting) tell(c *stream.Choice) error {
 	}
 	f.print(c, u)
 	f.printFlows(fitted, u)
-	f.say("%s\n", wrap(fmt.Sprintf("To use the %s, copy %s/stream.csv into the site's folder and have in site.toml, under [stream], model = %q and parameters = \"stream.csv\"; take out the parameters that stand there now, but leave the area if it does.",
-		c.Best.Kind, strings.TrimSuffix(f.opts.out, "/"), c.Best.Kind.String())))
+	drawn := ""
+	if c.Best.Draws() != nil {
+		drawn = " and stream-draws.csv"
+	}
+	f.say("%s\n", wrap(fmt.Sprintf("To use the %s, copy %s/stream.csv%s into the site's folder and have in site.toml, under [stream], model = %q and parameters = \"stream.csv\"; take out the parameters that stand there now, but leave the area if it does.",
+		c.Best.Kind, strings.TrimSuffix(f.opts.out, "/"), drawn, c.Best.Kind.String())))
 	f.printFiles(names)
 	return f.emit(result)
 }
@@ -171,6 +176,18 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 		return err
 	}); err != nil {
 		return nil, nil, err
+	}
+	if draws := fit.Draws(); draws != nil {
+		var names []string
+		for _, p := range fit.Parameters {
+			names = append(names, p.Name)
+		}
+		if err := folder.Write(site.DrawFile("stream.csv"), func(w io.Writer) error {
+			_, err := w.Write(site.DrawCSV(fit.Kind.String(), names, fit.DrawValues(), draws))
+			return err
+		}); err != nil {
+			return nil, nil, err
+		}
 	}
 	if err := f.writeCharts(folder, []plots.Chart{f.chart(fit), report.FlowDuration(fitted.KnownFlow(), fitted.Machine, units(fitted.Site))}); err != nil {
 		return nil, nil, err
@@ -216,6 +233,7 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 	if c.Other != nil {
 		f.sayAll([]string{c.Why()})
 	}
+	f.sayAll(f.around(fit, u))
 
 	t := report.Table{Head: []string{"parameter", "value", "from", "to"}}
 	for _, p := range fit.Parameters {
@@ -237,11 +255,11 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 		t.Rows = append(t.Rows, []string{p.Label, value(p.Value), value(p.Low), value(p.High)})
 	}
 	if f.rounds > 0 {
-		t.Note = fmt.Sprintf("from - to: where 8 in 10 of %d fits to readings weighed anew end.", f.rounds)
+		t.Note = fmt.Sprintf("from - to: where 8 in 10 of %d creeks lie that the readings allow; stream-draws.csv has them all.", f.rounds)
 	}
 	f.say("%s", tableText(t))
 
-	scores := report.Table{Head: []string{"readings", "number", "NSE", "KGE", "NSE of logarithms", "error"}}
+	scores := report.Table{Head: []string{"readings", "number", "NSE", "KGE", "NSE of logarithms"}}
 	type scored struct {
 		name string
 		s    stream.Scores
@@ -257,14 +275,37 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 			}
 			return fmt.Sprintf("%.2f", v)
 		}
-		miss := "-"
-		if row.s.N > 0 {
-			miss = u.Flow(row.s.ErrorM3S)
-		}
-		scores.Rows = append(scores.Rows, []string{row.name, measure.Count(row.s.N), score(row.s.NSE), score(row.s.KGE), score(row.s.NSELog), miss})
+		scores.Rows = append(scores.Rows, []string{row.name, measure.Count(row.s.N), score(row.s.NSE), score(row.s.KGE), score(row.s.NSELog)})
 	}
 	scores.Note = "1 is perfect, 0 no better than the mean. The parameters above are those of all readings together."
 	f.say("%s", tableText(scores))
+}
+
+// around says how far the creek may be from the model at the flows that
+// decide: where the turbine starts, and where all of it runs.
+func (f fitting) around(fit *stream.Fitted, u measure.System) []string {
+	least, most, ok := f.h.NeededFlow()
+	if !ok {
+		return nil
+	}
+	say := func(flow float64, what string) string {
+		low, high, n := fit.Around(flow)
+		told := fmt.Sprintf("%s between half and twice that tell so", measure.Plural(n, "reading", "readings"))
+		switch n {
+		case 0:
+			told = "no reading between half and twice that: this is judged by the others"
+		case 1:
+			told = "one reading between half and twice that tells so"
+		}
+		a := u.FlowAxis()
+		return fmt.Sprintf("When the model says %s, %s, the creek has %s to %s %s on 8 days of 10 (%s).", u.Flow(flow), what,
+			measure.Digits(a.Of(low), 2), measure.Digits(a.Of(high), 2), a.Unit, told)
+	}
+	words := []string{say(least, "from which the turbine can run")}
+	if most > least {
+		words = append(words, say(most, "from which it runs full"))
+	}
+	return words
 }
 
 // printFlows prints the flow-duration table in the homesteader's own measure.

@@ -35,6 +35,18 @@ func (h *Homestead) FlowShares(shares []float64) []FlowShare {
 	return out
 }
 
+// NeededFlow returns the stream flow in m³/s from which the smallest set of the
+// turbine runs, and from which the whole of it does, once creek and house
+// have their water; false without a turbine.
+func (h *Homestead) NeededFlow() (least, most float64, ok bool) {
+	if h.Machine == nil {
+		return 0, 0, false
+	}
+	in := h.Site.Hydro.Intake
+	first := in.ResidualM3S + in.HouseWaterM3S
+	return first + h.Machine.LeastFlow(), first + h.Machine.MostFlow(), true
+}
+
 // KnownFlow returns the stream flow of each day of the record, without the days
 // that an own record of flow does not cover.
 func (h *Homestead) KnownFlow() []float64 {

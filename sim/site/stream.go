@@ -11,7 +11,8 @@ func (l *loader) stream(t *files.Table) {
 	s := &Stream{}
 	model := t.Choice("model", []string{"curve", "catchment", "record"}, files.Need("\"curve\" (from bucket readings), \"catchment\" (GR4J) or \"record\" (an own flow record)"))
 	var fitted map[string]float64
-	if file := t.File("parameters", files.Optional); file != "" && l.o.Unfitted {
+	file := t.File("parameters", files.Optional)
+	if file != "" && l.o.Unfitted {
 		// An earlier fit, which the coming one does not ask.
 	} else if file != "" && model != "record" {
 		fitted = l.parameters(file, model)
@@ -21,8 +22,14 @@ func (l *loader) stream(t *files.Table) {
 	switch model {
 	case "curve":
 		s.Curve = l.curve(t, fitted)
+		if fitted != nil {
+			s.Draws = l.draws(file, model, s.Curve.AreaM2, fitted)
+		}
 	case "catchment":
 		s.Catchment = l.catchment(t, fitted)
+		if fitted != nil {
+			s.Draws = l.draws(file, model, s.Catchment.AreaM2, fitted)
+		}
 	case "record":
 		s.Record = l.flowRecord(t.File("file", files.Or("flow.csv", "its usual name")))
 	}

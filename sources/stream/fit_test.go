@@ -123,18 +123,12 @@ func TestRangesHoldTheTruth(t *testing.T) {
 			t.Errorf("%s: %g is outside its own range, %g to %g", p.Name, p.Value, p.Low, p.High)
 		}
 	}
-	// An 80 % band holds most days of the truth, and is worth having.
+	// A creek that follows the model to the day is a rare one: the band, made for
+	// others too, holds more than its 80 %, and is still worth having.
 	low, high := f.Band(d.RainMM, d.PETMM)
-	inside, width := 0, 0.0
-	for i, q := range truth {
-		if low[i] <= q && q <= high[i] {
-			inside++
-		}
-		width += math.Log(high[i] / low[i])
-	}
-	share, times := float64(inside)/float64(len(truth)), math.Exp(width/float64(len(truth)))
+	share, times := held(low, high, truth)
 	t.Logf("the band holds %.0f %% of the days, high is %.2f times low", 100*share, times)
-	if share < 0.6 || times > 2 {
+	if share < 0.7 || times > 1.8 {
 		t.Errorf("the band holds %.0f %% of the days, high is %.2f times low", 100*share, times)
 	}
 }

@@ -91,6 +91,9 @@ func (t *target) residuals(r, z []float64) float64 {
 	sum := 0.0
 	for i := range t.day {
 		r[i] = math.Sqrt(t.weight[i]) * student((math.Log(t.flow[i]+t.addM3S)-t.read[i])/t.sigma[i])
+		if t.weight[i] > 0 {
+			r[i] += t.shift[i]
+		}
 		sum += r[i] * r[i]
 	}
 	for i, v := range z {

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"runtime"
 	"slices"
@@ -19,7 +18,7 @@ const (
 	simplexSize = 0.4 // in standard deviations of the prior
 	fitEvals    = 50  // runs of the model by a start's simplex
 	fitSteps    = 12  // of least squares after it
-	roundSteps  = 5   // of least squares in a bootstrap round, from the best fit
+	roundSteps  = 6   // of least squares of a draw, from the best fit
 )
 
 // descend runs a simplex from z, which steps over small hollows, and settles
@@ -85,43 +84,6 @@ func (t *target) search(ctx context.Context, seed uint64, work *progress) ([][]f
 		ends = append(ends, s.z)
 	}
 	return ends, nil
-}
-
-// bootstrap returns the parameters of each round.
-func (t *target) bootstrap(ctx context.Context, best []float64, rounds int, seed uint64, work *progress) ([][]float64, error) {
-	sets, errs := make([][]float64, rounds), make([]error, rounds)
-	workers := t.workers()
-	parallel(rounds, func(w, i int) {
-		worker, rng := workers[w], rand.New(rand.NewPCG(seed, 2+uint64(i)))
-		// Bayesian bootstrap: exponential weights, one for all readings of a
-		// week, since they tell nearly the same.
-		sum, week, weight := 0.0, math.MinInt, 0.0
-		for j := range worker.weight {
-			if t.week[j] != week {
-				week, weight = t.week[j], rng.ExpFloat64()
-			}
-			worker.weight[j] = weight
-			sum += weight
-		}
-		for j := range worker.weight {
-			worker.weight[j] *= t.own[j] * float64(len(worker.weight)) / sum
-		}
-		for j := range worker.priorShift {
-			worker.priorShift[j] = rng.NormFloat64()
-		}
-		z, _, err := worker.settle(ctx, best, roundSteps)
-		if err == nil {
-			sets[i] = t.space.values(z)
-		}
-		errs[i] = err
-		work.step()
-	})
-	for _, err := range errs {
-		if err != nil {
-			return nil, err
-		}
-	}
-	return sets, nil
 }
 
 func (t *target) workers() []*target {

@@ -31,14 +31,29 @@ func (d dimension) scale(v float64) float64 {
 }
 
 func (d dimension) value(z float64) float64 {
-	const sdOfRange = 2 * 1.2815515655446004 // an 80 % range in standard deviations
 	low, high := d.scale(d.low), d.scale(d.high)
-	v := (low+high)/2 + z*(high-low)/sdOfRange
+	v := (low+high)/2 + z*(high-low)/(2*tenthSD)
 	if !d.linear {
 		v = math.Exp(v)
 	}
 	return math.Max(d.least, math.Min(d.most, v))
 }
+
+// The usual ranges: 8 of 10 creeks lie within.
+var (
+	usualX1 = usual{100, 1200}
+	usualX2 = usual{-5, 3}
+	usualX3 = usual{20, 300}
+	usualX4 = usual{1.1, 2.9}
+
+	usualSoil       = usual{20, 250}
+	usualQuickShare = usual{0.05, 0.5}
+	usualQuickDays  = usual{0.5, 4}
+	usualRecession  = usual{10, 140}
+	usualExponent   = usual{0.7, 1.8}
+)
+
+type usual struct{ low, high float64 }
 
 // newSpace sets the priors. The ranges of GR4J are the paper's, with the lower
 // end of X4 taken down with the area to the power 0.3 (Andréassian et al. 2014)
@@ -55,12 +70,12 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 		areaKM2 = flowLPS / 1000 / runoffMMD * 86.4
 	}
 	if kind == CatchmentKind {
-		leastX4 := math.Min(1.1, math.Max(0.5, 1.1*math.Pow(areaKM2/100, 0.3)))
+		leastX4 := math.Min(usualX4.low, math.Max(0.5, usualX4.low*math.Pow(areaKM2/100, 0.3)))
 		s.dims = []dimension{
-			{name: "x1_mm", label: "production store (x1)", unit: "mm", low: 100, high: 1200, least: 1, most: 10000},
-			{name: "x2_mm_day", label: "exchange (x2)", unit: "mm/day", low: -5, high: 3, least: -30, most: 30, linear: true},
-			{name: "x3_mm", label: "routing store (x3)", unit: "mm", low: 20, high: 300, least: 1, most: 5000},
-			{name: "x4_days", label: "time base (x4)", unit: "days", low: leastX4, high: 2.9, least: 0.5, most: maxX4},
+			{name: "x1_mm", label: "production store (x1)", unit: "mm", low: usualX1.low, high: usualX1.high, least: 1, most: 10000},
+			{name: "x2_mm_day", label: "exchange (x2)", unit: "mm/day", low: usualX2.low, high: usualX2.high, least: -30, most: 30, linear: true},
+			{name: "x3_mm", label: "routing store (x3)", unit: "mm", low: usualX3.low, high: usualX3.high, least: 1, most: 5000},
+			{name: "x4_days", label: "time base (x4)", unit: "days", low: leastX4, high: usualX4.high, least: 0.5, most: maxX4},
 		}
 	} else {
 		lowestLPS := math.Inf(1)
@@ -69,13 +84,13 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 		}
 		lowestLPS = math.Max(lowestLPS, flowLPS/1000)
 		s.dims = []dimension{
-			{name: "soil_depth_mm", label: "soil depth", unit: "mm", low: 20, high: 250, least: 1, most: 2000},
-			{name: "quick_share", label: "quick share", low: 0.05, high: 0.5, least: 0, most: 0.95},
-			{name: "quick_days", label: "quick flow lasts", unit: "days", low: 0.5, high: 4, least: 0.05, most: 30},
-			{name: "recession_days", label: "recession", unit: "days", low: 10, high: 140, least: 1, most: 1000},
+			{name: "soil_depth_mm", label: "soil depth", unit: "mm", low: usualSoil.low, high: usualSoil.high, least: 1, most: 2000},
+			{name: "quick_share", label: "quick share", low: usualQuickShare.low, high: usualQuickShare.high, least: 0, most: 0.95},
+			{name: "quick_days", label: "quick flow lasts", unit: "days", low: usualQuickDays.low, high: usualQuickDays.high, least: 0.05, most: 30},
+			{name: "recession_days", label: "recession", unit: "days", low: usualRecession.low, high: usualRecession.high, least: 1, most: 1000},
 			{name: "floor_lps", label: "floor", unit: "L/s", low: lowestLPS / 50, high: lowestLPS, least: 0, most: 2 * lowestLPS},
 			{name: "gain_lps", label: "gain", unit: "L/s", low: flowLPS / runoffMMD / 5, high: flowLPS / runoffMMD * 3, least: 0, most: math.Inf(1)},
-			{name: "exponent", label: "exponent", low: 0.7, high: 1.8, least: 0.2, most: 4},
+			{name: "exponent", label: "exponent", low: usualExponent.low, high: usualExponent.high, least: 0.2, most: 4},
 		}
 	}
 	if areaM2 == 0 {

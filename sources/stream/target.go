@@ -27,6 +27,8 @@ type target struct {
 	sigma      []float64 // standard error of read, the model's included
 	own        []float64 // of each reading alone: its share among its neighbours in time
 	weight     []float64
+	readingVar []float64 // of read, the reading's own
+	shift      []float64 // of a draw, in standard errors of the readings
 	priorShift []float64
 	flow       []float64 // simulated, of each reading
 	all        []float64 // simulated, of each day, where most days were read; else nil
@@ -49,10 +51,13 @@ func newTarget(s *space, d Data, gs []Gauging) *target {
 		t.week = append(t.week, day/7)
 		t.observed = append(t.observed, g.FlowM3S)
 		t.read = append(t.read, math.Log(g.FlowM3S+t.addM3S))
-		t.sigma = append(t.sigma, math.Hypot(g.StandardError()/(g.FlowM3S+t.addM3S), modelSD))
+		own := g.StandardError() / (g.FlowM3S + t.addM3S)
+		t.readingVar = append(t.readingVar, own*own)
+		t.sigma = append(t.sigma, math.Hypot(own, modelSD))
 	}
 	t.own = apart(t.day)
 	t.weight = slices.Clone(t.own)
+	t.shift = make([]float64, len(t.day))
 	t.priorShift = make([]float64, len(s.dims))
 	t.flow = make([]float64, len(t.day))
 	t.scratch = make([]float64, len(t.day)+len(s.dims))
@@ -101,6 +106,7 @@ func apart(day []int) []float64 {
 func (t *target) clone() *target {
 	c := *t
 	c.weight = slices.Clone(t.weight)
+	c.shift = make([]float64, len(t.day))
 	c.priorShift = slices.Clone(t.priorShift)
 	c.flow = make([]float64, len(t.flow))
 	c.scratch = make([]float64, len(t.scratch))

@@ -64,11 +64,11 @@ func (f *Fitted) Verdict(write func(m3S float64) string) []string {
 	case math.IsNaN(h.NSELog):
 		say("The %d readings are all alike: they are no test.", h.N)
 	case h.NSELog >= goodScore:
-		say("%s, it is good (NSE of logarithms %.2f, error %s).", test, h.NSELog, write(h.ErrorM3S))
+		say("%s, it is good (NSE of logarithms %.2f).", test, h.NSELog)
 	case h.NSELog >= fairScore:
-		say("%s, it is fair (NSE of logarithms %.2f, error %s): plan with a margin.", test, h.NSELog, write(h.ErrorM3S))
+		say("%s, it is fair (NSE of logarithms %.2f): plan with a margin.", test, h.NSELog)
 	default:
-		say("%s, it is poor (NSE of logarithms %.2f, error %s): do not plan by it.", test, h.NSELog, write(h.ErrorM3S))
+		say("%s, it is poor (NSE of logarithms %.2f): do not plan by it.", test, h.NSELog)
 	}
 	return v
 }

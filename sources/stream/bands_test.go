@@ -1,0 +1,184 @@
+package stream_test
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"sunrill/sources/stream"
+)
+
+// held returns the share of days on which a flow lies within a band, and how
+// many times the low the high is on the geometric mean.
+func held(low, high, flow []float64) (share, times float64) {
+	const least = 1e-7 // m³/s
+	for i, q := range flow {
+		if low[i] <= q && q <= high[i] {
+			share++
+		}
+		times += math.Log((high[i] + least) / (low[i] + least))
+	}
+	n := float64(len(flow))
+	return share / n, math.Exp(times / n)
+}
+
+// wandering is a daily error such as a test's creeks have.
+func wandering(rng *rand.Rand) stream.DailyError {
+	return stream.DailyError{SD: 0.15 + 0.3*rng.Float64(), Correlation: 0.8 + 0.18*rng.Float64(), Growth: 0.3 * (rng.Float64() - 0.5), ReferenceM3S: 0.02}
+}
+
+// An 80 % band of twelve readings holds 70 to 90 % of days: of the river of
+// TestFitToRealRiver, seen on the days of the readings alone, and of creeks that
+// no model follows to the day.
+func TestBandsHold(t *testing.T) {
+	type creek struct {
+		name      string
+		kind      stream.Kind
+		areaM2    float64
+		start     time.Time
+		rain, pet []float64
+		flow      func(rng *rand.Rand) []float64
+	}
+	cols := columns(t, "../../../shared/data/gr4j_published_example.csv")
+	const riverM2 = 260e6
+	var observed []float64
+	for _, mm := range cols["flow_observed_mm"] {
+		observed = append(observed, mm*riverM2/(1000*86400))
+	}
+	rain, pet := forcing(2)
+	strays := func(kind stream.Kind) func(rng *rand.Rand) []float64 {
+		return func(rng *rand.Rand) []float64 {
+			e := wandering(rng)
+			return e.Apply(nil, truth(kind, rng).Flow(nil, rain, pet), rng)
+		}
+	}
+	for _, c := range []creek{
+		{"river", stream.CatchmentKind, riverM2, time.Date(1991, 1, 1, 0, 0, 0, 0, time.UTC), cols["rain_mm"], cols["pet_mm"], func(*rand.Rand) []float64 { return observed }},
+		{"curve", stream.CurveKind, 3e6, octoberFirst, rain, pet, strays(stream.CurveKind)},
+		{"catchment", stream.CatchmentKind, 3e6, octoberFirst, rain, pet, strays(stream.CatchmentKind)},
+	} {
+		const readings, trials = 12, 12
+		share, times := 0.0, 0.0
+		for seed := range uint64(trials) {
+			rng := rand.New(rand.NewPCG(seed, 3))
+			flow := c.flow(rng)
+			f, err := stream.Fit(context.Background(), c.kind, stream.Data{Start: c.start, RainMM: c.rain, PETMM: c.pet, Gaugings: gaugings(c.start, flow, readings, rng)},
+				stream.FitOptions{AreaM2: c.areaM2, Seed: seed, Rounds: 30})
+			if err != nil {
+				t.Fatal(err)
+			}
+			low, high := f.Band(c.rain, c.pet)
+			s, w := held(low, high, flow)
+			share += s / trials
+			times += math.Log(w) / trials
+		}
+		t.Logf("%s: the band holds %.0f %% of days, high is %.1f times low", c.name, 100*share, math.Exp(times))
+		if share < 0.7 || share > 0.9 {
+			t.Errorf("%s: the band holds %.0f %% of days, want 70 to 90", c.name, 100*share)
+		}
+	}
+}
+
+// The daily error has the spread, the memory and the growth with flow that it
+// tells.
+func TestDailyErrorIsAsItTells(t *testing.T) {
+	e := stream.DailyError{SD: 0.3, Correlation: 0.9, Growth: 0.5, ReferenceM3S: 0.01}
+	const days = 40000
+	for _, c := range []struct{ flow, sd float64 }{{0.01, 0.3}, {0.0225, 0.45}, {1, 0.9}, {1e-5, 0.1}} {
+		flow := make([]float64, days)
+		for i := range flow {
+			flow[i] = c.flow
+		}
+		got := e.Apply(nil, flow, rand.New(rand.NewPCG(1, 2)))
+		squares, products := 0.0, 0.0
+		for i, q := range got {
+			u := math.Log(q / c.flow)
+			squares += u * u
+			if i > 0 {
+				products += u * math.Log(got[i-1]/c.flow)
+			}
+		}
+		if sd := math.Sqrt(squares / days); math.Abs(sd/c.sd-1) > 0.05 {
+			t.Errorf("at %g m³/s the error's standard deviation is %.3f, want %.2f", c.flow, sd, c.sd)
+		}
+		if r := products / squares; math.Abs(r-0.9) > 0.02 {
+			t.Errorf("at %g m³/s the error's day-to-day correlation is %.3f, want 0.9", c.flow, r)
+		}
+	}
+	if got := (stream.DailyError{}).Apply(nil, []float64{1, 2}, rand.New(rand.NewPCG(1, 2))); got[0] != 1 || got[1] != 2 {
+		t.Errorf("no error gives %v", got)
+	}
+}
+
+// A daily error that readings show is found: from many readings of creeks that
+// stray by a little or by much, the fit tells how much, and how long it lasts.
+func TestDailyErrorIsFound(t *testing.T) {
+	rain, pet := forcing(2)
+	for _, sd := range []float64{0.1, 0.4} {
+		var found, next float64
+		const trials = 4
+		for seed := range uint64(trials) {
+			rng := rand.New(rand.NewPCG(seed, 8))
+			flow := truth(stream.CatchmentKind, rng).Flow(nil, rain, pet)
+			e := stream.DailyError{SD: sd, Correlation: 0.9}
+			e.Apply(flow, flow, rng)
+			f, err := stream.Fit(context.Background(), stream.CatchmentKind, stream.Data{Start: octoberFirst, RainMM: rain, PETMM: pet, Gaugings: gaugings(octoberFirst, flow, 60, rng)},
+				stream.FitOptions{AreaM2: 3e6, Seed: seed, Rounds: 20})
+			if err != nil {
+				t.Fatal(err)
+			}
+			found += math.Log(f.Error.SD) / trials
+			next += f.Error.Correlation / trials
+		}
+		got := math.Exp(found)
+		t.Logf("an error of %.2f is found as %.2f, its correlation of 0.9 as %.2f", sd, got, next)
+		if got < sd/1.35 || got > sd*1.35 || next < 0.8 || next > 0.98 {
+			t.Errorf("an error of %.2f is found as %.2f, its correlation of 0.9 as %.2f", sd, got, next)
+		}
+	}
+}
+
+// The draws around a described creek keep about its mean flow, differ from one
+// another, and are the same each time.
+func TestUsualDraws(t *testing.T) {
+	rain, pet := forcing(2)
+	for _, m := range []stream.Model{
+		stream.Curve{SoilDepthMM: 60, QuickShare: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5},
+		stream.Curve{SoilDepthMM: 60, RecessionDays: 40, QuickDays: 1, Exponent: 1, Table: []stream.YieldPoint{{IndexMM: 0, FlowM3S: 0.001}, {IndexMM: 5, FlowM3S: 0.02}}},
+		stream.Catchment{AreaM2: 2e5, X1MM: 350, X3MM: 90, X4D: 1},
+	} {
+		flow := m.Flow(nil, rain, pet)
+		a, b := stream.UsualDraws(m, rain, pet, 40, 5), stream.UsualDraws(m, rain, pet, 40, 5)
+		below, within := 0, 0
+		for i, d := range a {
+			x, y := d.Flow(nil, rain, pet, 9), b[i].Flow(nil, rain, pet, 9)
+			for day := range x {
+				if x[day] != y[day] || math.IsNaN(x[day]) || x[day] < 0 {
+					t.Fatalf("%T, draw %d, day %d: %g, then %g", m, i, day, x[day], y[day])
+				}
+			}
+			ratio := mean(d.Model.Flow(nil, rain, pet)) / mean(flow)
+			if ratio < 1 {
+				below++
+			}
+			if ratio > math.Exp(-0.25*1.2816) && ratio < math.Exp(0.25*1.2816) {
+				within++
+			}
+		}
+		// 8 of 10 within the stated quarter, half below: with 40 draws, give or take
+		// three binomial standard errors.
+		if within < 24 || within == 40 || below < 11 || below > 29 {
+			t.Errorf("%T: of 40 draws %d have less water on the mean, %d are within the 8-in-10 range", m, below, within)
+		}
+	}
+}
+
+func mean(x []float64) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += v
+	}
+	return sum / float64(len(x))
+}
