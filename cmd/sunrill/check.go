@@ -116,11 +116,12 @@ func (k *checked) result() any {
 		Years     []int       `json:"years"`
 		UseKWhDay float64     `json:"use_kwh_a_day"`
 		Months    []month     `json:"months"`
+		Rain      rainResult  `json:"rain"`
 		Arrays    []array     `json:"arrays"`
 		Flows     []flow      `json:"flows"`
 		Defaults  []byDefault `json:"defaults"`
 		Warnings  []string    `json:"warnings"`
-	}{Name: s.Name, UseKWhDay: k.useWh / 1000, Warnings: slices.Concat(s.Warnings, k.h.Warnings(), k.h.Notes(), []string{})}
+	}{Name: s.Name, UseKWhDay: k.useWh / 1000, Rain: k.rainResult(), Warnings: slices.Concat(s.Warnings, k.h.Warnings(), k.h.Notes(), []string{})}
 	for _, y := range k.h.Years() {
 		r.Years = append(r.Years, y.Number())
 	}

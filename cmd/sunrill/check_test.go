@@ -2,8 +2,10 @@ package main
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -81,5 +83,56 @@ func TestCheckNamesTheHills(t *testing.T) {
 	}
 	if out, errOut, code := sunrill(t, "check", dir); code != exitOK || !strings.Contains(strings.Join(strings.Fields(out), " "), `The hills are those before the array "roof".`) {
 		t.Errorf("exit code %d: %s\n%s", code, errOut, out)
+	}
+}
+
+// The rain that check prints, against sums of the record's own text: Seattle
+// 2014 had 1,232.8 mm in the published file, 150 days with 0.1 mm or more.
+func TestCheckTellsTheRain(t *testing.T) {
+	sum, wet, march := 0.0, 0, 0.0
+	for _, l := range strings.Split(read(t, "../../testdata/seattle/seattle-weather.csv"), "\n") {
+		f := strings.Split(l, ",")
+		if len(f) < 2 || !strings.HasPrefix(f[0], "2014-") {
+			continue
+		}
+		mm, err := strconv.ParseFloat(f[1], 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum += mm
+		if mm >= 0.1 {
+			wet++
+		}
+		if strings.HasPrefix(f[0], "2014-03") {
+			march += mm
+		}
+	}
+	out, errOut, code := sunrill(t, "check", "../../testdata/seattle", "--json")
+	var r struct {
+		Rain struct {
+			WettestDay string  `json:"wettest_day"`
+			LowestC    float64 `json:"lowest_c"`
+			HighestC   float64 `json:"highest_c"`
+			Years      []struct {
+				Year, Days int
+				WetDays    int `json:"wet_days"`
+				MM         float64
+				Months     [12]float64 `json:"months_mm"`
+			}
+		}
+	}
+	if code != exitOK || json.Unmarshal([]byte(out), &r) != nil {
+		t.Fatalf("exit code %d: %s", code, errOut)
+	}
+	y := r.Rain.Years[2]
+	if y.Year != 2014 || y.Days != 365 || y.WetDays != wet || math.Abs(y.MM-sum) > 0.06 || math.Abs(y.Months[2]-march) > 0.06 {
+		t.Errorf("2014: %+v, want %.1f mm on %d days, March %.1f", y, sum, wet, march)
+	}
+	if r.Rain.WettestDay != "2015-03-15" || r.Rain.LowestC != -7.1 || r.Rain.HighestC != 35.6 {
+		t.Errorf("extremes: %+v", r.Rain)
+	}
+	text, _, _ := sunrill(t, "check", "../../testdata/seattle")
+	if !strings.Contains(text, "Wettest day: 56 mm on 15 March 2015") || !strings.Contains(text, "Rain by year and month, mm") {
+		t.Error(text)
 	}
 }

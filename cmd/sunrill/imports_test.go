@@ -27,7 +27,7 @@ var mayImport = map[string][]string{
 
 	"sim":        {"storage"},
 	"sim/site":   {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/worth", "sim/measure", "sim/files"},
-	"sim/gather": {"sim/files", "sim/measure"},
+	"sim/gather": {"sim/files", "sim/measure", "sim/site", "weather"},
 	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site", "sim/measure", "sim/files"},
 
 	// The studies run the year many times and know nothing deeper.

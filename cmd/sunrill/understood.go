@@ -15,7 +15,7 @@ import (
 // site returns the chapters on the site as it was understood: what check
 // prints and what the book begins with.
 func (k *checked) site(pipes bool) []report.Section {
-	ss := []report.Section{k.place(), k.panels()}
+	ss := []report.Section{k.place(), k.rain(), k.panels()}
 	if k.flows != nil {
 		ss = append(ss, k.creek())
 	}

@@ -8,6 +8,8 @@ import (
 	"time"
 
 	"sunrill/sim/measure"
+	"sunrill/sim/site"
+	"sunrill/weather"
 )
 
 // mostDays bounds a record, so that a stray date makes no room for a thousand
@@ -174,6 +176,11 @@ func (g *Gathered) rain(tables []*table, o Options) (ps Problems) {
 	}
 	g.writeRain(grid, fall, low, high, u, tempUnit, hasTemp)
 	g.sumRain(grid, fall.v, u)
+	record := weather.Record{Start: grid.start, RainMM: fall.v}
+	if hasTemp {
+		record.TMinC, record.TMaxC = low.v, high.v
+	}
+	g.Warnings = append(g.Warnings, site.Slips(record, o.LatDeg, u.name == "inches")...)
 	return nil
 }
 

@@ -107,9 +107,6 @@ func (t *table) rainUnit(g *Gathered, c *column, raw []float64, o Options) (unit
 	sums := fmt.Sprintf("%s a year, %s on a wet day", digits3(year), digits3(wetDay))
 	if ok {
 		t.find("rain is in "+u.name, why)
-		if mm := year * u.factor; days >= 300 && (mm < 40 || mm > 13000) {
-			g.Warnings = append(g.Warnings, fmt.Sprintf("%s: rain in %s makes %s mm a year; is the unit right? --unit says another", t.name, u.name, digits3(mm)))
-		}
 		return u, nil
 	}
 	asMM := year >= 150 && year <= 8000 && wetDay >= 1.5 && wetDay <= 40

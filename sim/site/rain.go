@@ -70,13 +70,14 @@ func (l *loader) rain() {
 		l.Tell(files.Problem{File: file, What: "has one of tmin and tmax only", Hint: "give both, or neither"})
 		return
 	}
-	if !in {
+	if !in || l.monthsForDays(s, days) {
 		return
 	}
 	if r, told := l.record(s, days, rows); !told && ok {
 		l.Tell(files.Problem{File: file, What: "tells the rain of no day", Hint: "write what the gauge held; 0 only where it was read and dry"})
 	} else if ok {
 		l.site.Rain = r
+		l.slips(file)
 	}
 }
 
