@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
 )
 
 // MonthTicks writes the names of the months at their middles along an axis
@@ -205,7 +207,24 @@ type Names []string
 func (n Names) Ticks(lo, hi float64) []plot.Tick {
 	ticks := make([]plot.Tick, len(n))
 	for i, s := range n {
-		ticks[i] = plot.Tick{Value: float64(i), Label: s}
+		ticks[i] = plot.Tick{Value: float64(i), Label: cut(Letters(), s, nameWidth)}
 	}
 	return ticks
+}
+
+// nameWidth is how wide a name may be beside an axis: longer ones would leave no
+// room for what they name.
+const nameWidth = 0.62 * Width
+
+// cut shortens a name until it is no wider than width; what a chart cuts, the
+// file of its numbers has in full.
+func cut(sty text.Style, name string, width vg.Length) string {
+	if sty.Width(name) <= width {
+		return name
+	}
+	r := []rune(name)
+	for len(r) > 1 && sty.Width(string(r)+"…") > width {
+		r = r[:len(r)-1]
+	}
+	return strings.TrimSpace(string(r)) + "…"
 }

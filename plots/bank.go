@@ -211,21 +211,27 @@ var levels = []float64{0.5, 10, 50, 100, 200, 500, 1000}
 // PanelsAndBank draws lines of equal unmet hours.
 func PanelsAndBank(v PanelBankField) Chart {
 	p := New("panels, kW", "capacity of the bank, kWh")
-	p.X.Min, p.X.Max = v.PanelKW[0], v.PanelKW[len(v.PanelKW)-1]
-	p.Y.Min, p.Y.Max = 0, v.CapacityKWh[len(v.CapacityKWh)-1]
+	p.X.Min, p.X.Max = v.PanelKW[0], max(v.PanelKW[len(v.PanelKW)-1], 0.1)
+	p.Y.Min, p.Y.Max = 0, max(v.CapacityKWh[len(v.CapacityKWh)-1], 0.1)
 	var lines [][]spot
 	var texts []string
 	for i, level := range levels {
 		line := Line{Style: draw.LineStyle{Color: Unmet.Shade(0.3 + 0.6*float64(i)/float64(len(levels)-1)), Width: Medium}}
+		before := false
 		for k, kW := range v.PanelKW {
-			if kWh, ok := v.reaches(k, level); ok {
-				if len(line.X) == 0 && k > 0 { // on up to the edge
-					line.X, line.Y = append(line.X, v.atTop(k, level)), append(line.Y, p.Y.Max)
-				}
+			kWh, ok := v.reaches(k, level)
+			if ok && !before && k > 0 { // on up to the edge
+				line.X, line.Y = append(line.X, v.atTop(k, level)), append(line.Y, p.Y.Max)
+			}
+			if !ok && before { // with more panels it is missed again: a gap
+				line.X, line.Y = append(line.X, kW), append(line.Y, math.NaN())
+			}
+			if ok {
 				line.X, line.Y = append(line.X, kW), append(line.Y, kWh)
 			}
+			before = ok
 		}
-		if len(line.X) < 2 {
+		if len(line.X) < 2 || len(spots(line, p)) == 0 {
 			continue
 		}
 		p.Add(line)
@@ -265,6 +271,9 @@ func spots(l Line, p *plot.Plot) []spot {
 	const parts = 12
 	var all []spot
 	for k := 1; k < len(l.X); k++ {
+		if math.IsNaN(l.Y[k-1]) || math.IsNaN(l.Y[k]) {
+			continue
+		}
 		for j := range parts {
 			share := float64(j) / parts
 			all = append(all, spot{
@@ -307,7 +316,8 @@ func roomiest(lines [][]spot) []spot {
 }
 
 // atTop returns the panels, between the (k−1)-th and the k-th, at which the
-// biggest bank keeps to the level.
+// biggest bank keeps to the level, where it does so with the k-th and not with
+// those before.
 func (v PanelBankField) atTop(k int, level float64) float64 {
 	last := len(v.CapacityKWh) - 1
 	before, after := v.UnmetHours[k-1][last], v.UnmetHours[k][last]
@@ -315,19 +325,21 @@ func (v PanelBankField) atTop(k int, level float64) float64 {
 	return v.PanelKW[k-1] + share*(v.PanelKW[k]-v.PanelKW[k-1])
 }
 
-// reaches returns the smallest bank at which the k-th panels keep to the
-// level.
+// reaches returns the smallest bank from which on all keep to the level with the
+// k-th panels. A smaller one that does so by luck, between others that do not, as
+// a generator or a disconnect can bring about, is none to draw.
 func (v PanelBankField) reaches(k int, level float64) (kWh float64, ok bool) {
 	row := v.UnmetHours[k]
-	for i, h := range row {
-		if h > level {
-			continue
-		}
-		if i == 0 {
-			return v.CapacityKWh[0], true
-		}
-		share := (row[i-1] - level) / (row[i-1] - h)
-		return v.CapacityKWh[i-1] + share*(v.CapacityKWh[i]-v.CapacityKWh[i-1]), true
+	i := len(row)
+	for i > 0 && row[i-1] <= level {
+		i--
 	}
-	return 0, false
+	switch {
+	case i == len(row):
+		return 0, false
+	case i == 0:
+		return v.CapacityKWh[0], true
+	}
+	share := (row[i-1] - level) / (row[i-1] - row[i])
+	return v.CapacityKWh[i-1] + share*(v.CapacityKWh[i]-v.CapacityKWh[i-1]), true
 }

@@ -167,6 +167,7 @@ func drawKey(dc draw.Canvas, key []Key) vg.Length {
 	rowH := vg.Length(17)
 	x, y := dc.Min.X+2, dc.Max.Y-rowH/2
 	for _, k := range key {
+		k.Label = cut(sty, k.Label, dc.Max.X-dc.Min.X-4-markW-gap)
 		w := markW + gap + sty.Width(k.Label)
 		if x > dc.Min.X+2 && x+w > dc.Max.X {
 			x, y = dc.Min.X+2, y-rowH

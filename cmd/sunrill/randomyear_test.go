@@ -273,6 +273,9 @@ func TestRandomSitesThroughEveryCommand(t *testing.T) {
 					}
 					outs, folders = append(outs, printed+errOut), append(folders, folderText(t, out))
 				}
+				if at := noNumber.FindStringIndex(outs[0] + folders[0]); at != nil {
+					t.Errorf("%s: no number: …%s", line, (outs[0] + folders[0])[max(0, at[0]-200):at[1]])
+				}
 				if outs[0] != outs[1] {
 					t.Errorf("%s prints\n%.2000s\nthen\n%.2000s", line, outs[0], outs[1])
 				}
