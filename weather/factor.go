@@ -77,12 +77,17 @@ func (s *Sky) monthly(of func(i int) float64) [12]float64 {
 }
 
 // settle finds what rain and range leave of each month's variance, and its
-// memory.
+// memory, over the record.
 func (s *Sky) settle(g *reading) {
 	told := make([]float64, s.of.record.Days())
 	g.told(told, s.of.record)
-	variance := s.monthly(func(i int) float64 { return told[i] * told[i] })
-	lagged := s.monthly(func(i int) float64 { return told[i] * told[max(i-1, 0)] })
+	s.settleOn(g, told, s.monthly)
+}
+
+// settleOn does so over what the days told; monthly takes their months' means.
+func (s *Sky) settleOn(g *reading, told []float64, monthly func(of func(i int) float64) [12]float64) {
+	variance := monthly(func(i int) float64 { return told[i] * told[i] })
+	lagged := monthly(func(i int) float64 { return told[i] * told[max(i-1, 0)] })
 	spell := math.Max(0, spellVariance-lasting(told)/spellLasts)
 	g.spell = math.Sqrt(spell)
 	for m := range g.left {
@@ -91,6 +96,45 @@ func (s *Sky) settle(g *reading) {
 		lag := s.of.law.lagOne(s.of.clearness[m]) - spell - lagged[m]
 		g.memory[m] = math.Max(0, math.Min(mostMemory, lag/v))
 	}
+}
+
+// settledYears is the number of made-up years that a sky is settled on.
+const settledYears = 20
+
+// Over returns the sky of c's made-up years: that of the record, but with what
+// rain and range leave open reckoned over years of c, so that they too have days
+// as spread and dull spells as long as the law asks for, whatever the chain
+// keeps of the record's own.
+func (s *Sky) Over(c *Chain) *Sky {
+	o := *s
+	g := &o.byRain
+	if s.of.hasRange && c.Temps != nil {
+		g = &o.byRange
+	}
+	year := Record{Start: c.start, RainMM: make([]float64, len(c.days))}
+	if c.Temps != nil {
+		year.TMinC, year.TMaxC = make([]float64, len(c.days)), make([]float64, len(c.days))
+	}
+	told := make([]float64, settledYears*len(c.days))
+	for n := range settledYears {
+		c.Fill(year, n)
+		g.told(told[n*len(c.days):(n+1)*len(c.days)], year)
+	}
+	o.settleOn(g, told, func(of func(i int) float64) (mean [12]float64) {
+		var days [12]float64
+		for i := range told {
+			m := c.days[i%len(c.days)].month
+			mean[m] += of(i)
+			days[m]++
+		}
+		for m := range mean {
+			mean[m] /= days[m]
+		}
+		return mean
+	})
+	// Over all of its years, the months have the table's sun.
+	g.clearness = o.slopes(evenRanks(s.of.months))
+	return &o
 }
 
 // lasting returns the mean product of z with z one to three weeks before.

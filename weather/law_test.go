@@ -133,8 +133,6 @@ func fitLaw(of []*ranked) law {
 	return l
 }
 
-func sq(x float64) float64 { return x * x }
-
 // against returns the law's spread of a month's days, and the mean of their
 // darkest fifth, over the measured.
 func (q *ranked) against(l *law, m int) (sd, fifth, twentieth float64) {

@@ -3,8 +3,11 @@ package weather
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"time"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // WetDayMM is the least rain in mm that makes a day a wet one: the step of an
@@ -23,14 +26,15 @@ type ChainOptions struct {
 // wet–dry chain of first order and gamma amounts ([MonthRain]). Temperatures,
 // if the record has them, follow the wet and the dry days ([Temps]). A bare
 // chain makes years that are too much alike, as Katz and Parlange (1998) show,
-// so each half-year draws a wetness of its own ([Season]).
+// so each month draws a wetness of its own ([Wetness]), which the months of a
+// half-year share in part ([Season]), and which carries over to the next year
+// where the record's does.
 //
-// Not modelled: dry years that follow one another more often than chance has
-// it, and single days of rain beyond what a gamma distribution knows ([Furrer]).
-// Both need longer records than a household has.
+// Not modelled: single days of rain beyond what a gamma distribution knows
+// ([Furrer]). That needs longer records than a household has.
 //
-// Year n depends on Seed+n alone: any year can be made by itself, in any order
-// and on any processor.
+// Year n depends on the seed and on n alone: any year can be made by itself, in
+// any order and on any processor.
 //
 // # Sources
 //
@@ -50,7 +54,11 @@ type Chain struct {
 	Months  [12]MonthRain // January first
 	Seasons [2]Season     // the wet half-year and the rest
 	Temps   *Temps        // nil: the record has none
-	Notes   []string      // what the record is too short to tell
+	// YearMemory is the correlation of a season's own wetness with the year
+	// before's: dry years that follow each other more often than chance has it, as
+	// far as the record shows them. 0 where it is short or does not.
+	YearMemory float64
+	Notes      []string // what the record is too short to tell
 
 	start    time.Time     // of the year that is made up; no leap day from a year before to a year after
 	days     []calendarDay // of that year
@@ -84,6 +92,9 @@ func FitChain(r Record, o ChainOptions) (*Chain, error) {
 	c.firstWet = c.Months[before].RecordShare()
 	c.Seasons = c.splitSeasons()
 	c.settle(o.Plain)
+	if !o.Plain {
+		c.remember()
+	}
 	if r.TMinC != nil && r.TMaxC != nil {
 		c.Temps = fitTemps(r)
 	}
@@ -128,7 +139,7 @@ func (c *Chain) Fill(dst Record, n int) {
 		panic("weather: a made-up year has 365 days")
 	}
 	rng := rand.New(yearSource(c.Seed, n))
-	c.fillRain(dst.RainMM, rng)
+	c.fillRain(dst.RainMM, n, rng)
 	if c.Temps != nil {
 		c.Temps.fill(dst.TMinC, dst.TMaxC, dst.RainMM, c.days, rng)
 	}
@@ -147,6 +158,63 @@ func yearSource(seed uint64, n int) *rand.PCG {
 		return z ^ z>>31
 	}
 	return rand.NewPCG(mix(), mix())
+}
+
+// common returns what the months of season k of year n share, standard normal: it
+// is summed up from the draws of the last years, so that any year stands alone.
+func (c *Chain) common(k, n int) float64 {
+	if c.YearMemory == 0 {
+		return dayDraw(c.Seed^seasonSeed, int64(2*n+k))
+	}
+	const years = 12
+	z, squares := 0.0, 0.0
+	for y := n - years; y <= n; y++ {
+		z = c.YearMemory*z + dayDraw(c.Seed^seasonSeed, int64(2*y+k))
+		squares = c.YearMemory*c.YearMemory*squares + 1
+	}
+	return z / math.Sqrt(squares)
+}
+
+const (
+	seasonSeed = 0x5ea50 // gives the seasons draws of their own
+
+	minYearsForMemory = 10
+	mostYearMemory    = 0.8
+)
+
+// remember sets the memory from year to year so that the totals of water years
+// have the record's lag-one correlation, if it is above what chance alone gives
+// one record in six: a standard error of 1/√n.
+func (c *Chain) remember() {
+	n := len(c.years)
+	if n < minYearsForMemory {
+		return
+	}
+	totals := make([]float64, n)
+	for i, y := range c.years {
+		from := c.record.Index(y.Start)
+		for _, mm := range c.record.RainMM[from : from+y.Days] {
+			totals[i] += mm
+		}
+	}
+	lag := stat.Correlation(totals[1:], totals[:n-1], nil)
+	if !(lag > 1/math.Sqrt(float64(n))) {
+		return
+	}
+	whole, common := 0.0, 0.0
+	for _, s := range c.Seasons {
+		whole += sq(s.Used.SpreadMM)
+		sum := 0.0
+		for i, m := range c.Months {
+			if s.Months[i] {
+				sum += m.leans[0]
+			}
+		}
+		common += math.Max(0, s.Shared) * sum * sum
+	}
+	if common > 0 {
+		c.YearMemory = math.Min(mostYearMemory, lag*whole/common)
+	}
 }
 
 func (c *Chain) notes() []string {

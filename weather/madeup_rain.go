@@ -16,6 +16,8 @@ type MonthRain struct {
 	Shape       float64 // α of the gamma amounts, dimensionless
 	MeanMM      float64 // their mean, α·β
 
+	Wetness
+
 	Days, WetDays int // of the record in this month
 
 	offset float64 // added to the log odds of both chances: keeps the record's wet share
@@ -158,16 +160,15 @@ func bisect(f func(float64) float64, low, high float64) float64 {
 	return (low + high) / 2
 }
 
-// fillRain walks the chain through one year.
-func (c *Chain) fillRain(rainMM []float64, rng *rand.Rand) {
+// fillRain walks the chain through year n.
+func (c *Chain) fillRain(rainMM []float64, n int, rng *rand.Rand) {
 	var months [12]MonthRain
-	for s := range c.Seasons {
-		z := rng.NormFloat64()
-		for i := range c.Months {
-			if c.Seasons[s].Months[i] {
-				months[i] = c.Months[i].wetted(c.Seasons[s], z)
-			}
-		}
+	var z [12]float64
+	for k := range c.Seasons {
+		c.Seasons[k].wetnesses(&z, c.common(k, n), rng)
+	}
+	for i := range months {
+		months[i] = c.Months[i].wetted(z[i])
 	}
 	wet := rng.Float64() < c.firstWet
 	for d := range rainMM {

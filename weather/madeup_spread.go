@@ -2,6 +2,7 @@ package weather
 
 import (
 	"math"
+	"math/rand/v2"
 
 	"gonum.org/v1/gonum/integrate/quad"
 	"gonum.org/v1/gonum/stat"
@@ -11,27 +12,39 @@ import (
 // spread between years is not used.
 const minYearsForSpread = 3
 
-// Season is a part of the water year whose wetness is drawn once a year: the
-// six months running that are wettest, or the other six.
+// Wetness is how much a calendar month differs from year to year.
 //
-// A chain whose chances never change makes seasonal totals that vary less than
-// real ones do ([Katz]). So each year draws z, standard normal, for each
-// season; z moves the log odds of a wet day by Odds·z and the amounts by the
-// factor e^(Amount·z). Odds is set so that the number of wet days varies from
-// year to year as in the record, then Amount so that the total does; both are
-// 0 where the bare chain varies enough. The month's mean rain and its share of
-// wet days stay those of the record.
-type Season struct {
-	Months       [12]bool // January first
+// A chain whose chances never change makes totals that vary less than real ones
+// do ([Katz]). So each month of each year draws z, standard normal; z moves the
+// log odds of a wet day by Odds·z and the amounts by the factor e^(Amount·z).
+// Odds is set so that the number of wet days varies from year to year as in the
+// record, then Amount so that the total does; both are 0 where the bare chain
+// varies enough. The month's mean rain and its share of wet days stay those of
+// the record.
+type Wetness struct {
 	Odds, Amount float64
 
-	// Of the season's total in mm and of its wet days: the record, the chain
-	// before the correction and the chain as it is used, by reckoning.
+	// Of the month's total in mm and of its wet days: the record, the chain before
+	// the correction and the chain as it is used, by reckoning.
+	Record, Bare, Used Moments
+
+	leans [2]float64 // mean of z times the month's rain and its wet days: what they move with z
+}
+
+// Season is a part of the water year: the six months running that are wettest,
+// or the other six. Its months' z have the correlation Shared, set so that the
+// season's total varies from year to year as in the record, as far as its months
+// let it: below 0 wet months are made up for by dry ones.
+type Season struct {
+	Months [12]bool // January first
+	Shared float64  // −0.2 to 1
+
+	// As for the month; what is used is reckoned.
 	Record, Bare, Used Moments
 }
 
-// Moments are the mean and the standard deviation between years of a season's
-// rain in mm and of its number of wet days.
+// Moments are the mean and the standard deviation between years of the rain of a
+// month or a season in mm and of its number of wet days.
 type Moments struct{ MeanMM, SpreadMM, MeanWetDays, SpreadWetDays float64 }
 
 // splitSeasons finds the wet half-year, whole within the water year, and takes
@@ -104,42 +117,118 @@ func momentsOf(totals, wetDays []float64) Moments {
 	return m
 }
 
+// monthTotals returns rain and wet days of each whole calendar month of the
+// record.
+func (c *Chain) monthTotals() (mm, wetDays [12][]float64) {
+	total, wet, whole := 0.0, 0.0, false
+	for d, day := range calendarDays(c.record.Start, c.record.Days()) {
+		if day.number == 1 {
+			total, wet, whole = 0, 0, true
+		}
+		total += c.record.RainMM[d]
+		if isWet(c.record.RainMM[d]) {
+			wet++
+		}
+		if day.number == day.of && whole {
+			mm[day.month], wetDays[day.month] = append(mm[day.month], total), append(wetDays[day.month], wet)
+		}
+	}
+	return mm, wetDays
+}
+
 // settle fixes what keeps each month's wet share and rain at the record's, and
-// the seasons' spread unless plain.
+// the spread of months and seasons unless plain.
 func (c *Chain) settle(plain bool) {
-	for i := range c.Seasons {
-		s := &c.Seasons[i]
-		c.keepMeans(*s)
-		s.Bare = c.reckon(*s)
-		if !plain && len(c.years) >= minYearsForSpread {
-			s.Odds = widen(func(odds float64) float64 {
-				t := *s
-				t.Odds = odds
-				c.keepMeans(t)
-				return c.reckon(t).SpreadWetDays - s.Record.SpreadWetDays
-			}, 2)
-			over := func(t Season) float64 {
-				c.keepMeans(t)
-				return c.reckon(t).SpreadMM - s.Record.SpreadMM
+	mm, wetDays := c.monthTotals()
+	var bare [12]MonthRain
+	for i := range c.Months {
+		m := &c.Months[i]
+		w := &m.Wetness
+		w.Record = momentsOf(mm[i], wetDays[i])
+		c.keepMeans(i)
+		w.Bare, _ = c.reckon(i)
+		bare[i] = m.wetted(0)
+		if !plain && len(c.years) >= minYearsForSpread && len(mm[i]) >= minYearsForSpread {
+			over := func() float64 {
+				c.keepMeans(i)
+				now, _ := c.reckon(i)
+				return now.SpreadMM - w.Record.SpreadMM
 			}
-			if over(*s) > 0 { // the wet days alone spread the totals too far
-				s.Odds = widen(func(odds float64) float64 {
-					t := *s
-					t.Odds = odds
-					return over(t)
-				}, s.Odds)
+			w.Odds = widen(func(odds float64) float64 {
+				w.Odds = odds
+				c.keepMeans(i)
+				now, _ := c.reckon(i)
+				return now.SpreadWetDays - w.Record.SpreadWetDays
+			}, 2)
+			if over() > 0 { // the wet days alone spread the totals too far
+				w.Odds = widen(func(odds float64) float64 { w.Odds = odds; return over() }, w.Odds)
 			} else {
-				s.Amount = widen(func(amount float64) float64 {
-					t := *s
-					t.Amount = amount
-					return over(t)
-				}, 1)
+				w.Amount = widen(func(amount float64) float64 { w.Amount = amount; return over() }, 1)
 			}
 		}
-		c.keepMeans(*s)
-		s.Used = c.reckon(*s)
+		c.keepMeans(i)
+		w.Used, w.leans = c.reckon(i)
+	}
+	for i := range c.Seasons {
+		c.share(&c.Seasons[i], &bare, plain)
 	}
 }
+
+// share sets what the months of a season have in common, and reckons it. bare are
+// the months of the chain alone.
+func (c *Chain) share(s *Season, bare *[12]MonthRain, plain bool) {
+	var variance [2]float64
+	s.Bare, variance = c.bareSeason(*s, bare)
+	s.Used = s.Bare
+	// The chain carries over from month to month; the rest is the months'.
+	var sum, own [2]float64
+	n := 0.0
+	for i, m := range c.Months {
+		if !s.Months[i] {
+			continue
+		}
+		n++
+		w := m.Wetness
+		variance[0] += sq(w.Used.SpreadMM) - sq(w.Bare.SpreadMM)
+		variance[1] += sq(w.Used.SpreadWetDays) - sq(w.Bare.SpreadWetDays)
+		for q, x := range w.leans {
+			sum[q] += x
+			own[q] += x * x
+		}
+	}
+	if together := sq(sum[0]) - own[0]; !plain && together > 0 {
+		s.Shared = math.Min(1, math.Max(-1/(n-1), (sq(s.Record.SpreadMM)-variance[0])/together))
+	}
+	for q := range variance {
+		variance[q] += s.Shared * (sq(sum[q]) - own[q])
+	}
+	s.Used.SpreadMM, s.Used.SpreadWetDays = math.Sqrt(math.Max(0, variance[0])), math.Sqrt(math.Max(0, variance[1]))
+}
+
+// wetnesses draws the z of the season's months. common is the season's own.
+func (s *Season) wetnesses(z *[12]float64, common float64, rng *rand.Rand) {
+	mean, n := 0.0, 0.0
+	for i, in := range s.Months {
+		if in {
+			z[i] = rng.NormFloat64()
+			mean += z[i]
+			n++
+		}
+	}
+	mean /= n
+	shared, own, less := math.Sqrt(math.Max(0, s.Shared)), math.Sqrt(1-math.Max(0, s.Shared)), 0.0
+	if s.Shared < 0 { // take a part of their mean from each
+		k := -s.Shared / (1 - s.Shared)
+		own, less = 1/math.Sqrt(1-k), 1-math.Sqrt(math.Max(0, 1-n*k))
+	}
+	for i, in := range s.Months {
+		if in {
+			z[i] = shared*common + own*(z[i]-less*mean)
+		}
+	}
+}
+
+func sq(x float64) float64 { return x * x }
 
 // widen returns the smallest value from 0 to most at which excess, which
 // rises, is no longer negative.
@@ -161,12 +250,12 @@ func widen(excess func(float64) float64, most float64) float64 {
 	return (low + high) / 2
 }
 
-// wetted returns the month in a year of wetness z.
-func (m MonthRain) wetted(s Season, z float64) MonthRain {
-	shift := m.offset + s.Odds*z
+// wetted returns the month in a year in which it has wetness z.
+func (m MonthRain) wetted(z float64) MonthRain {
+	shift := m.offset + m.Odds*z
 	m.WetAfterDry = shiftOdds(m.WetAfterDry, shift)
 	m.WetAfterWet = shiftOdds(m.WetAfterWet, shift)
-	m.MeanMM *= m.scale * math.Exp(s.Amount*z)
+	m.MeanMM *= m.scale * math.Exp(m.Amount*z)
 	return m
 }
 
@@ -189,80 +278,64 @@ var nodeZ, nodeWeight = func() (z, weight [11]float64) {
 	return z, weight
 }()
 
-// keepMeans sets the months' offsets and scales so that, over all wetnesses of
-// the season, the made-up share of wet days and the mean rain are the record's.
-func (c *Chain) keepMeans(s Season) {
+// keepMeans sets the month's offset and scale so that, over all its wetnesses,
+// the made-up share of wet days and the mean rain are the record's.
+func (c *Chain) keepMeans(i int) {
+	m := &c.Months[i]
+	want := m.RecordShare()
 	const rounds, close = 60, 1e-5
 	before := math.Inf(1)
 	for range rounds {
-		shares, _ := c.expected(s)
-		worst := 0.0
-		for i := range c.Months {
-			m := &c.Months[i]
-			want := m.RecordShare()
-			if !s.Months[i] || want <= 0 || want >= 1 || shares[i] <= 0 || shares[i] >= 1 {
-				continue
-			}
-			worst = max(worst, math.Abs(shares[i]-want))
-			persistence := m.WetAfterWet - m.WetAfterDry
-			step := math.Log(want/(1-want)) - math.Log(shares[i]/(1-shares[i]))
-			m.offset += step * max(1-persistence, 0.1)
-		}
-		if worst < close || worst > 0.95*before { // there, or as near as it gets
+		share, _ := c.expected(i)
+		off := math.Abs(share - want)
+		if want <= 0 || want >= 1 || share <= 0 || share >= 1 || off < close || off > 0.95*before { // there, or as near as it gets
 			break
 		}
-		before = worst
+		before = off
+		persistence := m.WetAfterWet - m.WetAfterDry
+		step := math.Log(want/(1-want)) - math.Log(share/(1-share))
+		m.offset += step * max(1-persistence, 0.1)
 	}
-	_, lift := c.expected(s)
-	for i := range c.Months {
-		if s.Months[i] && lift[i] > 0 {
-			c.Months[i].scale = c.Months[i].RecordShare() / lift[i]
-		}
+	if _, lift := c.expected(i); lift > 0 {
+		m.scale = want / lift
 	}
 }
 
-// expected returns, for each month of the season, the share of wet days over
-// all wetnesses and the mean of that share times e^(Amount·z).
-func (c *Chain) expected(s Season) (shares, lifted [12]float64) {
-	var days [12]float64
+// parts calls visit for each run of days of the month in the year: two where the
+// water year begins within it.
+func (c *Chain) parts(month int, visit func(from, to int)) {
+	for from := 0; from < len(c.days); {
+		to := from
+		for to < len(c.days) && c.days[to].month == c.days[from].month {
+			to++
+		}
+		if c.days[from].month == month {
+			visit(from, to)
+		}
+		from = to
+	}
+}
+
+// expected returns the month's share of wet days over all its wetnesses and the
+// mean of that share times e^(Amount·z).
+func (c *Chain) expected(i int) (share, lifted float64) {
+	days := 0.0
 	for k, z := range nodeZ {
-		months := c.monthsAt(s, z)
-		lift := math.Exp(s.Amount * z)
-		inside := false
-		wet := 0.0
-		for d, day := range c.days {
-			i := day.month
-			if !s.Months[i] {
-				inside = false
-				continue
+		m := c.Months[i].wetted(z)
+		lift := math.Exp(m.Amount * z)
+		c.parts(i, func(from, to int) {
+			wet := c.shareBefore(from)
+			for range to - from {
+				wet = wet*m.WetAfterWet + (1-wet)*m.WetAfterDry
+				share += nodeWeight[k] * wet
+				lifted += nodeWeight[k] * wet * lift
 			}
-			if !inside {
-				wet, inside = c.shareBefore(d), true
-			}
-			wet = wet*months[i].WetAfterWet + (1-wet)*months[i].WetAfterDry
-			shares[i] += nodeWeight[k] * wet
-			lifted[i] += nodeWeight[k] * wet * lift
 			if k == 0 {
-				days[i]++
+				days += float64(to - from)
 			}
-		}
+		})
 	}
-	for i := range days {
-		if days[i] > 0 {
-			shares[i] /= days[i]
-			lifted[i] /= days[i]
-		}
-	}
-	return shares, lifted
-}
-
-func (c *Chain) monthsAt(s Season, z float64) (months [12]MonthRain) {
-	for i := range months {
-		if s.Months[i] {
-			months[i] = c.Months[i].wetted(s, z)
-		}
-	}
-	return months
+	return share / days, lifted / days
 }
 
 // shareBefore is the chance that the day before day d of the year is wet.
@@ -273,45 +346,63 @@ func (c *Chain) shareBefore(d int) float64 {
 	return c.Months[c.days[d-1].month].RecordShare()
 }
 
-// reckon returns mean and spread of the season without making up a year: for
-// each wetness z the first two moments of the sum are carried through the
-// chain day by day, then put together over z,
+// reckon returns mean and spread of the month without making up a year: for each
+// wetness z the first two moments of the sum are carried through the chain day by
+// day, then put together over z,
 //
 //	Var(S) = E[Var(S|z)] + Var(E[S|z])
-func (c *Chain) reckon(s Season) Moments {
+//
+// and leans, E[z S].
+func (c *Chain) reckon(i int) (of Moments, leans [2]float64) {
 	var mean, within, square [2]float64 // rain, wet days
 	for k, z := range nodeZ {
-		months := c.monthsAt(s, z)
+		var months [12]MonthRain
+		months[i] = c.Months[i].wetted(z)
 		var m, v [2]float64
-		for from := 0; from < len(c.days); {
-			to := from
-			for to < len(c.days) && s.Months[c.days[to].month] == s.Months[c.days[from].month] {
-				to++
+		c.parts(i, func(from, to int) {
+			for q := range 2 {
+				sm, sv := c.sumMoments(&months, from, to, q == 1)
+				m[q] += sm
+				v[q] += sv
 			}
-			if s.Months[c.days[from].month] {
-				for q := range 2 {
-					sm, sv := c.sumMoments(months, from, to, q == 1)
-					m[q] += sm
-					v[q] += sv
-				}
-			}
-			from = to
-		}
+		})
 		for q := range 2 {
 			mean[q] += nodeWeight[k] * m[q]
 			square[q] += nodeWeight[k] * m[q] * m[q]
 			within[q] += nodeWeight[k] * v[q]
+			leans[q] += nodeWeight[k] * z * m[q]
 		}
 	}
 	spread := func(q int) float64 {
 		return math.Sqrt(max(within[q]+square[q]-mean[q]*mean[q], 0))
 	}
-	return Moments{MeanMM: mean[0], SpreadMM: spread(0), MeanWetDays: mean[1], SpreadWetDays: spread(1)}
+	return Moments{MeanMM: mean[0], SpreadMM: spread(0), MeanWetDays: mean[1], SpreadWetDays: spread(1)}, leans
+}
+
+// bareSeason returns mean and spread of the season by the chain alone, and the
+// variances of its rain and of its wet days.
+func (c *Chain) bareSeason(s Season, months *[12]MonthRain) (Moments, [2]float64) {
+	var mean, variance [2]float64
+	for from := 0; from < len(c.days); {
+		to := from
+		for to < len(c.days) && s.Months[c.days[to].month] == s.Months[c.days[from].month] {
+			to++
+		}
+		if s.Months[c.days[from].month] {
+			for q := range 2 {
+				m, v := c.sumMoments(months, from, to, q == 1)
+				mean[q] += m
+				variance[q] += v
+			}
+		}
+		from = to
+	}
+	return Moments{MeanMM: mean[0], SpreadMM: math.Sqrt(variance[0]), MeanWetDays: mean[1], SpreadWetDays: math.Sqrt(variance[1])}, variance
 }
 
 // sumMoments returns mean and variance of the rain, or of the number of wet
 // days, of days from (included) to to (excluded).
-func (c *Chain) sumMoments(months [12]MonthRain, from, to int, count bool) (mean, variance float64) {
+func (c *Chain) sumMoments(months *[12]MonthRain, from, to int, count bool) (mean, variance float64) {
 	// By state, dry and wet: its chance, and the first and second moment of the
 	// sum so far within it.
 	p := [2]float64{1 - c.shareBefore(from), c.shareBefore(from)}

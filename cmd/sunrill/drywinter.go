@@ -108,10 +108,19 @@ func drywinterStudy(c *call, h *series.Homestead, years []weather.Year, o scenar
 	s := h.Site
 	r, err := scenario.DryWinter(c.ctx, scenario.Homestead{
 		Record: s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
-		NewWorker: func() scenario.Worker { return h.Worker() },
-		Fixed:     fixedWeather(h), Notes: weatherNotes(h),
+		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h),
+		Fixed: fixedWeather(h), Notes: weatherNotes(h),
 	}, o)
 	return report.DryWinter{Result: r, System: units(s)}, err
+}
+
+// workersOver returns the workers that run the homestead under the sky of made-up
+// years.
+func workersOver(h *series.Homestead) func(*weather.Chain) func() scenario.Worker {
+	return func(c *weather.Chain) func() scenario.Worker {
+		over := h.Over(c)
+		return func() scenario.Worker { return over.Worker() }
+	}
 }
 
 // fixedWeather says why a site cannot be run under other weather than its

@@ -164,7 +164,7 @@ func BenchmarkMadeUpYears(b *testing.B) {
 	const years = 1000
 	home := scenario.Homestead{
 		Record: s.Rain, Years: h.Years()[:1], Bus: h.Bus(), Hydro: true,
-		NewWorker: func() scenario.Worker { return h.Worker() },
+		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h),
 	}
 	for b.Loop() {
 		r, err := scenario.DryWinter(context.Background(), home, scenario.Options{Factors: []float64{}, Weeks: []int{}, MadeUp: years})

@@ -79,7 +79,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 		if err != nil {
 			return nil, err
 		}
-		p.MadeUp = scenario.MadeUpYears(chain, madeUp, func() scenario.Worker { return h.Worker() })
+		p.MadeUp = scenario.MadeUpYears(chain, madeUp, workersOver(h)(chain))
 	}
 	p.Progress = step
 	return worth.Compare(c.ctx, p)

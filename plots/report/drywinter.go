@@ -198,7 +198,7 @@ func (v DryWinter) SeasonTable() Table {
 	t := Table{
 		Caption: "Made-up seasons beside the record's: how much one year differs from the next",
 		Head:    []string{"season", "mean, record", "made up", "spread, record", "made up by the bare chain", "made up, corrected"},
-		Note:    "A chain of wet and dry days alone makes years that are too much alike; where it does, the made-up seasons are given the record's spread. The record's seasons are those of its whole water years, its months all that it holds.",
+		Note:    "A chain of wet and dry days alone makes years that are too much alike; where it does, the made-up months and seasons are given the record's spread. The record's seasons are those of its whole water years, its months all that it holds.",
 		Data:    "drywinter.json",
 	}
 	for _, s := range v.Result.MadeUp.Fit.Seasons {

@@ -23,8 +23,10 @@ type Homestead struct {
 	Record    weather.Record
 	Years     []weather.Year // those of the record to run
 	NewWorker func() Worker
-	Bus       sim.Bus
-	Hydro     bool // the creek works; else there is nothing to compare
+	// Over returns the workers of a chain's made-up years; nil: NewWorker's.
+	Over  func(c *weather.Chain) func() Worker
+	Bus   sim.Bus
+	Hydro bool // the creek works; else there is nothing to compare
 	// Fixed says why other weather than the record's cannot be run, such as an
 	// own record of flow; "": it can.
 	Fixed string
@@ -285,7 +287,11 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 		counts[w] = s.newPair(true)
 	}
 	var start time.Time
-	err := MadeUpYears(chain, s.o.MadeUp, s.NewWorker).Visit(ctx, s.step, func(c sim.Case) error {
+	newWorker := s.NewWorker
+	if s.Over != nil {
+		newWorker = s.Over(chain)
+	}
+	err := MadeUpYears(chain, s.o.MadeUp, newWorker).Visit(ctx, s.step, func(c sim.Case) error {
 		if c.Year == 0 {
 			start = c.In.Start
 		}

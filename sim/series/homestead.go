@@ -110,6 +110,16 @@ func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.
 	}
 }
 
+// Over returns the same homestead under the sky of a chain's made-up years; see
+// [weather.Sky.Over].
+func (h *Homestead) Over(c *weather.Chain) *Homestead {
+	o := *h
+	if h.Sky != nil {
+		o.Sky = h.Sky.Over(c)
+	}
+	return &o
+}
+
 // WithValve returns the same homestead with the valve opened and closed on
 // other days.
 func (h *Homestead) WithValve(v Valve) *Homestead {
