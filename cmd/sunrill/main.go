@@ -9,9 +9,10 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
-	"sunrill/sim/files"
 
 	"github.com/spf13/pflag"
+
+	"sunrill/sim/files"
 )
 
 // Every exit code means one thing.
@@ -23,11 +24,17 @@ const (
 )
 
 func main() {
+	notExitUsage()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends it at once
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
+
+// notExitUsage keeps the Go runtime from ending with its own exit code, which
+// is that of a wrong command line: where memory runs out, or a goroutine
+// panics, the process is aborted instead.
+func notExitUsage() { debug.SetTraceback("crash") }
 
 // command is one word that may follow "sunrill". Each has a file of its own.
 type command struct {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"sunrill/sim/measure"
 	"time"
 )
 
@@ -42,10 +43,13 @@ func (m *Maybe) UnmarshalCSV(cell string) error {
 }
 
 // errEmpty is an empty cell that has to hold a number.
-var errEmpty = hinted{"the cell is empty", "write a number, 0 if there was nothing"}
+var errEmpty = emptyCell{hinted{"the cell is empty", "write a number, 0 if there was nothing"}}
 
 // ParseNumber reads a finite number without a unit.
 func ParseNumber(cell string) (float64, error) {
+	if o, odd := measure.OddIn(cell); odd {
+		return 0, hinted{fmt.Sprintf("%q: %s", Short(cell), o.What()), o.Cure()}
+	}
 	if cell == "" {
 		return 0, errEmpty
 	}
@@ -79,6 +83,9 @@ type Hour struct{ time.Time }
 // UnmarshalCSV reads an ISO date and time, to the minute or second.
 func (h *Hour) UnmarshalCSV(cell string) error {
 	const hint = "write for example 2016-11-05 14:00, in the site's standard time all year"
+	if cell == "" {
+		return emptyCell{hinted{"the time is empty", hint}}
+	}
 	if len(cell) < 16 || cell[10] != ' ' && cell[10] != 'T' {
 		return hinted{fmt.Sprintf("%q is no date and time", Short(cell)), hint}
 	}
@@ -114,7 +121,10 @@ func parseDay(cell string) (time.Time, error) {
 		hint += "; nothing in the file proves whether the day or the month comes first"
 	}
 	if cell == "" {
-		return time.Time{}, hinted{"the date is empty", hint}
+		return time.Time{}, emptyCell{hinted{"the date is empty", hint}}
+	}
+	if o, odd := measure.OddIn(cell); odd {
+		return time.Time{}, hinted{fmt.Sprintf("%q: %s", Short(cell), o.What()), o.Cure()}
 	}
 	if len(cell) != 10 || cell[4] != '-' || cell[7] != '-' {
 		return time.Time{}, hinted{fmt.Sprintf("%q is no date", Short(cell)), hint}

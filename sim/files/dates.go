@@ -10,6 +10,20 @@ import (
 // for 2016-10-01, with 14:00 behind it or 2:00 PM.
 var foreignDate = regexp.MustCompile(`^(\d{1,2})[/.-](\d{1,2})[/.-](\d{4})(?:[ T](\d{1,2}):(\d{2})(?::00)?(?: ?([AaPp])[Mm])?)?$`)
 
+// foreignDates tells quickly whether a file may hold such dates.
+func foreignDates(data []byte) bool {
+	separates := func(c byte) bool { return c == '/' || c == '.' || c == '-' }
+	for i := 3; i+4 < len(data); i++ {
+		if !separates(data[i]) || !isDigit(data[i-1]) || !isDigit(data[i+1]) || !isDigit(data[i+2]) || !isDigit(data[i+3]) || !isDigit(data[i+4]) {
+			continue
+		}
+		if separates(data[i-2]) || separates(data[i-3]) {
+			return true
+		}
+	}
+	return false
+}
+
 // ownDates rewrites such dates where the file proves which number is the month:
 // by a number above 12, or because the rows rise in one reading alone. The
 // reading is noted; what is not proved is left for the checks to refuse.

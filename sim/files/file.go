@@ -20,18 +20,55 @@ const (
 // them.
 type Folder struct {
 	fsys     fs.FS
-	Problems Problems
+	Problems Problems // the first of each file; [Folder.Tidy] counts the others
 	Changes  []Change // what was set otherwise than the files have it
 	Notes    []string // how something was read that could have been read otherwise
 
-	rowSettings []RowSetting
+	told         int            // problems, whether kept or not
+	kept, untold map[string]int // of each file
+	muted        string         // a file whose problems are not kept
+	rowSettings  []RowSetting
 }
 
 // New begins the reading of a folder.
-func New(fsys fs.FS) *Folder { return &Folder{fsys: fsys} }
+func New(fsys fs.FS) *Folder {
+	return &Folder{fsys: fsys, kept: map[string]int{}, untold: map[string]int{}}
+}
 
-// Tell keeps a problem.
-func (in *Folder) Tell(p Problem) { in.Problems = append(in.Problems, p) }
+// Tell keeps a problem, or counts it where its file has enough of them.
+func (in *Folder) Tell(p Problem) {
+	in.told++
+	if p.File == in.muted {
+		return
+	}
+	if in.full(p.File) {
+		in.untold[p.File]++
+		return
+	}
+	in.kept[p.File]++
+	in.Problems = append(in.Problems, p)
+}
+
+// Told returns how many problems were told so far, whether kept or not.
+func (in *Folder) Told() int { return in.told }
+
+// more counts problems of a file that need not be told one by one.
+func (in *Folder) more(file string, n int) {
+	in.told += n
+	in.untold[file] += n
+}
+
+// full tells whether a file has so many problems that the next is only counted.
+func (in *Folder) full(file string) bool {
+	return in.kept[file] >= keptPerFile || len(in.Problems) >= keptInAll
+}
+
+// Forget takes back the last problem, which was told of a file.
+func (in *Folder) Forget(file string) {
+	in.told--
+	in.kept[file]--
+	in.Problems = in.Problems[:len(in.Problems)-1]
+}
 
 // Read returns the whole content of a file of the folder, or tells what keeps
 // it from being read. A file is looked at before it is opened: only regular
@@ -67,13 +104,15 @@ func (in *Folder) Read(name string, limit int64, at Problem, missing string) ([]
 		return fail("", "cannot be read: %s", PlainCause(err))
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, limit+1))
-	if err != nil {
+	data := make([]byte, info.Size()+1) // in one piece: growing would need twice the room
+	n, err := io.ReadFull(f, data)
+	switch {
+	case err == nil:
+		return fail("does something still write to it?", "grew while it was read")
+	case err != io.ErrUnexpectedEOF && err != io.EOF:
 		return fail("", "cannot be read: %s", PlainCause(err))
 	}
-	if int64(len(data)) > limit {
-		return fail(fmt.Sprintf("the limit is %s; does something still write to it?", sizeText(limit)), "grew while it was read")
-	}
+	data = data[:n]
 	if what, hint := notText(data); what != "" {
 		return fail(hint, "%s", what)
 	}
@@ -93,21 +132,46 @@ func notText(data []byte) (what, hint string) {
 		return "is a spreadsheet or a zip archive, not text", "export the sheet as CSV UTF-8"
 	case bytes.IndexByte(data, 0) >= 0:
 		return "is not text: it has zero bytes", save
-	case !utf8.Valid(data):
-		line := 1
-		for rest := data; len(rest) > 0; {
-			r, n := utf8.DecodeRune(rest)
-			if r == utf8.RuneError && n == 1 {
-				break
-			}
-			if r == '\n' {
-				line++
-			}
-			rest = rest[n:]
+	}
+	return oddByte(data)
+}
+
+// oddByte finds the first letter of another encoding, or character that shows
+// nothing and upsets terminals, charts and spreadsheets.
+func oddByte(data []byte) (what, hint string) {
+	line, lines := 1, bytes.IndexByte(data, '\n') >= 0
+	for i := 0; i < len(data); {
+		c := data[i]
+		if c >= ' ' && c < 0x7f || c == '\t' {
+			i++
+			continue
 		}
-		return fmt.Sprintf("is not UTF-8 text: line %d has a letter in another encoding", line), save
+		if c == '\n' {
+			line++
+			i++
+			continue
+		}
+		r, n := utf8.DecodeRune(data[i:])
+		switch {
+		case r == utf8.RuneError && n == 1:
+			return fmt.Sprintf("is not UTF-8 text: line %d has a letter in another encoding", line), "save it as UTF-8 (in a spreadsheet: \"CSV UTF-8\")"
+		case r == '\r' && (!lines || i+1 < len(data) && data[i+1] == '\n'): // ends the line
+		case Unseen(r):
+			return fmt.Sprintf("line %d has a character that is not seen (U+%04X)", line, r), "take it out, or save the file as plain text"
+		}
+		i += n
 	}
 	return "", ""
+}
+
+// Unseen tells characters that no text of a site may have: controls, marks of
+// direction, separators of lines and what is no character at all.
+func Unseen(r rune) bool {
+	switch {
+	case r < ' ', r >= 0x7f && r < 0xa0, r >= 0x202a && r <= 0x202e, r >= 0x2066 && r <= 0x2069, r == 0x2028, r == 0x2029, r == 0x061c:
+		return true
+	}
+	return r&0xfffe == 0xfffe || r >= 0xfdd0 && r <= 0xfdef
 }
 
 func sizeText(n int64) string {

@@ -1,8 +1,10 @@
 package files
 
 import (
+	"cmp"
 	"fmt"
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 )
 
@@ -47,41 +49,57 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// problemsPerFile is how many problems of one file are told in full: a
-// record with ten thousand bad rows has one cause.
-const problemsPerFile = 20
+// A record with ten thousand bad rows has one cause: only so many problems of
+// a file are told in full, and only so many kept to choose them from, since a
+// later look at a file may find what stands further up.
+const (
+	problemsPerFile = 20
+	keptPerFile     = 100
+	keptInAll       = 1000
+)
 
-// Tidy sorts the problems by file and place and cuts long lists short.
-func (ps Problems) Tidy() Problems {
+// Tidy returns the problems of all files in the order of file and place, with
+// long lists cut short.
+func (in *Folder) Tidy() Problems {
+	ps := slices.Clone(in.Problems)
 	order := map[string]int{}
 	for _, p := range ps {
 		if _, ok := order[p.File]; !ok {
 			order[p.File] = len(order)
 		}
 	}
-	sort.SliceStable(ps, func(i, j int) bool {
-		a, b := ps[i], ps[j]
-		if a.File != b.File {
-			return order[a.File] < order[b.File]
+	for _, file := range slices.Sorted(maps.Keys(in.untold)) {
+		if _, ok := order[file]; !ok {
+			order[file] = len(order)
+			ps = append(ps, Problem{File: file})
 		}
-		if a.Line != b.Line {
-			return a.Line < b.Line
-		}
-		return a.Column < b.Column
+	}
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(order[a.File], order[b.File]), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
 	var out Problems
 	for i := 0; i < len(ps); {
+		file := ps[i].File
 		j := i
-		for j < len(ps) && ps[j].File == ps[i].File {
+		for j < len(ps) && ps[j].File == file {
 			j++
 		}
+		more := in.untold[file]
+		if ps[i].What == "" { // none was kept
+			j--
+		}
 		if n := j - i; n > problemsPerFile {
+			more += n - problemsPerFile
 			out = append(out, ps[i:i+problemsPerFile]...)
-			out = append(out, Problem{File: ps[i].File, What: fmt.Sprintf("%d more problems in this file; mend the first ones and look again", n-problemsPerFile)})
 		} else {
 			out = append(out, ps[i:j]...)
 		}
-		i = j
+		if more > 0 {
+			out = append(out, Problem{File: file, What: fmt.Sprintf("%d more problems in this file; mend the first ones and look again", more)})
+		}
+		for i < len(ps) && ps[i].File == file {
+			i++
+		}
 	}
 	return out
 }

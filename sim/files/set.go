@@ -263,6 +263,11 @@ type RowSetting struct {
 // SetRow has a cell set when its file is read.
 func (d *Document) SetRow(s RowSetting) { d.Folder.rowSettings = append(d.Folder.rowSettings, s) }
 
+// setsRows tells whether some row of a file is set otherwise.
+func (in *Folder) setsRows(file string) bool {
+	return slices.ContainsFunc(in.rowSettings, func(s RowSetting) bool { return s.File == file })
+}
+
 // setRows puts the settings of a file into its sheet, before it is decoded.
 func (s *Sheet) setRows(columns Columns) {
 	for _, set := range s.in.rowSettings {
@@ -284,11 +289,7 @@ func (s *Sheet) setRows(columns Columns) {
 		column := slices.Index(s.header, set.Column)
 		if column < 0 {
 			if column = s.addColumn(columns, set.Column, set.Else); column < 0 {
-				known := make([]string, len(columns))
-				for i, c := range columns {
-					known[i] = c.name
-				}
-				wrong(DidYouMean(set.Column, known), "%s has no column %q", s.File, Short(set.Column))
+				wrong(DidYouMean(set.Column, columns.names()), "%s has no column %q", s.File, Short(set.Column))
 				continue
 			}
 		}
@@ -334,7 +335,7 @@ func (s *Sheet) rowOf(column int, name string) (row int, hint string) {
 
 // addColumn adds a column that the file may have and has not.
 func (s *Sheet) addColumn(columns Columns, name, other string) int {
-	if !slices.ContainsFunc(columns, func(c Column) bool { return c.name == name }) {
+	if !slices.Contains(columns.names(), name) {
 		return -1
 	}
 	s.header = append(s.header, name)

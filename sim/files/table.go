@@ -1,12 +1,10 @@
 package files
 
 import (
-	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
-
-	"github.com/pelletier/go-toml/v2"
 )
 
 // Document is a TOML file of the folder.
@@ -18,32 +16,43 @@ type Document struct {
 	tables   []string // of the top level, as far as they are known
 	Head     *Table   // the keys before the first table
 	Defaults []Default
+	Warnings []string // odd but valid: the first of them; [Document.Warned] counts the others
+
+	Broken bool // some of its lines are no TOML: what it says is not whole
+
+	unwarned int
 }
 
-// Document reads and parses a TOML file of the folder; missing is the hint if
-// there is none. It returns an empty document and false if it cannot.
-func (in *Folder) Document(file, missing string) (*Document, bool) {
-	d := &Document{Folder: in, file: file, tree: map[string]any{}}
-	d.Head = &Table{d: d, values: d.tree}
-	data, ok := in.Read(file, maxDocumentBytes, Problem{File: file}, missing)
-	if !ok {
-		return d, false
+// mostWarnings are kept: who has more reads none.
+const mostWarnings = 200
+
+// Warn keeps a word on something odd but valid.
+func (d *Document) Warn(format string, args ...any) {
+	if d.WarnedEnough() {
+		d.unwarned++
+		return
 	}
-	if err := toml.Unmarshal(data, &d.tree); err != nil {
-		p := Problem{File: file, What: "is not written as TOML: " + err.Error()}
-		var e *toml.DecodeError
-		if errors.As(err, &e) {
-			p.Line, p.Column = e.Position()
-			p.What = "is not written as TOML here: " + ownWords(strings.TrimPrefix(e.Error(), "toml: "))
-			p.Hint = "a line is [table], key = \"text\", key = 12.5, or a # comment; quotes are closed on their line and a key stands once"
-		}
-		in.Tell(p)
-		return d, false
-	}
-	d.places = places(data)
-	d.Head.values = d.tree
-	return d, true
+	d.Warnings = append(d.Warnings, fmt.Sprintf(format, args...))
 }
+
+// WarnedEnough tells whether further warnings are only counted, by
+// [Document.WarnMore].
+func (d *Document) WarnedEnough() bool { return len(d.Warnings) >= mostWarnings }
+
+// WarnMore counts warnings that are not told one by one.
+func (d *Document) WarnMore(n int) { d.unwarned += n }
+
+// Warned returns all warnings that are told: at last how many more there are.
+func (d *Document) Warned() []string {
+	if d.unwarned == 0 {
+		return d.Warnings
+	}
+	return append(slices.Clone(d.Warnings), fmt.Sprintf("and %d more", d.unwarned))
+}
+
+// Mute keeps no more problems of the document: what a [Document.Broken] one
+// lacks may stand in a line that was not read.
+func (d *Document) Mute() { d.muted = d.file }
 
 // ownWords takes from a message of the TOML reader what only tells of its own
 // insides.
@@ -93,6 +102,17 @@ type Table struct {
 type Absent struct {
 	Needed       bool
 	Text, Reason string // a default, and why; of a needed key what it is
+}
+
+// cure tells what to write in place of an empty value.
+func (a Absent) cure() string {
+	switch {
+	case a.Needed:
+		return a.Reason
+	case a.Text != "":
+		return fmt.Sprintf("take the line out: then it is %s", a.Text)
+	}
+	return "take the line out if there is nothing to say"
 }
 
 // Need makes a key required; the hint tells what it is.

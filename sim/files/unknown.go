@@ -1,6 +1,7 @@
 package files
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -11,46 +12,57 @@ func (t *Table) Done() {
 	if t == nil {
 		return
 	}
-	for key := range t.values {
-		if known := t.isKnown(key); !known {
-			p := Problem{File: t.d.file, What: fmt.Sprintf("unknown key %q", Short(key)), Hint: DidYouMean(key, t.known)}
-			if t.path != "" {
-				p.What = fmt.Sprintf("unknown key %q in [%s]", Short(key), strings.TrimRight(t.path, ".0123456789"))
-			}
-			if at, ok := t.d.at(t.Key(key)); ok {
-				at.key(&p)
-			}
-			t.d.Tell(p)
+	t.tellUnknown(func(any) bool { return true }, t.known, func(key string) string {
+		if t.path == "" {
+			return fmt.Sprintf("unknown key %q", Short(key))
 		}
-	}
+		return fmt.Sprintf("unknown key %q in [%s]", Short(key), strings.TrimRight(t.path, ".0123456789"))
+	})
 }
 
-func (t *Table) isKnown(key string) bool {
-	for _, k := range t.known {
-		if k == key {
+// Unknown tells the tables and keys of the top level that are not known.
+func (d *Document) Unknown() {
+	t := d.Head
+	t.known = append(t.known, d.tables...)
+	isTable := func(v any) bool {
+		switch v.(type) {
+		case map[string]any, []any:
 			return true
 		}
+		return false
 	}
-	return false
+	t.tellUnknown(isTable, d.tables, func(key string) string { return fmt.Sprintf("unknown table [%s]", Short(key)) })
+	t.tellUnknown(func(v any) bool { return !isTable(v) }, t.known, func(key string) string { return fmt.Sprintf("unknown key %q", Short(key)) })
 }
 
-// Unknown tells the tables and keys of the top level that are not
-// known.
-func (d *Document) Unknown() {
-	d.Head.known = append(d.Head.known, d.tables...)
-	for key := range d.Head.values {
-		_, isTable := d.Head.values[key].(map[string]any)
-		_, isList := d.Head.values[key].([]any)
-		if !d.Head.isKnown(key) && (isTable || isList) {
-			p := Problem{File: d.file, What: fmt.Sprintf("unknown table [%s]", Short(key)), Hint: DidYouMean(key, d.tables)}
-			if at, ok := d.at(key); ok {
-				at.key(&p)
-			}
-			d.Tell(p)
-			d.Head.known = append(d.Head.known, key)
+// tellUnknown tells those keys of some values that are not known, in the order
+// of the file.
+func (t *Table) tellUnknown(of func(value any) bool, known []string, what func(key string) string) {
+	isKnown := map[string]bool{}
+	for _, k := range t.known {
+		isKnown[k] = true
+	}
+	var strange []string
+	for key, v := range t.values {
+		if !isKnown[key] && of(v) {
+			strange = append(strange, key)
 		}
 	}
-	d.Head.Done()
+	at := map[string]place{}
+	for _, key := range strange {
+		at[key], _ = t.d.at(t.Key(key))
+	}
+	slices.SortFunc(strange, func(a, b string) int {
+		return cmp.Or(cmp.Compare(at[a].line, at[b].line), cmp.Compare(at[a].column, at[b].column), cmp.Compare(a, b))
+	})
+	for _, key := range strange {
+		p := Problem{File: t.d.file}
+		if !t.d.full(t.d.file) {
+			p.What, p.Hint = what(key), DidYouMean(key, known)
+			at[key].key(&p)
+		}
+		t.d.Tell(p)
+	}
 }
 
 // Asked returns the keys that were asked for so far.

@@ -34,7 +34,11 @@ func (t *Table) QuantityUnit(key string, m *measure.Measure, low, high float64, 
 		}
 		return v, u
 	}
-	return t.d.QuantityAt(t.Key(key), raw, m, low, high, hint...)
+	v, u := t.d.QuantityAt(t.Key(key), raw, m, low, high, hint...)
+	if meant, doubt := m.Doubt(v, u); doubt {
+		t.d.Warn("%s = %s is less than %s; is %q meant?", keyName(t.Key(key)), show(raw), u.Write(m.Least()), meant)
+	}
+	return v, u
 }
 
 // QuantityAt reads the value that stands at a path.
@@ -46,14 +50,18 @@ func (d *Document) QuantityAt(path string, raw any, m *measure.Measure, low, hig
 	case string:
 		parsed, as, err := m.ParseUnit(x)
 		if err != nil {
-			d.Wrong(path, "", "%s", err)
+			if o, odd := measure.OddIn(x); odd {
+				d.Wrong(path, o.Cure(), "%q: %s", Short(x), o.What())
+			} else {
+				d.Wrong(path, "", "%s", err)
+			}
 			return math.NaN(), measure.Unit{}
 		}
 		v, u, written = parsed, as, strconv.Quote(x)
 	case int64, float64:
 		f, text := plainNumber(x)
 		if !m.Bare {
-			d.Wrong(path, fmt.Sprintf("%s takes %s", m.Name, m.Units()), "%s has no unit; write for example %q", text, text+" "+m.Usual().Name)
+			d.Wrong(path, fmt.Sprintf("%s takes %s", m.Name, m.Units()), "%s has no unit; write for example %q", text, m.Example(f, text))
 			return math.NaN(), measure.Unit{}
 		}
 		v, written = u.SI(f), text
@@ -141,11 +149,11 @@ func (t *Table) Text(key string, a Absent) string {
 	case !isText:
 		t.Wrong(key, "write it in double quotes", "is no text")
 	case strings.TrimSpace(s) == "":
-		t.Wrong(key, a.Reason, "is empty")
+		t.Wrong(key, a.cure(), "is empty")
 	case len(s) > 200:
 		t.Wrong(key, "200 letters are enough", "is too long")
-	case strings.ContainsFunc(s, func(r rune) bool { return r < ' ' || r == 0x7f }):
-		t.Wrong(key, "", "has control characters")
+	case strings.ContainsFunc(s, Unseen):
+		t.Wrong(key, "take them out", "has characters that are not seen")
 	default:
 		return s
 	}
@@ -169,6 +177,9 @@ func (t *Table) Choice(key string, words []string, a Absent) string {
 	hint := "it takes " + strings.Join(words, ", ")
 	if n := Nearest(s, words); n != "" {
 		hint = fmt.Sprintf("did you mean %q? %s", n, hint)
+	}
+	if o, odd := measure.OddIn(s); odd {
+		hint = o.What() + ": " + o.Cure() + "; " + hint
 	}
 	t.Wrong(key, hint, "%q is not known", Short(s))
 	return ""

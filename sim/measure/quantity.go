@@ -13,6 +13,30 @@ type Measure struct {
 	Name  string // "a length"
 	units []Unit // the first is the usual one
 	Bare  bool   // a number without a unit is understood, in the first unit
+
+	share bool    // people write the share 0.2 for 20 %
+	small float64 // what is written in % and lies below is hardly meant; 0: nothing is
+}
+
+// Example writes a number that was given without a unit as it is likely meant:
+// "48 m", and "20 %" for a share of 0.2.
+func (m *Measure) Example(number float64, text string) string {
+	if m.share && math.Abs(number) < 1 && number != 0 {
+		return Trim(100*number) + " " + m.Usual().Name
+	}
+	return text + " " + m.Usual().Name
+}
+
+// Least returns the share below which a written one is doubted.
+func (m *Measure) Least() float64 { return m.small }
+
+// Doubt returns what is likely meant by a share that was written in % and is
+// so small that it hardly is: "20 %" for 0.2 %.
+func (m *Measure) Doubt(value float64, u Unit) (meant string, doubt bool) {
+	if u.Name != "%" || !(value > 0 && value < m.small) {
+		return "", false
+	}
+	return Trim(1e4*value) + " %", true
 }
 
 // Unit is one way to write a quantity: SI = written × factor + offset.
@@ -58,7 +82,7 @@ func (m *Measure) ParseUnit(text string) (value float64, u Unit, err error) {
 	}
 	written := plainUnit(rest)
 	if written == "" && !m.Bare {
-		return 0, Unit{}, fmt.Errorf("%q has no unit; write for example %q (%s takes %s)", text, text+" "+m.units[0].Name, m.Name, m.Units())
+		return 0, Unit{}, fmt.Errorf("%q has no unit; write for example %q (%s takes %s)", text, m.Example(number, text), m.Name, m.Units())
 	}
 	if written == "" {
 		written = m.units[0].Name

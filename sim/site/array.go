@@ -23,9 +23,16 @@ func compassPoint(name string) (deg float64, ok bool) {
 	return 0, false
 }
 
+const mostArrays = 100
+
 // arrays reads every [[array]].
 func (l *loader) arrays() {
-	for i, t := range l.TableList("array") {
+	list := l.TableList("array")
+	if len(list) > mostArrays {
+		l.Wrong("array", "put panels that face alike into one", "there are %d arrays, more than %d", len(list), mostArrays)
+		list = list[:mostArrays]
+	}
+	for i, t := range list {
 		l.site.Arrays = append(l.site.Arrays, l.array(i, t))
 	}
 }

@@ -109,8 +109,9 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 		b.WellShare = t.Quantity("well_share", measure.Factors, 0.01, 1, why(measure.Trim(b.WellShare), "well_share"))
 		b.WellRatePerH = t.Number("well_rate", 1e-3, 100, why(measure.Trim(b.WellRatePerH), "well_rate"))
 	} else {
-		t.Has("well_share")
-		t.Has("well_rate")
+		// They have no meaning here, but a wrong one is wrong all the same.
+		t.Quantity("well_share", measure.Factors, 0.01, 1, files.Optional)
+		t.Number("well_rate", 1e-3, 100, files.Optional)
 	}
 	if t.Has("charge_above") {
 		b.ChargeAboveC = t.Quantity("charge_above", measure.Temperatures, -60, 40, files.Optional)

@@ -60,7 +60,7 @@ func (l *loader) costs() {
 	p.LifePenstockY = t.Quantity("life_penstock", measure.YearCounts, 1, 100, files.Or("40 years", "judgement; large plant is reckoned at 70 years"))
 	p.LifeInverterY = t.Quantity("life_inverter", measure.YearCounts, 1, 100, files.Or("12 years", "10 to 15, from memory"))
 	p.LifeGeneratorH = t.Quantity("life_generator", measure.HourCounts, 10, 1e6, files.Or("3000 h", "a small petrol set, from memory"))
-	p.DiscountRate = t.Quantity("discount_rate", measure.Shares, 0, 1, files.Or("4 %", "judgement"), "a share a year, 0 or more")
+	p.DiscountRate = t.Quantity("discount_rate", measure.InterestRates, 0, 1, files.Or("4 %", "judgement"), "a share a year, 0 or more")
 	p.Years = t.Quantity("years", measure.YearCounts, 1, 100, files.Or("20 years", "judgement"))
 	l.site.Prices = p
 	t.Done()

@@ -19,6 +19,28 @@ const (
 	greatestM3S  = 100 // a homestead's creek, generously
 )
 
+const isUnit = "is it the right unit?"
+
+// noCreek tells a flow that no creek of a homestead has; "" for one that it may
+// have.
+func noCreek(m3s float64) string {
+	switch {
+	case m3s < 0:
+		return "is below 0"
+	case m3s > greatestM3S:
+		return "is a river's flow: above 100,000 L/s (1.6 million gal/min) this program is of no use"
+	}
+	return ""
+}
+
+// unitOf returns the unit of a column of flows in m³/s.
+func unitOf(name string) float64 {
+	if name == "flow_gpm" {
+		return gallonMinM3S
+	}
+	return 1e-3
+}
+
 // flowOf returns the flow of a row that has one of the two columns.
 func flowOf(s *files.Sheet, lps, gpm files.Number) (m3s float64, name string) {
 	if s.Has["flow_gpm"] {
@@ -32,7 +54,7 @@ func (l *loader) yield(file string) []stream.YieldPoint {
 	if file == "" {
 		return nil
 	}
-	rows, s, ok := files.Rows[yieldRow](l.Folder, file, "it holds index_mm, flow_lps, rising", files.Columns{}.Must("index_mm").OneOf("flow_lps", "flow_gpm"))
+	rows, s, ok := files.Rows[yieldRow](l.Folder, file, "it holds index_mm, flow_lps, rising", files.Columns{}.Must("index_mm").OneOf("flow_lps", "flow_gpm").Most(1000, "a curve needs some ten points"))
 	if s == nil || !ok {
 		return nil
 	}
@@ -40,8 +62,8 @@ func (l *loader) yield(file string) []stream.YieldPoint {
 	for i, r := range rows {
 		q, name := flowOf(s, r.FlowLPS, r.FlowGPM)
 		p := stream.YieldPoint{IndexMM: float64(r.Index), FlowM3S: q}
-		if q < 0 || q > greatestM3S {
-			s.Wrong(i, name, "", "%s m3/s is outside 0 to %d m3/s", measure.Trim(q), greatestM3S)
+		if wrong := noCreek(q); wrong != "" {
+			s.Wrong(i, name, isUnit, "%s %s", measure.Trim(q/unitOf(name)), wrong)
 		}
 		if p.IndexMM < 0 || p.IndexMM > 1000 {
 			s.Wrong(i, "index_mm", "the wetness index in mm a day", "%s is outside 0 to 1000", measure.Trim(p.IndexMM))
@@ -71,15 +93,19 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	if file == "" {
 		return nil
 	}
-	rows, s, ok := files.Rows[flowRow](l.Folder, file, "it holds a row a day: date, flow_lps", files.Columns{}.Must("date").OneOf("flow_lps", "flow_gpm"))
+	rows, s, ok := files.Rows[flowRow](l.Folder, file, "it holds a row a day: date, flow_lps", files.Columns{}.Must("date").OneOf("flow_lps", "flow_gpm").Most(mostDays, "a row a day, none twice; is it the right file?"))
 	if s == nil || len(rows) == 0 {
 		return nil
 	}
 	days, flows := make([]time.Time, len(rows)), make([]float64, len(rows))
 	for i, r := range rows {
 		q, name := flowOf(s, r.FlowLPS, r.FlowGPM)
-		if q < 0 || q > greatestM3S {
-			s.Wrong(i, name, "a mark for a missing day has to go: leave out the row", "%s m3/s is outside 0 to %d m3/s", measure.Trim(q), greatestM3S)
+		if wrong := noCreek(q); wrong != "" {
+			hint := isUnit
+			if q < 0 {
+				hint = "a mark for a missing day has to go: leave out the row"
+			}
+			s.Wrong(i, name, hint, "%s %s", measure.Trim(q/unitOf(name)), wrong)
 			ok = false
 		}
 		days[i], flows[i] = r.Date.Time, q

@@ -19,10 +19,15 @@ type gaugingRow struct {
 	Note    string      `csv:"note"`
 }
 
-const gaugingsFile = "gaugings.csv"
+const (
+	gaugingsFile = "gaugings.csv"
+	mostOfDay    = 50 // readings
+
+	leastBucketL, greatestBucketL = 0.01, 1e5
+)
 
 var (
-	gaugingColumns = files.Columns{}.Must("date", "method").May("volume_l", "seconds").MayOneOf("flow_lps", "flow_gpm").May("note")
+	gaugingColumns = files.Columns{}.Must("date", "method").May("volume_l", "seconds").MayOneOf("flow_lps", "flow_gpm").May("note").Most(10_000, "keep the mean of a day's readings; a record of every day is a flow.csv")
 	methods        = []string{"bucket", "weir", "float", "meter"}
 )
 
@@ -31,16 +36,17 @@ func (l *loader) gaugings() {
 	if !l.Exists(gaugingsFile) {
 		return
 	}
-	before := len(l.Problems)
+	before := l.Told()
 	rows, s, ok := files.Rows[gaugingRow](l.Folder, gaugingsFile, "it may be left out", gaugingColumns)
 	if s == nil {
-		if len(l.Problems) == before+1 && l.Problems[before].What == files.HeaderOnly {
-			l.Problems = l.Problems[:before] // a form that waits for its first reading
+		if l.Told() == before+1 && l.Problems[len(l.Problems)-1].What == files.HeaderOnly {
+			l.Forget(gaugingsFile) // a form that waits for its first reading
 		}
 		return
 	}
 	rain := l.site.Rain
 	outside := 0
+	ofDay := map[time.Time]int{}
 	for i, r := range rows {
 		g := stream.Gauging{Method: r.Method, Note: r.Note, Line: s.Line(i)}
 		if !contains(methods, r.Method) {
@@ -49,6 +55,9 @@ func (l *loader) gaugings() {
 		}
 		y, m, d := r.Date.Date()
 		g.Date = time.Date(y, m, d, 0, 0, 0, 0, l.site.Place.Zone())
+		if ofDay[r.Date.Time]++; ofDay[r.Date.Time] == mostOfDay+1 && !r.Date.IsZero() {
+			s.Wrong(i, "date", "keep the best few, or their mean", "more than %d readings of %s", mostOfDay, files.TimeText(g.Date, 24*time.Hour))
+		}
 		l.gaugedFlow(s, i, r, &g)
 		if !r.Date.IsZero() && rain.Days() > 0 {
 			if k := rain.Index(g.Date); k < 0 || k >= rain.Days() {
@@ -57,7 +66,7 @@ func (l *loader) gaugings() {
 		}
 		l.site.Gaugings = append(l.site.Gaugings, g)
 	}
-	if !ok {
+	if !ok || l.Told() > before {
 		return
 	}
 	if outside > 0 {
@@ -67,7 +76,12 @@ func (l *loader) gaugings() {
 	if l.site.US {
 		unit, m3s = "gal/min", gallonMinM3S
 	}
-	for _, d := range stream.Disagreements(l.site.Gaugings) {
+	apart := stream.Disagreements(l.site.Gaugings)
+	for i, d := range apart {
+		if l.WarnedEnough() {
+			l.WarnMore(len(apart) - i)
+			break
+		}
 		l.warn("%s: lines %d and %d tell different flows for %s, %s %s by %s and %s %s by %s: look which is right", gaugingsFile, d.A.Line, d.B.Line, d.A.Date.Format("2006-01-02"),
 			measure.Trim(d.A.FlowM3S/m3s), unit, d.A.Method, measure.Trim(d.B.FlowM3S/m3s), unit, d.B.Method)
 	}
@@ -88,8 +102,8 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 			s.Wrong(i, "volume_l", "the volume of the bucket up to the mark", "the volume is missing")
 			return
 		}
-		if !(r.VolumeL.Value > 0) {
-			s.Wrong(i, "volume_l", "", "the volume must be above 0")
+		if !(r.VolumeL.Value >= leastBucketL && r.VolumeL.Value <= greatestBucketL) {
+			s.Wrong(i, "volume_l", "the litres of the bucket up to the mark; a barrel or a tank will do as well", "%s is outside %s to %s L", measure.Trim(r.VolumeL.Value), measure.Trim(leastBucketL), measure.Trim(greatestBucketL))
 			return
 		}
 		if !ok {
@@ -106,8 +120,8 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 		}
 	case flow.Given:
 		g.FlowM3S = flow.Value * factor
-		if g.FlowM3S < 0 || g.FlowM3S > greatestM3S {
-			s.Wrong(i, name, "", "%s is no flow of a creek", measure.Trim(flow.Value))
+		if wrong := noCreek(g.FlowM3S); wrong != "" {
+			s.Wrong(i, name, isUnit, "%s %s", measure.Trim(flow.Value), wrong)
 		}
 	default:
 		s.Wrong(i, "method", "give volume_l and seconds of a bucket, or the flow", "the reading has no figures")

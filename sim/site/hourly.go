@@ -26,7 +26,7 @@ type series struct {
 // grid lays the rows of an hourly record out as gapless slices, one a column.
 // Gaps of up to three hours are filled and told; longer ones are problems.
 func (l *loader) grid(s *files.Sheet, times []time.Time, columns []series) (start time.Time, out [][]float64, ok bool) {
-	before := len(l.Problems)
+	before := l.Told()
 	if l.summerTime(s, times) || !s.InOrder("time", times, time.Hour) {
 		return time.Time{}, nil, false
 	}
@@ -88,7 +88,7 @@ func (l *loader) grid(s *files.Sheet, times []time.Time, columns []series) (star
 	}
 	t := times[0]
 	start = time.Date(t.Year(), t.Month(), t.Day(), t.Hour(), 0, 0, 0, l.site.Place.Zone())
-	return start, out, len(l.Problems) == before
+	return start, out, l.Told() == before
 }
 
 // summerTime tells an hourly record whose clock was put forward and back.

@@ -56,7 +56,7 @@ func (l *loader) inverter() {
 }
 
 func (l *loader) loads() {
-	t := l.Table("loads")
+	t := l.tableOf("loads", loadsFile)
 	if t == nil {
 		if !l.Given("loads") {
 			l.MissingTable("loads", "write [loads] and below it file = \"loads.csv\", a row an appliance")
@@ -92,7 +92,7 @@ type applianceRow struct {
 
 const loadsFile = "loads.csv"
 
-var applianceColumns = files.Columns{}.Must("name", "watts").May("count").Must("hours").May("days", "months", "supply", "flexible")
+var applianceColumns = files.Columns{}.Must("name", "watts").May("count").Must("hours").May("days", "months", "supply", "flexible").Most(20_000, "a household has fewer; put like ones into one row and tell their count")
 
 // appliances reads the household's list.
 func (l *loader) appliances(file string) []loads.Appliance {

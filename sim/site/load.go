@@ -52,6 +52,10 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 	l := &loader{Document: d, o: o, site: &Site{}}
 	if ok {
 		l.set()
+	} else if l.Broken {
+		l.Mute()
+	}
+	if ok || l.Broken {
 		l.top()
 		l.rainAndSun()
 		l.air()
@@ -64,12 +68,22 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 		l.enough()
 		l.Unknown()
 	}
-	if len(l.Problems) > 0 {
-		return nil, l.Problems.Tidy()
+	if l.Told() > 0 {
+		return nil, l.Tidy()
 	}
 	l.site.Defaults, l.site.Changes = l.Defaults, l.Changes
-	l.site.Warnings = append(l.site.Warnings, l.Notes...)
+	l.site.Warnings = append(l.Warned(), l.Notes...)
 	return l.site, nil
+}
+
+// tableOf returns a table; of a description with lines that could not be read
+// an empty one, where the file that it usually names is there to be looked at.
+func (l *loader) tableOf(name, file string) *files.Table {
+	t := l.Table(name)
+	if t == nil && l.Broken && l.Exists(file) {
+		return l.NoTable(name)
+	}
+	return t
 }
 
 // loader is one reading of one folder.
@@ -82,7 +96,7 @@ type loader struct {
 
 // warn tells something that is odd but valid.
 func (l *loader) warn(format string, args ...any) {
-	l.site.Warnings = append(l.site.Warnings, fmt.Sprintf(format, args...))
+	l.Warn(format, args...)
 }
 
 // top reads what stands before the first table, and the year.
@@ -115,6 +129,9 @@ func (l *loader) top() {
 	if o := s.Place.UTCOffsetH * 4; o != math.Trunc(o) && !math.IsNaN(o) {
 		t.Wrong("utc_offset", "hours, standard time all year: -8, 5.5 or 5.75", "%s is no quarter of an hour", measure.Trim(s.Place.UTCOffsetH))
 	}
+	if l.Broken { // a line that could not be read may hold the place: nothing is held against its sun
+		s.Place.LatDeg = math.NaN()
+	}
 	s.Place.ElevationM = t.Quantity("elevation", measure.Lengths, -450, 6000, files.Or("0 m", "not given; it matters little"))
 	s.US = t.Choice("units", []string{"metric", "us"}, files.Or("metric", "not given")) == "us"
 
@@ -146,7 +163,7 @@ func (l *loader) enough() {
 		l.Tell(files.Problem{File: descriptionFile, What: "there is neither an [[array]] nor a [turbine]", Hint: "describe the panels, or the creek with [stream], [penstock] and [turbine], or both"})
 	}
 	// The water years have to be known and the record to hold one.
-	if l.site.YearMonth == 0 || l.site.Rain.Days() == 0 || len(l.Problems) > 0 {
+	if l.site.YearMonth == 0 || l.site.Rain.Days() == 0 || l.Told() > 0 {
 		return
 	}
 	s := l.site

@@ -10,7 +10,7 @@ type parameterRow struct {
 }
 
 var (
-	parameterColumns = files.Columns{}.Must("parameter", "value").May("low", "high")
+	parameterColumns = files.Columns{}.Must("parameter", "value").May("low", "high").Most(1000, "is it the right file?")
 	curveColumns     = []string{"soil_depth_mm", "quick_share", "quick_days", "recession_days", "floor_lps", "gain_lps", "exponent"}
 	catchmentColumns = []string{"x1_mm", "x2_mm_day", "x3_mm", "x4_days"}
 )

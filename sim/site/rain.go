@@ -29,11 +29,12 @@ func (r rainRow) mm(s *files.Sheet) (rain files.Maybe, name string) {
 	return r.RainMM, "rain_mm"
 }
 
-var rainColumns = files.Columns{}.Must("date").OneOf("rain_mm", "rain_in").MayOneOf("tmin_c", "tmin_f").MayOneOf("tmax_c", "tmax_f").May("note")
+var rainColumns = files.Columns{}.Must("date").OneOf("rain_mm", "rain_in").MayOneOf("tmin_c", "tmin_f").MayOneOf("tmax_c", "tmax_f").May("note").Most(mostDays, "a row a day, none twice; is it the right file?")
 
 const (
 	shortGapDays = 3
-	greatestMM   = 2000 // a day; the greatest ever measured is about 1,800 (from memory)
+	mostDays     = 150_000 // four centuries
+	greatestMM   = 2000    // a day; the greatest ever measured is about 1,800 (from memory)
 )
 
 // rainFile returns the name of the rain record.
@@ -41,7 +42,7 @@ func (l *loader) rainFile() string { return l.FileOf("rain", "file", "rain.csv")
 
 // rain reads [rain] and its record.
 func (l *loader) rain() {
-	t := l.Table("rain")
+	t := l.tableOf("rain", "rain.csv")
 	if t == nil {
 		if !l.Given("rain") {
 			l.MissingTable("rain", "write [rain] and below it file = \"rain.csv\", a row a day: date, rain_mm")

@@ -143,7 +143,7 @@ func TestSetIsChecked(t *testing.T) {
 		`turbine.nozzles=["5 mm","700 mm"]`: `turbine.nozzles[2]: "700 mm" is outside`,
 		`turbine.nozzles.first=5 mm`:        `list of values`,
 		`a..b=3`:                            `an empty part`,
-		"name=a\nb":                         `control characters`,
+		"name=a\nb":                         `characters that are not seen`,
 		`rain.file=../../etc/passwd`:        `no name of a file in the site's folder`,
 	}
 	for set, says := range want {

@@ -19,12 +19,12 @@ type sunRow struct {
 	TempF    files.Number `csv:"temp_f"`
 }
 
-var sunColumns = files.Columns{}.Must("month", "sun_hours").MayOneOf("temp_c", "temp_f")
+var sunColumns = files.Columns{}.Must("month", "sun_hours").MayOneOf("temp_c", "temp_f").Most(100, "a row a month: 12; a record of every hour is named by hourly")
 
 // rainAndSun reads [rain] and [sun].
 func (l *loader) rainAndSun() {
 	l.rain()
-	t := l.Table("sun")
+	t := l.tableOf("sun", "sun.csv")
 	if t == nil {
 		if !l.Given("sun") {
 			l.MissingTable("sun", "write [sun] and below it file = \"sun.csv\", 12 rows: month, sun_hours")
@@ -167,7 +167,7 @@ type horizonRow struct {
 
 // horizon reads a line of hills.
 func (l *loader) horizon(file string) solar.Horizon {
-	rows, s, ok := files.Rows[horizonRow](l.Folder, file, "it holds the hills: bearing_deg, height_deg", files.Columns{}.Must("bearing_deg", "height_deg"))
+	rows, s, ok := files.Rows[horizonRow](l.Folder, file, "it holds the hills: bearing_deg, height_deg", files.Columns{}.Must("bearing_deg", "height_deg").Most(3600, "a point each tenth of a degree is enough"))
 	if s == nil {
 		return nil
 	}

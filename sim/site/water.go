@@ -26,6 +26,8 @@ func (l *loader) water() {
 	thereTurbine := l.Given("turbine")
 	if stream != nil {
 		l.stream(stream)
+	} else if l.Broken {
+		l.gaugings()
 	}
 	if penstock == nil && turbine == nil && intake == nil && forebay == nil && cable == nil {
 		return
@@ -39,7 +41,7 @@ func (l *loader) water() {
 	if !thereTurbine {
 		l.MissingTable("turbine", "the pipe needs its turbine: nozzles = [\"8 mm\"] or design_flow = \"4 L/s\"")
 	}
-	faults := len(l.Problems)
+	faults := l.Told()
 	p := &hydro.Plant{}
 	p.Intake = l.intake(intake)
 	p.Forebay = l.forebay(forebay)
@@ -50,7 +52,7 @@ func (l *loader) water() {
 		p.Turbine = l.turbine(turbine, p.Penstock)
 	}
 	p.Cable = l.cable(cable, turbine)
-	if len(l.Problems) == faults && p.Turbine.MaxPowerW > 0 && len(p.Turbine.NozzlesM) > 0 {
+	if l.Told() == faults && p.Turbine.MaxPowerW > 0 && len(p.Turbine.NozzlesM) > 0 {
 		if m := p.Prepare(); len(m.Sets) == 0 {
 			turbine.Wrong("max_power", "jets have no governor: use a smaller nozzle, or a machine that bears more and a max_power that says so",
 				"the smallest nozzle alone gives %.0f W", m.TooStrong[0].UnlimitedW)
