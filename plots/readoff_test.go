@@ -1,8 +1,12 @@
 package plots_test
 
 import (
+	"cmp"
 	"encoding/xml"
+	"fmt"
+	"image/color"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -22,11 +26,13 @@ type word struct {
 	text        string
 }
 
-// mark is a path: its corners, and its colours as in "#0072b2".
+// mark is a path: its corners, all together and part by part, and its colours as
+// in "#0072b2".
 type mark struct {
 	x, y         []float64
+	parts        []mark
 	fill, stroke string
-	arcs         bool
+	arcs, dashed bool
 }
 
 // middle returns the middle of the mark's extent.
@@ -69,6 +75,7 @@ func look(t *testing.T, c plots.Chart) picture {
 			D      string `xml:"d,attr"`
 			Fill   string `xml:"fill,attr"`
 			Stroke string `xml:"stroke,attr"`
+			Dashes string `xml:"stroke-dasharray,attr"`
 		} `xml:"path"`
 	}
 	if err := xml.Unmarshal(svg, &doc); err != nil {
@@ -81,10 +88,12 @@ func look(t *testing.T, c plots.Chart) picture {
 		}
 	}
 	for _, d := range doc.Paths {
-		m := mark{fill: d.Fill, stroke: d.Stroke, arcs: strings.Contains(d.D, "A")}
+		m := mark{fill: d.Fill, stroke: d.Stroke, arcs: strings.Contains(d.D, "A"), dashed: d.Dashes != ""}
 		var numbers []float64
 		keep := func() {
 			if n := len(numbers); n >= 2 {
+				part := &m.parts[len(m.parts)-1]
+				part.x, part.y = append(part.x, numbers[n-2]), append(part.y, numbers[n-1])
 				m.x, m.y = append(m.x, numbers[n-2]), append(m.y, numbers[n-1])
 			}
 			numbers = numbers[:0]
@@ -93,7 +102,9 @@ func look(t *testing.T, c plots.Chart) picture {
 			if v, err := strconv.ParseFloat(f, 64); err == nil {
 				numbers = append(numbers, v)
 			} else {
-				keep()
+				if keep(); f == "M" {
+					m.parts = append(m.parts, mark{fill: d.Fill, stroke: d.Stroke, arcs: m.arcs})
+				}
 			}
 		}
 		keep()
@@ -123,33 +134,149 @@ func (a axis) read(place float64) float64 {
 	return x
 }
 
-// axes finds the ticks of a chart with one panel, and the number that stands at each:
-// upright strokes of 4 points below the data, level ones left of them.
-func (p picture) axes(t *testing.T) (x, y axis) {
+// panel is one plot of a picture: where its data lie, and what its axes say.
+type panel struct {
+	left, right, top, bottom float64
+	x, y                     axis
+}
+
+// panels finds the plots of a picture, from the top down: each has a long upright
+// line left of its data and a level one below, of the axes' colour, with ticks
+// of 4 points and numbers at them.
+func (p picture) panels(t *testing.T) []panel {
 	t.Helper()
+	const ink = "#222222"
+	var all []panel
 	for _, m := range p.marks {
-		if len(m.x) != 2 || m.stroke == "" {
+		if m.stroke != ink || len(m.x) != 2 || math.Abs(m.x[1]-m.x[0]) > 0.05 || math.Abs(m.y[1]-m.y[0]) < 20 {
 			continue
 		}
-		dx, dy := math.Abs(m.x[1]-m.x[0]), math.Abs(m.y[1]-m.y[0])
-		for _, w := range p.words {
-			v, err := strconv.ParseFloat(strings.NewReplacer(",", "", "−", "-", " %", "").Replace(w.text), 64)
-			if err != nil {
+		a := panel{left: m.x[0], top: low(m.y), bottom: high(m.y)}
+		for _, l := range p.marks { // the level line that begins beside its foot
+			if l.stroke == ink && len(l.x) == 2 && math.Abs(l.y[1]-l.y[0]) < 0.05 && high(l.x)-low(l.x) > 40 &&
+				math.Abs(low(l.x)-a.left) < 3 && math.Abs(l.y[0]-a.bottom) < 3 {
+				a.left, a.right = low(l.x), high(l.x)
+			}
+		}
+		if a.right > 0 {
+			all = append(all, a)
+		}
+	}
+	slices.SortFunc(all, func(a, b panel) int { return cmp.Compare(a.top, b.top) })
+	for i := range all {
+		a := &all[i]
+		for _, m := range p.marks {
+			if len(m.x) != 2 || m.stroke != ink {
 				continue
 			}
-			switch {
-			case dx < 0.05 && math.Abs(dy-4) < 0.2 && math.Abs(w.x+w.width/2-m.x[0]) < 1 && w.y > high(m.y) && w.y < high(m.y)+14:
-				x.at, x.value = append(x.at, m.x[0]), append(x.value, v)
-			case dy < 0.05 && math.Abs(dx-4) < 0.2 && math.Abs(w.y-4-m.y[0]) < 2.5 && w.x+w.width < low(m.x) && w.x+w.width > low(m.x)-8:
-				y.at, y.value = append(y.at, m.y[0]), append(y.value, v)
+			dx, dy := math.Abs(m.x[1]-m.x[0]), math.Abs(m.y[1]-m.y[0])
+			for _, w := range p.words {
+				v, err := strconv.ParseFloat(strings.NewReplacer(",", "", "−", "-").Replace(w.text), 64)
+				if err != nil {
+					continue
+				}
+				switch {
+				case dx < 0.05 && math.Abs(dy-4) < 0.2 && math.Abs(low(m.y)-a.bottom) < 4 && m.x[0] > a.left-3 && m.x[0] < a.right+3 &&
+					math.Abs(w.x+w.width/2-m.x[0]) < 1 && w.y > high(m.y) && w.y < high(m.y)+14:
+					a.x.at, a.x.value = append(a.x.at, m.x[0]), append(a.x.value, v)
+				case dy < 0.05 && math.Abs(dx-4) < 0.2 && math.Abs(high(m.x)-a.left) < 3 && m.y[0] > a.top-3 && m.y[0] < a.bottom+3 &&
+					math.Abs(w.y-4-m.y[0]) < 2.5 && w.x+w.width < low(m.x) && w.x+w.width > low(m.x)-8:
+					a.y.at, a.y.value = append(a.y.at, m.y[0]), append(a.y.value, v)
+				}
 			}
 		}
 	}
-	if len(x.at) < 2 && len(y.at) < 2 {
-		t.Fatalf("the axes have %d and %d numbers", len(x.at), len(y.at))
+	if len(all) == 0 {
+		t.Fatal("the picture has no plot")
 	}
-	return x, y
+	return all
 }
+
+// axes returns those of a picture with one plot.
+func (p picture) axes(t *testing.T) (x, y axis) {
+	t.Helper()
+	all := p.panels(t)
+	if len(all) != 1 || len(all[0].x.at) < 2 || len(all[0].y.at) < 2 {
+		t.Fatalf("%d plots; the axes have numbers at %v and %v", len(all), all[0].x.at, all[0].y.at)
+	}
+	return all[0].x, all[0].y
+}
+
+// across makes the x axis run from one value at the left edge to another at the
+// right: for axes of months, which have no numbers.
+func (a panel) across(from, to float64) panel {
+	a.x = axis{at: []float64{a.left, a.right}, value: []float64{from, to}}
+	return a
+}
+
+// holds reports whether a mark lies inside the plot.
+func (a panel) holds(m mark) bool {
+	return len(m.x) > 0 && low(m.x) > a.left-1.5 && high(m.x) < a.right+1.5 && low(m.y) > a.top-1.5 && high(m.y) < a.bottom+1.5
+}
+
+// rect is a box in the plot's own numbers.
+type rect struct{ x0, x1, y0, y1 float64 }
+
+// boxes returns the rectangles of a colour inside a plot, from left to right
+// and from below.
+func (p picture) boxes(a panel, fill string) []rect {
+	var rs []rect
+	seen := map[rect]bool{}
+	for _, m := range p.marks {
+		if m.fill != fill {
+			continue
+		}
+		for _, b := range m.parts {
+			if len(b.x) < 4 || b.arcs || !a.holds(b) {
+				continue
+			}
+			r := rect{a.x.read(low(b.x)), a.x.read(high(b.x)), a.y.read(high(b.y)), a.y.read(low(b.y))}
+			if !seen[r] { // the last box of a fill is filled again by the next
+				seen[r] = true
+				rs = append(rs, r)
+			}
+		}
+	}
+	slices.SortFunc(rs, func(a, b rect) int { return cmp.Or(cmp.Compare(a.x0, b.x0), cmp.Compare(a.y0, b.y0)) })
+	return rs
+}
+
+// lines returns the strokes of a colour inside a plot with at least three
+// points, in the plot's own numbers, pieces of one line joined.
+func (p picture) lines(a panel, stroke string) (lines [][][2]float64) {
+	var end [2]float64
+	for _, m := range p.marks {
+		if m.stroke != stroke || len(m.x) < 3 || !a.holds(m) {
+			continue
+		}
+		var l [][2]float64
+		for i := range m.x {
+			l = append(l, [2]float64{a.x.read(m.x[i]), a.y.read(m.y[i])})
+		}
+		if n := len(lines); n > 0 && end == [2]float64{m.x[0], m.y[0]} {
+			lines[n-1] = append(lines[n-1], l[1:]...)
+		} else {
+			lines = append(lines, l)
+		}
+		end = [2]float64{m.x[len(m.x)-1], m.y[len(m.y)-1]}
+	}
+	return lines
+}
+
+// dots returns the middles of the marks of a colour inside a plot: circles, boxes
+// and triangles alike.
+func (p picture) dots(a panel, fill string) (dots [][2]float64) {
+	for _, m := range p.marks {
+		if m.fill == fill && a.holds(m) && high(m.x)-low(m.x) < 16 && high(m.y)-low(m.y) < 16 {
+			x, y := m.middle()
+			dots = append(dots, [2]float64{a.x.read(x), a.y.read(y)})
+		}
+	}
+	return dots
+}
+
+// paint writes a colour as pictures do.
+func paint(c color.NRGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
 // nozzle marks stand where flow and watts are.
 func TestNozzleMarksStandAtTheirWatts(t *testing.T) {
