@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 )
 
@@ -20,6 +21,10 @@ type Water struct {
 	OpenHour    int       // [OpenHour, CloseHour) is when the valve is open
 	CloseHour   int
 	DryStopHour []int
+	VisitDay    []int    // on which somebody walks up to the turbine; nil: not shown
+	NozzleSet   []int    // of each day: index into SetNames, −1: shut; nil: not shown
+	SetNames    []string // by rising flow, without their unit
+	SetUnit     string
 	FlowScale   Scale // zero: L/s
 	RainScale   Scale // zero: mm
 }
@@ -61,6 +66,14 @@ func RainAndCreek(v Water) Chart {
 		Draw:   Stack([]float64{1, 2.4}, rain, creek),
 		Height: 330,
 	}
+	walks := ""
+	if len(v.VisitDay) > 0 {
+		unnamed(creek)
+		visits, words := v.visits(days)
+		c.Draw, c.Height = Stack([]float64{1, 2.4, v.visitsShare()}, rain, creek, visits), 330*vg.Length(1+v.visitsShare()/3.4)
+		c.Key = append(c.Key, words...)
+		walks = fmt.Sprintf("; somebody walks up on %d days", len(v.VisitDay))
+	}
 	c.Caption = "The first autumn storms only wet the ground; the creek follows later and lasts longer."
 	switch {
 	case v.CutoffM3S > 0:
@@ -77,7 +90,10 @@ func RainAndCreek(v Water) Chart {
 		if len(most) > 0 {
 			c.Alt += fmt.Sprintf("; the turbine takes up to %.3g %s, with %d dry-pipe stops", slices.Max(most), inFlow.Unit, len(v.DryStopHour))
 		}
-		c.Alt += "."
+		c.Alt += walks + "."
+	}
+	if len(v.usedSets()) > 0 {
+		c.Caption += " Below: which nozzles are fitted, and a dot for each walk up to them."
 	}
 	return c
 }

@@ -20,6 +20,8 @@ type Period struct {
 	CurtailedWh                float64
 	UnmetHours                 int
 	MinSoC, MaxSoC             float64 // at the ends of its hours
+	NoonSoC                    float64 // of its last day, at 12:00
+	Visits                     int     // walks to the turbine
 }
 
 // Days returns every day of the year.
@@ -35,6 +37,7 @@ func (y *Year) Months() []Period {
 func (y *Year) periods(begins func(day time.Time) bool) []Period {
 	var ps []Period
 	in := y.In
+	visits := in.VisitDay
 	for d := range in.Hours() / 24 {
 		day := in.Start.AddDate(0, 0, d)
 		if d == 0 || begins(day) {
@@ -50,6 +53,11 @@ func (y *Year) periods(begins func(day time.Time) bool) []Period {
 		}
 		if in.FlowM3S != nil {
 			p.FlowM3S += in.FlowM3S[d]
+		}
+		p.NoonSoC = y.SoC[24*d+11]
+		if len(visits) > 0 && visits[0] == d {
+			p.Visits++
+			visits = visits[1:]
 		}
 		for h := 24 * d; h < 24*(d+1); h++ {
 			p.PVWh += in.PVW[h]

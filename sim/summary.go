@@ -15,6 +15,7 @@ type Summary struct {
 	MinSoC          float64
 	LowHours        int // below the comfort charge
 	DryPipeStops    int
+	Visits          int // walks to the turbine
 	HazardHours     int
 	FirstHazardHour int // -1: none
 	OverHours       int // more asked than the inverter can carry
@@ -51,7 +52,7 @@ func Summarize(y *Year) Summary {
 		UnmetHours: y.Tally.UnmetHours, LowHours: y.Tally.LowHours,
 		MinSoC: y.Tally.MinStoredSoC, HazardHours: y.Tally.HazardHours, OverHours: y.Tally.OverHours,
 		GeneratorHours: y.Tally.GeneratorHours, FuelL: y.Tally.FuelL,
-		DryPipeStops: len(in.DryStopHour), FirstHazardHour: -1, FirstOverHour: -1,
+		DryPipeStops: len(in.DryStopHour), Visits: len(in.VisitDay), FirstHazardHour: -1, FirstOverHour: -1,
 		Wear: y.Bus.Bank.Wear(y.SoC, y.Bus.fullSoC()),
 	}
 	run := 0

@@ -31,9 +31,26 @@ type Input struct {
 	FlowM3S     []float64   // stream flow, a value a day; nil without a stream
 	TurbineM3S  []float64   // what the turbine takes, a value an hour; nil without hydro
 	DryStopHour []int       // hours in which a dry-pipe stop began, rising
+	VisitDay    []int       // days on which somebody walks up to the turbine, rising
+	NozzleSet   []int       // which set of nozzles is fitted on each day, −1: the valve is shut; empty with a spear valve
+	Openings    []Opening   // what becomes of a valve that is opened on each day; nil: not asked for
 	CutoffM3S   float64
 	OpenHour    int // [OpenHour, CloseHour) is when the valve is open; both 0: never
 	CloseHour   int
+}
+
+// Opening is what becomes of a valve that is opened on a day and stays open, up
+// to the midnight from which on all goes as if it had been opened on an earlier
+// day.
+type Opening struct {
+	Day    int       // on which it is opened
+	Until  int       // the day from whose 00:00 on it goes as opening As does
+	As     int       // an earlier day; −1: it goes its own way to the year's end, Until
+	Runs   bool      // it gives power on the day of opening
+	PowerW []float64 // at the bus, an hour each, from Day to Until
+
+	DryStopHour []int // from Day to Until, hours of the year
+	VisitDay    []int // likewise, the day of opening first
 }
 
 // Hours returns the length of the run.

@@ -8,25 +8,22 @@ type Variant struct {
 	// Panels are factors on what the arrays give: one for all of them, or one
 	// for each, which needs [Input.ArrayW]. Nil: as they stand. Twice the panels
 	// are taken to give twice the watts, controllers included.
-	Panels []float64
-	Bank   *storage.Bank // nil: as it stands
-	Hydro  Hydro
-	// OpenHour and CloseHour are for HydroGated, see [Gate].
-	OpenHour, CloseHour int
-	Generator           *Generator // nil: as it stands
-	NoGenerator         bool
-	Loads               float64 // factor on all that is asked, flexible uses included; 0: as described
+	Panels      []float64
+	Bank        *storage.Bank // nil: as it stands
+	Hydro       Hydro
+	Generator   *Generator // nil: as it stands
+	NoGenerator bool
+	Loads       float64 // factor on all that is asked, flexible uses included; 0: as described
 }
 
 // Hydro says what a variant makes of the turbine.
 type Hydro int
 
-// The turbine as the input has it, none, or one whose valve is opened and
-// closed at other hours.
+// The turbine as the input has it, or none. Other dates of its valve are no
+// variant of a series: whoever opens it is there and sets the nozzles.
 const (
 	HydroAsIs Hydro = iota
 	HydroOff
-	HydroGated
 )
 
 // Bus returns the bus as the variant changes it.
@@ -51,9 +48,7 @@ func (v Variant) Of(in *Input) *Input { return new(Other).Of(in, v) }
 // next is made. The zero value is ready; it serves one goroutine.
 type Other struct {
 	in                                            Input
-	pv, hydro, none                               []float64
-	taken                                         []float64
-	stops                                         []int
+	pv, none                                      []float64
 	demand, over, flexible, daily, weekly, weekWh []float64
 	together                                      []float64
 }
@@ -72,23 +67,8 @@ func (o *Other) Of(in *Input, v Variant) *Input {
 			o.none = make([]float64, max(in.Hours(), longestYearH))
 		}
 		out.HydroW = o.none[:in.Hours():in.Hours()]
-		out.TurbineM3S, out.DryStopHour = nil, nil
+		out.TurbineM3S, out.DryStopHour, out.VisitDay, out.NozzleSet, out.Openings = nil, nil, nil, nil, nil
 		out.OpenHour, out.CloseHour = 0, 0
-	case HydroGated:
-		out.OpenHour, out.CloseHour = v.OpenHour, v.CloseHour
-		o.hydro = Gate(sized(o.hydro, in.Hours()), in.HydroW, v.OpenHour, v.CloseHour)
-		out.HydroW = o.hydro
-		if in.TurbineM3S != nil {
-			o.taken = Gate(sized(o.taken, in.Hours()), in.TurbineM3S, v.OpenHour, v.CloseHour)
-			out.TurbineM3S = o.taken
-		}
-		o.stops = o.stops[:0]
-		for _, h := range in.DryStopHour {
-			if valveOpen(h, v.OpenHour, v.CloseHour) {
-				o.stops = append(o.stops, h)
-			}
-		}
-		out.DryStopHour = o.stops
 	}
 	if f := v.Loads; f != 0 && f != 1 {
 		for _, s := range []struct{ to, own *[]float64 }{
@@ -138,13 +118,4 @@ func sized(s []float64, n int) []float64 {
 		return make([]float64, n)
 	}
 	return s[:n]
-}
-
-// valveOpen reports whether a valve opened and closed at these hours is open in
-// hour h; see [Gate].
-func valveOpen(h, openHour, closeHour int) bool {
-	if openHour <= closeHour {
-		return openHour <= h && h < closeHour
-	}
-	return h < closeHour || openHour <= h
 }

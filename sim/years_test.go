@@ -147,11 +147,6 @@ func TestVariant(t *testing.T) {
 	if out := o.Of(in, sim.Variant{Hydro: sim.HydroOff}); !all(out.HydroW, 0) || out.TurbineM3S != nil || out.DryStopHour != nil || out.CloseHour != 0 || !all(out.PVW, 300) {
 		t.Error("no hydro")
 	}
-	out := o.Of(in, sim.Variant{Hydro: sim.HydroGated, OpenHour: 10, CloseHour: 30})
-	if out.HydroW[9] != 0 || out.HydroW[10] != 50 || out.HydroW[29] != 50 || out.HydroW[30] != 0 || out.TurbineM3S[9] != 0 || out.TurbineM3S[10] != 0.002 ||
-		!slices.Equal(out.DryStopHour, []int{20}) || out.OpenHour != 10 || out.CloseHour != 30 {
-		t.Error("a valve that is open from 10 to 30")
-	}
 	if out := o.Of(in, sim.Variant{Loads: 1.5}); !all(out.DemandW, 120) || !all(out.OverW, 12) || !all(out.FlexibleW, 60) || out.FlexibleWh[0] != 150 || !all(out.PVW, 300) {
 		t.Error("half as much again is asked")
 	}

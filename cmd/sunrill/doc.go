@@ -129,8 +129,8 @@
 //	$ sunrill changeover my-place --years 2017-2018 --out results
 //	Alder Bend (invented): When to open and close the valve: 2 water years, 2017 to 2018
 //
-//	Open the valve on 8 November and close it on 3 April: the house goes short for
-//	80 hours a year on average, against 1,018 hours with the valve closed all year.
+//	Open the valve on 18 November and close it on 21 March: the house goes short for
+//	55 hours a year on average, against 1,018 hours with the valve closed all year.
 //	...
 //
 // How big must the bank be?
@@ -138,8 +138,8 @@
 //	$ sunrill bank my-place --out results
 //	Alder Bend (invented): How big a bank: 12 water years, 2007 to 2018
 //
-//	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to
-//	138 hours, in the worst (2008) for 210 hours. 37.0 kWh bring that down to 10
+//	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 95
+//	hours, in the worst (2008) for 120 hours. 28.1 kWh bring that down to 10 hours
 //	...
 //
 // What does a dry winter do to us, in the record, with less rain, with a late
@@ -148,8 +148,8 @@
 //	$ sunrill drywinter my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): What a dry winter does: 3 water years, 2016 to 2018
 //
-//	In the worst year on record (2017–18) you are short for 141 hours, in one year
-//	of five for 141 hours or more. That is with the creek at work; without it, the
+//	In the worst year on record (2017–18) you are short for 109 hours, in one year
+//	of five for 109 hours or more. That is with the creek at work; without it, the
 //	worst would be 1,086 hours, and one year of five 1,086 hours or more.
 //	...
 //
@@ -159,7 +159,7 @@
 //	$ sunrill worth my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): Ways to live, compared
 //
-//	Hydro is worth it: it cuts the unmet hours of a mean year from 944 to 69, for
+//	Hydro is worth it: it cuts the unmet hours of a mean year from 944 to 57, for
 //	693 EUR a year more than today; the cheapest other way to that, a generator
 //	running 280 hours a year, costs 1,010 EUR a year more than today.
 //	...
@@ -170,9 +170,9 @@
 //	$ sunrill outlook my-place --charge 62% --flow 1.0L/s --date 2026-11-25 --out results
 //	Alder Bend (invented): The days ahead, from 25 November 2026
 //
-//	It gets dark within 60 days in 71 of 100 futures: in a middling one on 6
-//	December, in a bad one (1 in 5) on 28 November, in a very bad one (1 in 20) on
-//	27 November.
+//	It gets dark within 60 days in 45 of 100 futures: in a middling one not within
+//	60 days, in a bad one (1 in 5) on 30 November, in a very bad one (1 in 20) on 27
+//	November.
 //	...
 //
 // And all of it in one report, which takes some seconds:

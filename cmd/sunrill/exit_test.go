@@ -71,7 +71,7 @@ func smallSite() *drawnSite {
 		water: &drawnWater{
 			model: "curve", soilMM: 100, quickShare: 0.1, quickDays: 1.5, recessionDays: 30, floorM3S: 2e-4, gainM3S: 6e-4, exponent: 1, areaM2: 9e4,
 			residualM3S: 2e-4, headM: 40, lengthM: 200, boreM: 0.05, minor: 2, ratingPa: 1e6, waterC: 8,
-			kind: "pelton", nozzlesM: []float64{0.005, 0.008}, adjust: "weekly", cableM: 50, sectionM2: 25e-6, cableVoltsV: 48,
+			kind: "pelton", nozzlesM: []float64{0.005, 0.008}, every: "7 days", afterStop: true, cableM: 50, sectionM2: 25e-6, cableVoltsV: 48,
 		},
 	}
 	d.drawWeather(rand.New(rand.NewPCG(1, 1)), 730, true, 10, 0.4)

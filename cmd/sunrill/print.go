@@ -48,13 +48,13 @@ func (c *call) printYears(h *series.Homestead, years []weather.Year, heads []sim
 	unmet := make([]int, len(heads))
 	t := report.Table{
 		Caption: fmt.Sprintf("%s: %s, each from %d %s", h.Site.Name, measure.Plural(len(years), "water year", "water years"), h.Site.YearDay, h.Site.YearMonth),
-		Head:    []string{"from", "unmet hours", "unmet, kWh", "longest, h", "lowest charge", "panels, kWh", "creek, kWh", "left over, kWh", "dry-pipe stops"},
+		Head:    []string{"from", "unmet hours", "unmet, kWh", "longest, h", "lowest charge", "panels, kWh", "creek, kWh", "left over, kWh", "dry-pipe stops", "walks up"},
 	}
 	row := func(name string, s sim.Summary) {
 		e := s.Tally
 		kWh := func(wh float64) string { return measure.Digits(wh/1000, 3) }
 		t.Rows = append(t.Rows, []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
-			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(e.PVWh), kWh(e.HydroWh), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops)})
+			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(e.PVWh), kWh(e.HydroWh), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
 	}
 	order := make([]int, len(heads))
 	for i, s := range heads {

@@ -115,7 +115,7 @@ func (d *drawnSite) description(us bool) string {
 		q("bore", w.boreM, inBores)
 		q("pressure_rating", w.ratingPa, inPressure)
 		q("water_temp", w.waterC, inDegrees)
-		line("[turbine]\nkind = %q\nadjust = %q", w.kind, w.adjust)
+		line("[turbine]\nkind = %q", w.kind)
 		if w.nozzlesM != nil {
 			var list []string
 			for _, n := range w.nozzlesM {
@@ -130,6 +130,7 @@ func (d *drawnSite) description(us bool) string {
 		if w.open != nil {
 			line("open = %q\nclose = %q", w.open.Format("01-02"), w.close.Format("01-02"))
 		}
+		line("[visits]\nevery = %q\nafter_stop = %v", w.every, w.afterStop)
 		if w.cableM > 0 {
 			line("[cable]\nsection = \"%v mm2\"", w.sectionM2*1e6)
 			q("length", w.cableM, inMetres)

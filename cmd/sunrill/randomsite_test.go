@@ -65,7 +65,8 @@ type drawnWater struct {
 	designM3S, cutoffM3S           float64
 	maxW                           float64 // 0: none
 	overall                        float64 // 0: runner, alternator and cable
-	adjust                         string
+	every                          string  // rounds
+	afterStop                      bool
 	open, close                    *time.Time // a day of a common year
 	cableM, sectionM2, cableVoltsV float64
 }
@@ -223,7 +224,7 @@ func drawWater(t *rapid.T, r *rand.Rand, days int) *drawnWater {
 		areaM2: number("area", 1e4, 5e5), x1MM: number("x1", 100, 1200), x2MMD: number("x2", -3, 3), x3MM: number("x3", 20, 300), x4Days: number("x4", 0.6, 3),
 		residualM3S: number("residual", 0, 1e-3), houseM3S: number("house water", 0, 2e-5),
 		headM: number("head", 3, 120), minor: number("minor", 0, 10), ratingPa: 1e6, waterC: number("water", 2, 15),
-		kind: one("kind", "pelton", "turgo"), adjust: one("adjust", "daily", "weekly", "never"),
+		kind: one("kind", "pelton", "turgo"), every: one("rounds", "1 day", "7 days", "never"), afterStop: maybe("after a stop"),
 	}
 	w.lengthM = w.headM * number("length over head", 1.2, 8)
 	w.boreM = number("bore", 0.03, 0.12)

@@ -28,6 +28,9 @@ func dryAndWet(t *testing.T) report.Changeover {
 				in.HydroW[h], in.FlowM3S[d] = 150, 0.0025
 			}
 			in.RainMM[d] = float64(d % 7)
+			if h%(7*24) == 0 {
+				in.VisitDay = append(in.VisitDay, d)
+			}
 		}
 		in.DryStopHour = []int{24 * (25 + 10*i - 3)}
 		return in

@@ -19,6 +19,7 @@ func (v Year) water() Section {
 		Figures: []Figure{{plots.RainAndCreek(plots.Water{
 			Start: in.Start, RainMM: in.RainMM, FlowM3S: in.FlowM3S, TurbineM3S: in.TurbineM3S, CutoffM3S: in.CutoffM3S,
 			OpenHour: in.OpenHour, CloseHour: in.CloseHour, DryStopHour: in.DryStopHour,
+			VisitDay: in.VisitDay, NozzleSet: in.NozzleSet, SetNames: v.setNames(), SetUnit: boreUnit(v.System),
 			FlowScale: plots.Scale(v.System.FlowAxis()), RainScale: plots.Scale(v.System.RainAxis()),
 		}), "days.csv"}},
 	}
@@ -41,6 +42,9 @@ func (v Year) water() Section {
 	if in.CutoffM3S > 0 {
 		text += fmt.Sprintf(" The turbine stands still when less than %s is left for it (%s).", v.System.Flow(in.CutoffM3S), v.System.BucketFills(in.CutoffM3S))
 	}
+	if s.Visits > 0 {
+		text += fmt.Sprintf(" Somebody walks up to it %s a year.", measure.Plural(s.Visits, "time", "times"))
+	}
 	sec.Text = append(sec.Text, text)
 	if n := len(in.DryStopHour); n > 0 {
 		text := fmt.Sprintf("%s: the water could not keep the pipe full, on ", measure.Plural(n, "dry-pipe stop", "dry-pipe stops"))
@@ -57,6 +61,22 @@ func (v Year) water() Section {
 		sec.Text = append(sec.Text, text+".")
 	}
 	return sec
+}
+
+// setNames returns the bores of each set of nozzles that is fitted.
+func (v Year) setNames() (names []string) {
+	if v.Machine != nil {
+		for _, s := range v.Machine.Sets {
+			names = append(names, strings.ReplaceAll(strings.ReplaceAll(s.Name(v.System), " "+boreUnit(v.System), ""), " ", ""))
+		}
+	}
+	return names
+}
+
+// boreUnit is the unit in which bores are written.
+func boreUnit(u measure.System) string {
+	_, unit, _ := strings.Cut(u.Bore(1), " ")
+	return unit
 }
 
 // duration is the flow-duration curve of the record or, without one, the year.
@@ -88,11 +108,7 @@ func (v Year) flowToWatts() plots.Chart {
 		p.FlowM3S, p.PowerW = append(p.FlowM3S, d.FlowM3S), append(p.PowerW, d.PowerW)
 	}
 	for _, s := range m.Sets {
-		var bores []string
-		for _, b := range s.BoresM {
-			bores = append(bores, v.System.Bore(b))
-		}
-		p.Sets = append(p.Sets, plots.PowerSet{Name: strings.Join(bores, " + "), FlowM3S: s.FlowM3S, PowerW: s.PowerW})
+		p.Sets = append(p.Sets, plots.PowerSet{Name: s.Name(v.System), FlowM3S: s.FlowM3S, PowerW: s.PowerW})
 	}
 	if m.Sets == nil {
 		p.DesignM3S = m.Plant.Turbine.DesignFlowM3S

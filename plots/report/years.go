@@ -37,7 +37,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 	drawn := plots.Years{RainScale: plots.Scale(sys.RainAxis())}
 	t := Table{
 		Caption: "Year by year",
-		Head:    []string{"year", "rain, " + sys.RainAxis().Unit, "unmet hours", "unmet, kWh", "longest dark spell, h", "lowest charge", "hydro days", "dry-pipe stops"},
+		Head:    []string{"year", "rain, " + sys.RainAxis().Unit, "unmet hours", "unmet, kWh", "longest dark spell, h", "lowest charge", "hydro days", "dry-pipe stops", "walks up"},
 		Minor:   []int{1, 7},
 		Data:    data,
 	}
@@ -55,7 +55,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 			carried++
 		}
 		t.Rows = append(t.Rows, []string{l.Name(), measure.Count(int(sys.RainAxis().Of(l.RainMM) + 0.5)), measure.Count(s.UnmetHours), kWh(s.Tally.UnmetWh),
-			measure.Count(s.LongestUnmetH), fmt.Sprintf("%.0f %%", 100*s.MinSoC), measure.Count(s.HydroDays), measure.Count(s.DryPipeStops)})
+			measure.Count(s.LongestUnmetH), fmt.Sprintf("%.0f %%", 100*s.MinSoC), measure.Count(s.HydroDays), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
 	}
 	slices.Sort(hours)
 	worst := lines[sim.Worst(heads)]

@@ -30,7 +30,7 @@ func BenchmarkPairs(b *testing.B) {
 	b.Run("built-in site", func(b *testing.B) {
 		h := builtIn(b)
 		years := h.Years()
-		benchmarkPairs(b, h.Open(years[len(years)-1]), h.Bus())
+		benchmarkPairs(b, h.Openings(years[len(years)-1]), h.Bus())
 	})
 	for _, i := range []int{neverMeet, twoWells} {
 		b.Run(kinds[i].name, func(b *testing.B) {

@@ -1,11 +1,14 @@
 package changeover
 
+import "math"
+
 // outcomes gives the outcome of every pair of some days, of one year or of
 // several.
 type outcomes struct {
 	calendar
 	of     func(Pair) Outcome
-	around bool // also pairs open at both ends of the year
+	runs   func(day int) bool // the creek runs the turbine on it, in one year of five at least
+	around bool               // also pairs open at both ends of the year
 }
 
 // each calls f for Never and for every pair.
@@ -26,53 +29,74 @@ func (o outcomes) each(f func(Pair)) {
 	}
 }
 
-// openFor returns for how many days a pair has the valve open.
-func (o outcomes) openFor(p Pair) int {
-	if p.around() {
-		return o.days - p.Open + p.Close
-	}
-	return p.Close - p.Open
+// dated reports whether a person would choose a pair: no valve is opened to a
+// creek that cannot run the turbine. A valve that is open all year is not
+// opened.
+func (o outcomes) dated(p Pair) bool {
+	return p.Open == p.Close || p == Pair{0, o.days} || o.runs(p.Open)
 }
 
 // restDays is the shortest time that a valve is closed for: nobody walks up the
 // hill twice for less.
 const restDays = 7
 
-// best returns the pair of the best outcome; of several that are equal the one
-// with the valve open for the shortest time, and of those the earliest. Where
-// that would close the valve for less than [restDays], and a valve open all
-// year is in the best pair's window, it is the latter.
+// best returns the pair of the least unmet hours and, among those that are as
+// good in that to a household, of the least fuel; of those equally good in both
+// the easiest. Of several that are the same, the earliest. Where that would
+// close the valve for less than [restDays], and a valve open all year is as
+// good in hours and fuel, it is the latter.
 func (o outcomes) best() Pair {
-	best, bestOf := Never, o.of(Never)
+	leastH, leastL := o.least()
+	good := func(q Outcome) bool {
+		return q.UnmetHours <= leastH+sameHours && q.FuelL <= noMoreFuel(leastL)
+	}
+	best, bestOf, found := Never, Outcome{}, false
 	o.each(func(p Pair) {
-		q := o.of(p)
-		if d := q.Better(bestOf); d < 0 || d == 0 && o.openFor(p) < o.openFor(best) {
-			best, bestOf = p, q
+		if !o.dated(p) {
+			return
+		}
+		if q := o.of(p); good(q) && (!found || q.Easier(bestOf) < 0) {
+			best, bestOf, found = p, q, true
 		}
 	})
-	if all := (Pair{0, o.days}); o.hardlyCloses(best) && o.of(all).UnmetHours <= bestOf.UnmetHours+windowHours {
+	if all := (Pair{0, o.days}); o.hardlyCloses(best) && good(o.of(all)) {
 		return all
 	}
 	return best
 }
 
+// least returns the least unmet hours of all pairs, and the least fuel of those
+// that are as good.
+func (o outcomes) least() (hours, fuelL float64) {
+	hours, fuelL = math.Inf(1), math.Inf(1)
+	o.each(func(p Pair) {
+		if o.dated(p) {
+			hours = min(hours, o.of(p).UnmetHours)
+		}
+	})
+	o.each(func(p Pair) {
+		if q := o.of(p); q.UnmetHours <= hours+sameHours && o.dated(p) {
+			fuelL = min(fuelL, q.FuelL)
+		}
+	})
+	return hours, fuelL
+}
+
 func (o outcomes) hardlyCloses(p Pair) bool {
-	return p.Open != p.Close && o.days-o.openFor(p) < restDays && o.days > 4*restDays
+	return p.Open != p.Close && float64(o.days)-o.of(p).OpenDays < restDays && o.days > 4*restDays
 }
 
 // span is a run of days, both ends included.
 type span struct{ From, To int }
 
-// windowHours is how many unmet hours more than the best a date in its window
-// may cost.
-const windowHours = 1
-
-// window returns the opening days within one unmet hour of the best if the
-// closing day is kept, and the closing days likewise.
+// window returns the opening days that are as good as the best in hours and fuel
+// if the closing day is kept, and the closing days likewise.
 func (o outcomes) window(best Pair) (open, close span) {
-	most := o.of(best).UnmetHours + windowHours
+	at := o.of(best)
 	within := func(p Pair) bool {
-		return (o.around || !p.around()) && p.Open != p.Close && o.of(p).UnmetHours <= most
+		q := o.of(p)
+		return (o.around || !p.around()) && p.Open != p.Close && o.dated(p) &&
+			q.UnmetHours <= at.UnmetHours+sameHours && q.FuelL <= noMoreFuel(at.FuelL)
 	}
 	stretch := func(day, last int, ok func(int) bool) span {
 		s := span{day, day}
@@ -97,6 +121,8 @@ type Cost struct {
 	UnmetHours float64 `json:"unmet_hours"`
 	UnmetKWh   float64 `json:"unmet_kwh"`
 	LowHours   float64 `json:"low_hours"`
+	FuelL      float64 `json:"fuel_l"`
+	Stops      float64 `json:"dry_pipe_stops"`
 }
 
 // costs returns what one, two and four weeks early or late cost. Days beyond
@@ -110,7 +136,8 @@ func (o outcomes) costs(best Pair) []Cost {
 			return
 		}
 		q := o.of(p)
-		cs = append(cs, Cost{date, weeks, q.UnmetHours - at.UnmetHours, q.UnmetKWh - at.UnmetKWh, q.LowHours - at.LowHours})
+		cs = append(cs, Cost{date, weeks, q.UnmetHours - at.UnmetHours, q.UnmetKWh - at.UnmetKWh, q.LowHours - at.LowHours,
+			q.FuelL - at.FuelL, q.DryPipeStops - at.DryPipeStops})
 	}
 	for _, w := range []int{-4, -2, -1, 1, 2, 4} {
 		add("open", w, Pair{best.Open + 7*w, best.Close})

@@ -17,11 +17,19 @@
 // and not only hoped. Two states are the same here if they agree to 1e-12 of
 // the capacity.
 //
+// Whoever opens the valve is there and sets the nozzles, so what the turbine
+// does depends on the day of opening, but mostly not for longer than until the
+// next round: from there on, in the same state at midnight, it does what it does
+// for an earlier opening ([sim.Opening]), and the runs join that one's fan. See
+// side in side.go.
+//
 // # Order
 //
-// Fewest unmet hours first, then fewest hours below the comfort charge, then
-// fewest dry-pipe stops, then fewest days run ([Outcome.Better]). Of dates that
-// are equal in all of that, those with the valve open for the shortest time.
+// Fewest unmet hours first, and within one hour of the least, least fuel; of
+// those within 2 L or 1 % of that, fewest dry-pipe stops, then fewest visits,
+// then fewest days with an open valve, then fewest hours below the comfort
+// charge ([Outcome.Easier]). No valve is opened on a day on which the creek does
+// not run the turbine, of several years in at least one of five.
 //
 // # Rules
 //
@@ -38,6 +46,5 @@
 //
 // # Not modelled
 //
-// Opening or closing more than once a year, a valve half open, the walk up the
-// hill.
+// Opening or closing more than once a year.
 package changeover

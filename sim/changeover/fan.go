@@ -9,14 +9,21 @@ import (
 
 // count is what a pair of dates is judged by, as far as the bank decides it.
 type count struct {
-	unmetWh    float64
-	unmet, low int32 // hours
+	unmetWh         float64
+	genWh           float64 // of the generator
+	unmet, low, gen int32   // hours
 }
 
 func (c *count) add(o count) {
 	c.unmetWh += o.unmetWh
+	c.genWh += o.genWh
 	c.unmet += o.unmet
 	c.low += o.low
+	c.gen += o.gen
+}
+
+func counted(t *sim.Tally) count {
+	return count{t.UnmetWh, t.GeneratorWh, int32(t.UnmetHours), int32(t.LowHours), int32(t.GeneratorHours)}
 }
 
 // branch is the way of one state through the days.
@@ -54,15 +61,18 @@ type fan struct {
 	rest   []sim.State // beside it, unless plain
 	id     []int32
 
-	branches []branch // every branch ever, live or met
+	*arena
 }
+
+// arena holds every branch ever of some fans, live or met.
+type arena struct{ branches []branch }
 
 // slack is the share of the capacity within which two charges are the same.
 // It is finer than [sim.State.Meets] asks, so that the difference cannot add up.
 const slack = 1e-12
 
-func newFan(bus sim.Bus) *fan {
-	f := &fan{bus: bus}
+func newFan(bus sim.Bus, a *arena) *fan {
+	f := &fan{bus: bus, arena: a}
 	f.wells = bus.Bank.Model == storage.TwoWell && bus.Bank.CapacityWh > 0
 	f.plain = !f.wells && bus.Generator == nil && bus.Bank.ReconnectSoC <= 0
 	f.slope = slopeOf(bus)
@@ -72,7 +82,7 @@ func newFan(bus sim.Bus) *fan {
 // reset empties the fan for another run over in.
 func (f *fan) reset(in *sim.Input) {
 	f.in = in
-	f.stored, f.rest, f.id, f.branches = f.stored[:0], f.rest[:0], f.id[:0], f.branches[:0]
+	f.stored, f.rest, f.id = f.stored[:0], f.rest[:0], f.id[:0]
 }
 
 func (f *fan) state(i int) sim.State {
@@ -214,10 +224,10 @@ func (f *fan) sameRest(i, j int, tol float64) bool {
 
 // totals adds to every branch what came after it was joined with others: then
 // each holds its count from its beginning to the end of the run.
-func (f *fan) totals() {
-	for b := len(f.branches) - 1; b >= 0; b-- {
-		if next := f.branches[b].next; next >= 0 {
-			f.branches[b].add(f.branches[next].count)
+func (a *arena) totals() {
+	for b := len(a.branches) - 1; b >= 0; b-- {
+		if next := a.branches[b].next; next >= 0 {
+			a.branches[b].add(a.branches[next].count)
 		}
 	}
 }

@@ -108,7 +108,7 @@ func homestead(k kind, seed uint64) (*sim.Input, sim.Bus) {
 		b.Bank.ReconnectSoC = 0.42
 	}
 	if k.generator {
-		b.Generator = &sim.Generator{RatedW: 800, StartSoC: 0.4, StopSoC: 0.7, MinRunH: 2, QuietFromH: 22, QuietToH: 7}
+		b.Generator = &sim.Generator{RatedW: 800, StartSoC: 0.4, StopSoC: 0.7, MinRunH: 2, QuietFromH: 22, QuietToH: 7, FuelIdleLH: 0.3, FuelLPerKWh: 0.35}
 	}
 	return in, b
 }

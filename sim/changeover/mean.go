@@ -8,28 +8,28 @@ type mean struct {
 
 	within, around sums
 	never          Outcome // summed
+	runs           []int   // of each day: years in which the creek runs the turbine on it
 
-	// Sums over the days before each day, for an open valve.
-	stops, runDays []float64
+	stops, run, visits []uint32 // of each pair in within, summed
 }
 
 type sums struct {
-	unmet, low []uint32
-	unmetWh    []float64
+	unmet, low     []uint32
+	unmetWh, fuelL []float64
 }
 
 func newMean(c calendar, around bool) *mean {
-	m := &mean{calendar: c, stops: make([]float64, c.days+1), runDays: make([]float64, c.days+1)}
-	m.within = newSums(c.days)
+	n := pairs(c.days)
+	m := &mean{calendar: c, runs: make([]int, c.days), stops: make([]uint32, n), run: make([]uint32, n), visits: make([]uint32, n)}
+	m.within = newSums(n)
 	if around {
-		m.around = newSums(c.days)
+		m.around = newSums(n)
 	}
 	return m
 }
 
-func newSums(days int) sums {
-	n := pairs(days)
-	return sums{make([]uint32, n), make([]uint32, n), make([]float64, n)}
+func newSums(n int) sums {
+	return sums{make([]uint32, n), make([]uint32, n), make([]float64, n), make([]float64, n)}
 }
 
 // add adds the table of one year.
@@ -42,10 +42,20 @@ func (m *mean) add(t *Table) {
 	m.never.UnmetHours += t.never.UnmetHours
 	m.never.UnmetKWh += t.never.UnmetKWh
 	m.never.LowHours += t.never.LowHours
-	for d := range m.stops {
-		day := m.inYear(Pair{d, d}, t).Open
-		m.stops[d] += float64(t.stops[day])
-		m.runDays[d] += float64(t.runDays[day])
+	m.never.FuelL += t.never.FuelL
+	i := 0
+	for first := range m.days {
+		if t.runs[m.inYear(Pair{first, first}, t).Open] {
+			m.runs[first]++
+		}
+		for second := first + 1; second <= m.days; second++ {
+			p := m.inYear(Pair{first, second}, t)
+			o := t.moves[t.place(p.Open, p.Close)]
+			m.stops[i] += uint32(o.stops)
+			m.run[i] += uint32(o.run)
+			m.visits[i] += uint32(o.visits)
+			i++
+		}
 	}
 }
 
@@ -57,6 +67,7 @@ func (m *mean) addHalf(s *sums, h *half, t *Table) {
 			j := t.place(p.Open, p.Close)
 			s.unmet[i] += uint32(h.unmet[j])
 			s.low[i] += uint32(h.low[j])
+			s.fuelL[i] += float64(h.fuelL[j])
 			s.unmetWh[i] += h.unmetWh[j]
 			i++
 		}
@@ -67,23 +78,33 @@ func (m *mean) addHalf(s *sums, h *half, t *Table) {
 func (m *mean) of(p Pair) Outcome {
 	n := float64(m.years)
 	s, first, second := &m.within, p.Open, p.Close
+	open := second - first
 	switch {
 	case p.Open == p.Close:
 		o := m.never
-		return Outcome{UnmetHours: o.UnmetHours / n, UnmetKWh: o.UnmetKWh / n, LowHours: o.LowHours / n}
+		return Outcome{UnmetHours: o.UnmetHours / n, UnmetKWh: o.UnmetKWh / n, LowHours: o.LowHours / n, FuelL: o.FuelL / n}
 	case p.around():
 		s, first, second = &m.around, p.Close, p.Open
+		open = m.days - second + first
 	}
-	i := first*(2*m.days-first+1)/2 + second - first - 1
-	stops, run := m.stops[second]-m.stops[first], m.runDays[second]-m.runDays[first]
+	i := place(m.days, first, second)
+	moved := func(i int) (stops, run, visits uint32) { return m.stops[i], m.run[i], m.visits[i] }
+	stops, run, visits := uint32(0), uint32(0), uint32(0)
 	if p.around() {
-		stops, run = m.stops[m.days]-stops, m.runDays[m.days]-run
+		stops, run, visits = moved(place(m.days, 0, first))
+		a, b, c := moved(place(m.days, second, m.days))
+		stops, run, visits = stops+a, run+b, visits+c
+	} else {
+		stops, run, visits = moved(i)
 	}
 	return Outcome{
 		UnmetHours:   float64(s.unmet[i]) / n,
 		UnmetKWh:     s.unmetWh[i] / 1000 / n,
 		LowHours:     float64(s.low[i]) / n,
-		DryPipeStops: stops / n,
-		HydroDays:    run / n,
+		FuelL:        s.fuelL[i] / n,
+		DryPipeStops: float64(stops) / n,
+		Visits:       float64(visits) / n,
+		HydroDays:    float64(run) / n,
+		OpenDays:     float64(open),
 	}
 }

@@ -6,20 +6,33 @@ type Outcome struct {
 	UnmetHours   float64 `json:"unmet_hours"`
 	UnmetKWh     float64 `json:"unmet_kwh"`
 	LowHours     float64 `json:"low_hours"` // in which the bank is below its comfort charge
+	FuelL        float64 `json:"fuel_l"`    // that the generator burns
 	DryPipeStops float64 `json:"dry_pipe_stops"`
+	Visits       float64 `json:"visits"`     // walks to the turbine
 	HydroDays    float64 `json:"hydro_days"` // on which the turbine gives power
+	OpenDays     float64 `json:"open_days"`  // on which the valve is open
 }
 
-// Better orders outcomes: fewest unmet hours, then fewest hours below the
-// comfort charge, then fewest dry-pipe stops, then fewest days run. It returns
-// a number below 0 if o is better than p, above 0 if it is worse, and 0 if the
-// two are equal. Unmet energy does not enter.
-func (o Outcome) Better(p Outcome) int {
+// What makes no difference to a household, in the mean of a year.
+const (
+	sameHours = 1    // unmet hours
+	sameFuelL = 2    // L of fuel, or
+	sameFuel  = 0.01 // a share of it
+)
+
+// noMoreFuel returns the fuel in L that is as good as the least.
+func noMoreFuel(leastL float64) float64 { return leastL + max(sameFuelL, sameFuel*leastL) }
+
+// Easier orders outcomes that are equally good in dark hours and fuel: fewest
+// dry-pipe stops, then fewest visits, then fewest days with an open valve, then
+// fewest hours below the comfort charge. It returns a number below 0 if o is
+// better than p, above 0 if it is worse, and 0 if the two are equal.
+func (o Outcome) Easier(p Outcome) int {
 	for _, d := range [...]float64{
-		o.UnmetHours - p.UnmetHours,
-		o.LowHours - p.LowHours,
 		o.DryPipeStops - p.DryPipeStops,
-		o.HydroDays - p.HydroDays,
+		o.Visits - p.Visits,
+		o.OpenDays - p.OpenDays,
+		o.LowHours - p.LowHours,
 	} {
 		if d < 0 {
 			return -1

@@ -17,36 +17,27 @@ type rulebook struct {
 	days   []*daily
 	tables []*Table
 	around bool
-
-	// Rules may leave out what the best dates do not need.
-	mayStart bool // opening: the valve is open from the year's start
-	mayStay  bool // closing: it is open to the year's end; both: they leave out both
 }
 
-// score sums outcomes over years. It is ordered as [Outcome.Better] orders, and
-// last by the days on which the valve is open.
-type score struct{ unmet, low, stops, run, open int32 }
+// score sums outcomes over years: what counts first, and then what makes a rule
+// easy to live with, as [Outcome.Easier] orders it.
+type score struct{ unmet, fuelDL, stops, visits, open, low int32 }
 
 func (s score) plus(o score) score {
-	return score{s.unmet + o.unmet, s.low + o.low, s.stops + o.stops, s.run + o.run, s.open + o.open}
+	return score{s.unmet + o.unmet, s.fuelDL + o.fuelDL, s.stops + o.stops, s.visits + o.visits, s.open + o.open, s.low + o.low}
 }
 
 func (s score) minus(o score) score {
-	return score{s.unmet - o.unmet, s.low - o.low, s.stops - o.stops, s.run - o.run, s.open - o.open}
+	return score{s.unmet - o.unmet, s.fuelDL - o.fuelDL, s.stops - o.stops, s.visits - o.visits, s.open - o.open, s.low - o.low}
 }
 
 func (s score) less(o score) bool {
-	switch {
-	case s.unmet != o.unmet:
-		return s.unmet < o.unmet
-	case s.low != o.low:
-		return s.low < o.low
-	case s.stops != o.stops:
-		return s.stops < o.stops
-	case s.run != o.run:
-		return s.run < o.run
+	for _, d := range [...]int32{s.unmet - o.unmet, s.fuelDL - o.fuelDL, s.stops - o.stops, s.visits - o.visits, s.open - o.open} {
+		if d != 0 {
+			return d < 0
+		}
 	}
-	return s.open < o.open
+	return s.low < o.low
 }
 
 // score is the outcome of a pair in whole numbers, as [Table.Of] gives it.
@@ -54,18 +45,17 @@ func (t *Table) score(p Pair) score {
 	h, first, second := &t.within, p.Open, p.Close
 	switch {
 	case p.Open == p.Close:
-		return score{unmet: int32(t.never.UnmetHours), low: int32(t.never.LowHours)}
+		return score{unmet: int32(t.never.UnmetHours), low: int32(t.never.LowHours), fuelDL: int32(10*t.never.FuelL + 0.5)}
 	case p.around():
 		h, first, second = &t.around, p.Close, p.Open
 	}
-	i := t.place(first, second)
+	i, m := t.place(first, second), t.moved(p)
 	s := score{
-		unmet: int32(h.unmet[i]), low: int32(h.low[i]),
-		stops: int32(t.stops[second] - t.stops[first]), run: int32(t.runDays[second] - t.runDays[first]),
-		open: int32(second - first),
+		unmet: int32(h.unmet[i]), low: int32(h.low[i]), fuelDL: int32(10*h.fuelL[i] + 0.5),
+		stops: int32(m.stops), visits: int32(m.visits), open: int32(second - first),
 	}
 	if p.around() {
-		s.stops, s.run, s.open = int32(t.stops[t.Days])-s.stops, int32(t.runDays[t.Days])-s.run, int32(t.Days)-s.open
+		s.open = int32(t.Days) - s.open
 	}
 	return s
 }
@@ -74,9 +64,6 @@ func (t *Table) score(p Pair) score {
 // the units that the household reads, and the simplest come first: of rules
 // equally good the first is kept.
 func (b *rulebook) candidates(u measure.System) (open []opening, flows, suns []closing) {
-	if b.mayStart && b.mayStay { // the best is a valve left open
-		return []opening{{}}, []closing{{}}, []closing{{}}
-	}
 	var q, totals []float64
 	leastSun, mostSun := math.Inf(1), 0.0
 	for _, d := range b.days {
@@ -88,9 +75,7 @@ func (b *rulebook) candidates(u measure.System) (open []opening, flows, suns []c
 			}
 		}
 	}
-	if b.mayStart {
-		open = append(open, opening{})
-	}
+	open = append(open, opening{})
 	flows = append(flows, closing{})
 	suns = append(suns, closing{})
 	steps := flowSteps(q, u)
@@ -223,7 +208,9 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 				}
 				for j := range flows {
 					for k := range suns {
-						if j == 0 && k == 0 && !b.mayStay {
+						// A valve that is carried over from year to year knows no start
+						// and no end but never being closed.
+						if b.around && (i == 0) != (j == 0 && k == 0) {
 							continue
 						}
 						clear(of)

@@ -66,15 +66,17 @@ func (f *fan) test(s sim.State, h int) tested {
 	}
 	s.FlexibleWh, s.WeeklyWh = 0, 0
 	d.to = s
-	d.count = count{t.UnmetWh, int32(t.UnmetHours), int32(t.LowHours)}
+	d.count = counted(&t)
 	return d
 }
 
 // alike reports whether two states were switched the same way all day and
-// have the same hours unmet and low, and the same energy unmet.
+// have the same hours unmet and low, the same energy unmet and the same of the
+// generator.
 func (a *tested) alike(b *tested) bool {
-	return a.unmet == b.unmet && a.low == b.low &&
+	return a.unmet == b.unmet && a.low == b.low && a.gen == b.gen &&
 		math.Abs(a.unmetWh-b.unmetWh) <= 1e-12*(a.unmetWh+b.unmetWh) &&
+		math.Abs(a.genWh-b.genWh) <= 1e-12*(a.genWh+b.genWh) &&
 		a.shed == b.shed && a.genset == b.genset &&
 		a.from.Off == b.from.Off && a.from.GeneratorH == b.from.GeneratorH
 }
@@ -219,17 +221,13 @@ func (f *fan) sortAgain() {
 	if f.plain || slices.IsSortedFunc(f.rest, compare) {
 		return
 	}
-	type live struct {
-		s  sim.State
-		id int32
-	}
 	all := make([]live, len(f.id))
 	for i := range all {
 		all[i] = live{f.rest[i], f.id[i]}
 	}
-	slices.SortStableFunc(all, func(a, b live) int { return compare(a.s, b.s) })
+	slices.SortStableFunc(all, func(a, b live) int { return compare(a.State, b.State) })
 	for i, l := range all {
-		f.set(i, l.s)
+		f.set(i, l.State)
 		f.id[i] = l.id
 	}
 }

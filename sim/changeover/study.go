@@ -3,6 +3,7 @@ package changeover
 import (
 	"context"
 	"errors"
+	"math"
 	"slices"
 	"sync"
 
@@ -61,10 +62,6 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	}
 	r.Steady = g.steady(r.all)
 	if g.stream && best != Never && !s.DatesOnly {
-		// A valve that is carried over from year to year knows no start and no
-		// end but never being closed.
-		open := best == Pair{0, r.all.days}
-		g.book.mayStart, g.book.mayStay = open || best.Open == 0 && !g.book.around, open || best.Close == r.all.days && !g.book.around
 		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, sim.Workers()); err != nil {
 			return nil, err
 		}
@@ -158,16 +155,16 @@ func (s Study) year(in *sim.Input, search *Search, around bool) *yearOf {
 	if y.best.Dated() {
 		y.best.Window = o.windowOf(best)
 	}
-	y.wet = t.runDays[1] > 0 && t.runDays[t.Days] > t.runDays[t.Days-1]
+	y.wet = t.runs[0] && t.moves[t.place(0, t.Days)].run > t.moves[t.place(0, t.Days-1)].run
 	return y
 }
 
 func (t *Table) outcomes() outcomes {
-	return outcomes{calendar{t.Start, t.Days}, t.Of, t.Around()}
+	return outcomes{calendar{t.Start, t.Days}, t.Of, func(d int) bool { return t.runs[d] }, t.Around()}
 }
 
 func (m *mean) outcomes() outcomes {
-	return outcomes{m.calendar, m.of, m.around.unmet != nil}
+	return outcomes{m.calendar, m.of, func(d int) bool { return 5*m.runs[d] >= m.years }, m.around.unmet != nil}
 }
 
 // choice puts a pair into words.
@@ -192,40 +189,46 @@ func (o outcomes) windowOf(best Pair) *Window {
 }
 
 // steady finds the pair whose unmet hours, in the worst year of the best four
-// in five, are fewest; among equals the low hours decide in the same way, then
-// the means.
+// in five, are fewest; of those as good the one of the least fuel in the mean,
+// and of those again the easiest.
 func (g *gathered) steady(all outcomes) Steady {
-	years := len(g.book.tables)
-	hold := holdYears(years)
-	unmet, low := make([]float64, years), make([]float64, years)
-	level := func(p Pair) (u, l float64) {
+	hold := holdYears(len(g.book.tables))
+	unmet := make([]float64, len(g.book.tables))
+	levels := map[Pair]float64{}
+	leastH, leastL := math.Inf(1), math.Inf(1)
+	all.each(func(p Pair) {
+		if !all.dated(p) {
+			return
+		}
 		for y, t := range g.book.tables {
-			o := t.Of(all.inYear(p, t))
-			unmet[y], low[y] = o.UnmetHours, o.LowHours
+			unmet[y] = t.unmet(all.inYear(p, t))
 		}
 		slices.Sort(unmet)
-		slices.Sort(low)
-		return unmet[hold-1], low[hold-1]
-	}
-	best := Never
-	bestU, bestL := level(Never)
-	all.each(func(p Pair) {
-		u, l := level(p)
-		better := u < bestU || u == bestU && l < bestL
-		if !better && u == bestU && l == bestL {
-			d := all.of(p).Better(all.of(best))
-			better = d < 0 || d == 0 && all.openFor(p) < all.openFor(best)
+		levels[p] = unmet[hold-1]
+		leastH = min(leastH, levels[p])
+	})
+	for p, u := range levels {
+		if u <= leastH+sameHours {
+			leastL = min(leastL, all.of(p).FuelL)
+		} else {
+			delete(levels, p)
 		}
-		if better {
-			best, bestU, bestL = p, u, l
+	}
+	best, bestOf, found := Never, Outcome{}, false
+	all.each(func(p Pair) {
+		if _, ok := levels[p]; !ok {
+			return
+		}
+		if o := all.of(p); o.FuelL <= noMoreFuel(leastL) && (!found || o.Easier(bestOf) < 0) {
+			best, bestOf, found = p, o, true
 		}
 	})
 	if open := (Pair{0, all.days}); all.hardlyCloses(best) {
-		if u, l := level(open); u <= bestU+windowHours {
-			best, bestU, bestL = open, u, l
+		if _, ok := levels[open]; ok && all.of(open).FuelL <= noMoreFuel(leastL) {
+			best = open
 		}
 	}
-	return Steady{Choice: all.choice(best), HoldsHours: bestU, HoldsYears: hold}
+	return Steady{Choice: all.choice(best), HoldsHours: levels[best], HoldsYears: hold}
 }
 
 // holdYears is the smallest number of years that is four in five.

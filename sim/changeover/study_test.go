@@ -43,6 +43,9 @@ func known(start time.Time, wet, dry, dark, light int) (*sim.Input, sim.Bus) {
 	in := &sim.Input{Start: start, PVW: make([]float64, 24*days), HydroW: make([]float64, 24*days), DemandW: make([]float64, 24*days),
 		FlowM3S: make([]float64, days), RainMM: make([]float64, days), SunHours: make([]float64, days)}
 	for d := range days {
+		if d%7 == 0 {
+			in.VisitDay = append(in.VisitDay, d)
+		}
 		in.FlowM3S[d], in.SunHours[d] = 0.0005, 5
 		for h := 24 * d; h < 24*d+24; h++ {
 			in.DemandW[h] = 80
@@ -97,9 +100,9 @@ func TestKnownCreekGivesDatesToTheDay(t *testing.T) {
 func TestWindowAndCostsOfAKnownCreek(t *testing.T) {
 	in, bus := known(north, 30, 200, 45, 160)
 	r := oneYear(t, in, bus)
-	// Opening earlier and closing later is harmless; a day too late or too
-	// early costs 24 hours.
-	if w := *r.Window; w.OpenFrom != "10-01" || w.OpenTo != "11-15" || w.CloseFrom != "03-10" || w.CloseTo != "10-01" {
+	// Opening earlier, as soon as there is water, and closing later is harmless;
+	// a day too late or too early costs 24 hours.
+	if w := *r.Window; w.OpenFrom != "10-31" || w.OpenTo != "11-15" || w.CloseFrom != "03-10" || w.CloseTo != "10-01" {
 		t.Errorf("window %+v", w)
 	}
 	got := map[string]map[int]float64{"open": {}, "close": {}}
@@ -123,12 +126,12 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 		t.Errorf("unfailing creek: %+v, %s", r.Best, r.Verdict)
 	}
 
-	// Three days on which the panels would do: nobody walks up the hill for
-	// them, nor for six; a week is worth it.
+	// Days on which the panels would do: nobody walks up the hill twice for
+	// few of them; a month saves more walks than it costs.
 	for _, c := range []struct {
 		light int
 		open  string
-	}{{103, "always"}, {106, "always"}, {107, "01-16"}} {
+	}{{103, "always"}, {106, "always"}, {130, "02-08"}} {
 		in, bus = known(north, 0, 366, 0, 100)
 		for h := 24 * c.light; h < len(in.PVW); h++ {
 			in.PVW[h] = 0
@@ -142,7 +145,7 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 	// A creek that only the bank gains from.
 	in, bus = known(north, 30, 200, 45, 160)
 	bus.Bank.CapacityWh, bus.Bank.MaxChargeW, bus.Bank.MaxDischargeW = 400_000, 4000, 4000
-	if r = oneYear(t, in, bus); r.Never.UnmetHours != 0 || !strings.Contains(r.Verdict, "never short, with the creek or without. What hydro spares is the bank") {
+	if r = oneYear(t, in, bus); r.Never.UnmetHours != 0 || r.Best.Open != "never" || !strings.Contains(r.Verdict, "What hydro would spare is the bank") {
 		t.Errorf("a bank for the whole winter: %s", r.Verdict)
 	}
 
@@ -300,7 +303,7 @@ func TestRuleTallyEqualsRunning(t *testing.T) {
 		if o.UnmetHours != p.UnmetHours {
 			t.Errorf("%d, %s to %s: the rule counts %g hours, the run gives %g", p.Year, p.Open, p.Close, p.UnmetHours, o.UnmetHours)
 		}
-		if p.UnmetHours < p.ForesightHours {
+		if p.UnmetHours < p.ForesightHours-1 { // an hour is no difference
 			t.Errorf("%d: the rule's %g hours beat foresight's %g", p.Year, p.UnmetHours, p.ForesightHours)
 		}
 		sum += o.UnmetHours / 6

@@ -31,23 +31,41 @@ type Table struct {
 	around half // closed, then opened again; empty without [Search.Around]
 	never  Outcome
 
-	// Sums over the days before each day, for an open valve.
-	stops, runDays []uint16
+	moves []moves // of each pair in within: what the turbine and its keeper do
+	runs  []bool  // of each day: the creek runs the turbine on it
 }
 
 // half holds what the bank does for two switches of the valve, first before
 // second: a value for each first day and, for each of those, each second.
 type half struct {
 	unmet, low []uint16
+	fuelL      []float32
 	unmetWh    []float64 // nil after slim
+}
+
+// moves counts what happens at an open valve.
+type moves struct{ stops, run, visits uint16 }
+
+func (m moves) plus(o moves) moves {
+	return moves{m.stops + o.stops, m.run + o.run, m.visits + o.visits}
 }
 
 // pairs returns the number of pairs of days in a year, Never aside.
 func pairs(days int) int { return days * (days + 1) / 2 }
 
 // place is where the pair of switches stands in a half.
-func (t *Table) place(first, second int) int {
-	return first*(2*t.Days-first+1)/2 + second - first - 1
+func place(days, first, second int) int {
+	return first*(2*days-first+1)/2 + second - first - 1
+}
+
+func (t *Table) place(first, second int) int { return place(t.Days, first, second) }
+
+// moved returns what happens at the valve of a pair, which is not [Never].
+func (t *Table) moved(p Pair) moves {
+	if p.around() {
+		return t.moves[t.place(0, p.Close)].plus(t.moves[t.place(p.Open, t.Days)])
+	}
+	return t.moves[t.place(p.Open, p.Close)]
 }
 
 // Of returns the outcome of a pair.
@@ -60,20 +78,34 @@ func (t *Table) Of(p Pair) Outcome {
 		h, first, second = &t.around, p.Close, p.Open
 	}
 	i := t.place(first, second)
+	m := t.moved(p)
 	o := Outcome{
 		UnmetHours:   float64(h.unmet[i]),
 		LowHours:     float64(h.low[i]),
-		DryPipeStops: float64(t.stops[second] - t.stops[first]),
-		HydroDays:    float64(t.runDays[second] - t.runDays[first]),
+		FuelL:        float64(h.fuelL[i]),
+		DryPipeStops: float64(m.stops),
+		HydroDays:    float64(m.run),
+		Visits:       float64(m.visits),
+		OpenDays:     float64(second - first),
 	}
 	if p.around() {
-		o.DryPipeStops = float64(t.stops[t.Days]) - o.DryPipeStops
-		o.HydroDays = float64(t.runDays[t.Days]) - o.HydroDays
+		o.OpenDays = float64(t.Days) - o.OpenDays
 	}
 	if h.unmetWh != nil {
 		o.UnmetKWh = h.unmetWh[i] / 1000
 	}
 	return o
+}
+
+// unmet returns the unmet hours of a pair.
+func (t *Table) unmet(p Pair) float64 {
+	switch {
+	case p.Open == p.Close:
+		return t.never.UnmetHours
+	case p.around():
+		return float64(t.around.unmet[t.place(p.Close, p.Open)])
+	}
+	return float64(t.within.unmet[t.place(p.Open, p.Close)])
 }
 
 // Around reports whether the table holds the pairs whose valve is open at both
@@ -87,12 +119,14 @@ func (t *Table) slim() { t.within.unmetWh, t.around.unmetWh = nil, nil }
 // not for use by several goroutines at once.
 type Search struct {
 	bus           sim.Bus
-	between, tail *fan // after the first switch, after the second
+	between, tail *side // after the first switch, after the second
 
 	node    []int32 // the branch between the switches of each first day
 	base    []count // what came before that branch
-	ends    []int32 // the branch after the second switch of each pair
+	before  []count // of each pair: what came before the second switch
+	ends    []int32 // and the branch after it
 	becomes []int32 // scratch: the branch of the tail that one between becomes
+	live    []live
 	states  []sim.State
 	closed  sim.Input
 	nothing []float64
@@ -100,13 +134,15 @@ type Search struct {
 
 // NewSearch prepares a search on a bus.
 func NewSearch(bus sim.Bus) *Search {
-	return &Search{bus: bus, between: newFan(bus), tail: newFan(bus)}
+	return &Search{bus: bus, between: &side{bus: bus}, tail: &side{bus: bus}}
 }
 
 // Pairs returns the outcome of every pair of the water year that in covers,
-// each the same as that of [sim.Run] with the hydro series gated to the pair.
-// in.HydroW is the series of a valve that is open all year; in.DryStopHour
-// holds its dry-pipe stops. The valve's own hours in in do not matter.
+// each the same as that of [sim.Run] with the valve opened and closed on those
+// days. in.HydroW is the series of a valve that is open all year, in.Openings
+// what becomes of one that is opened on a later day; without them the turbine
+// does the same whenever it was opened. The valve's own hours in in do not
+// matter.
 //
 // The year until the opening day is common to all pairs that open then or
 // later; from there one run with the valve open serves all closing days; and
@@ -117,16 +153,28 @@ func (s *Search) Pairs(in *sim.Input) *Table {
 		panic(fmt.Sprintf("changeover: %d hours are not a year of whole days", in.Hours()))
 	}
 	t := &Table{Start: in.Start, Days: days, leap: leapDay(in.Start, days)}
-	t.sumDays(in)
-	shut := s.switches(t, &t.within, s.shut(in), in)
-	t.never = Outcome{UnmetHours: float64(shut.unmet), UnmetKWh: shut.unmetWh / 1000, LowHours: float64(shut.low)}
+	t.count(in)
+	s.between.reset(in, in.Openings)
+	s.tail.reset(s.shut(in), nil)
+	shut := s.switches(t, &t.within, s.shut(in))
+	t.never = Outcome{UnmetHours: float64(shut.unmet), UnmetKWh: shut.unmetWh / 1000, LowHours: float64(shut.low), FuelL: s.fuelL(shut)}
 	return t
 }
 
 // Around adds to the table of in the pairs whose valve is open at both ends of
 // the year: the same search with open and closed exchanged.
 func (s *Search) Around(t *Table, in *sim.Input) {
-	s.switches(t, &t.around, in, s.shut(in))
+	s.between.reset(s.shut(in), nil)
+	s.tail.reset(in, in.Openings)
+	s.switches(t, &t.around, in)
+}
+
+// fuelL returns the fuel in L that a count's generator burns.
+func (s *Search) fuelL(c count) float64 {
+	if s.bus.Generator == nil {
+		return 0
+	}
+	return s.bus.Generator.FuelIdleLH*float64(c.gen) + s.bus.Generator.FuelLPerKWh*c.genWh/1000
 }
 
 // shut returns the year with the valve closed.
@@ -140,41 +188,41 @@ func (s *Search) shut(in *sim.Input) *sim.Input {
 }
 
 // switches fills h with what comes of going over from the year outer to the
-// year inner on one midnight and back on a later one, and returns the count of
-// outer alone.
-func (s *Search) switches(t *Table, h *half, outer, inner *sim.Input) count {
+// side between on one midnight and to the side tail on a later one, and returns
+// the count of outer alone.
+func (s *Search) switches(t *Table, h *half, outer *sim.Input) count {
 	n := pairs(t.Days)
-	h.unmet, h.low, h.unmetWh = make([]uint16, n), make([]uint16, n), make([]float64, n)
-	s.ends = slices.Grow(s.ends[:0], n)[:n]
-	s.node, s.base = s.node[:0], s.base[:0]
-	s.between.reset(inner)
-	s.tail.reset(outer)
+	h.unmet, h.low, h.fuelL, h.unmetWh = make([]uint16, n), make([]uint16, n), make([]float32, n), make([]float64, n)
+	s.ends, s.before = slices.Grow(s.ends[:0], n)[:n], slices.Grow(s.before[:0], n)[:n]
+	s.node, s.base, s.becomes = s.node[:0], s.base[:0], s.becomes[:0]
 
 	trunk := s.bus.Start() // before any switch
 	var sofar count
 	for d := range t.Days {
-		s.back(t, h, d)
+		s.back(t, d)
 		trunk.FlexibleWh, trunk.WeeklyWh = 0, 0
 		s.states = append(s.states[:0], trunk)
-		s.node = append(s.node, s.between.add(s.states))
+		s.node = append(s.node, s.between.add(d, s.states))
 		s.base = append(s.base, sofar)
 
-		s.between.day(24 * d)
+		s.between.day(d)
 		s.follow()
-		s.tail.day(24 * d)
+		s.tail.day(d)
 		var tally sim.Tally
 		trunk = s.bus.Span(outer, trunk, 24*d, 24*d+24, &tally)
-		sofar.add(count{tally.UnmetWh, int32(tally.UnmetHours), int32(tally.LowHours)})
+		sofar.add(counted(&tally))
 	}
-	s.back(t, h, t.Days)
+	s.back(t, t.Days)
 
-	s.tail.totals()
-	for i, b := range s.ends {
-		if b >= 0 {
-			c := &s.tail.branches[b]
-			h.unmet[i] += uint16(c.unmet)
-			h.low[i] += uint16(c.low)
-			h.unmetWh[i] += c.unmetWh
+	s.tail.arena.totals()
+	for o, i := 0, 0; o < t.Days; o++ {
+		for d := o + 1; d <= t.Days; d++ {
+			c := s.before[i]
+			if b := s.ends[i]; b >= 0 {
+				c.add(s.tail.arena.branches[b].count)
+			}
+			h.unmet[i], h.low[i], h.unmetWh[i], h.fuelL[i] = uint16(c.unmet), uint16(c.low), c.unmetWh, float32(s.fuelL(c))
+			i++
 		}
 	}
 	return sofar
@@ -182,26 +230,26 @@ func (s *Search) switches(t *Table, h *half, outer, inner *sim.Input) count {
 
 // back makes the second switch on the midnight of day d, for every day on
 // which the first may have been made.
-func (s *Search) back(t *Table, h *half, d int) {
+func (s *Search) back(t *Table, d int) {
 	last := d == t.Days
 	if !last {
+		s.live = s.between.states(s.live[:0])
 		s.states = s.states[:0]
-		for i := range s.between.id {
-			s.states = append(s.states, s.between.state(i))
+		for _, l := range s.live {
+			s.states = append(s.states, l.State)
 		}
-		first := s.tail.add(s.states)
-		for len(s.becomes) < len(s.between.branches) {
+		first := s.tail.add(d, s.states)
+		for len(s.becomes) < len(s.between.arena.branches) {
 			s.becomes = append(s.becomes, -1)
 		}
-		for i, b := range s.between.id {
-			s.becomes[b] = first + int32(i)
+		for i, l := range s.live {
+			s.becomes[l.id] = first + int32(i)
 		}
 	}
 	for o := range d {
 		i := t.place(o, d)
-		c := s.base[o]
-		c.add(s.between.branches[s.node[o]].count)
-		h.unmet[i], h.low[i], h.unmetWh[i] = uint16(c.unmet), uint16(c.low), c.unmetWh
+		s.before[i] = s.base[o]
+		s.before[i].add(s.between.arena.branches[s.node[o]].count)
 		s.ends[i] = -1
 		if !last {
 			s.ends[i] = s.becomes[s.node[o]]
@@ -212,27 +260,66 @@ func (s *Search) back(t *Table, h *half, d int) {
 // follow takes the opening days whose branches have met over to the joint one.
 func (s *Search) follow() {
 	for o, b := range s.node {
-		if next := s.between.branches[b].next; next >= 0 {
-			s.base[o].add(s.between.branches[b].count)
-			s.node[o] = next
+		for next := s.between.arena.branches[b].next; next >= 0; next = s.between.arena.branches[b].next {
+			s.base[o].add(s.between.arena.branches[b].count)
+			s.node[o], b = next, next
 		}
 	}
 }
 
-// sumDays counts the days of power and the stops of a valve open all year.
-func (t *Table) sumDays(in *sim.Input) {
-	t.stops, t.runDays = make([]uint16, t.Days+1), make([]uint16, t.Days+1)
-	for _, h := range in.DryStopHour {
-		t.stops[h/24+1]++
+// count fills in what happens at the valve of each pair.
+func (t *Table) count(in *sim.Input) {
+	t.moves, t.runs = make([]moves, pairs(t.Days)), make([]bool, t.Days)
+	whole := sim.Opening{Until: t.Days, As: -1, PowerW: in.HydroW, DryStopHour: in.DryStopHour, VisitDay: in.VisitDay}
+	openings := in.Openings
+	if openings == nil {
+		openings = []sim.Opening{whole}
 	}
-	for d := range t.Days {
-		t.stops[d+1] += t.stops[d]
-		t.runDays[d+1] = t.runDays[d]
-		for _, w := range in.HydroW[24*d : 24*d+24] {
-			if w > 0 {
-				t.runDays[d+1]++
-				break
+	daily := make([]moves, t.Days+1)
+	for o := range t.Days {
+		at := &openings[0]
+		if in.Openings != nil {
+			at = &openings[o]
+		}
+		clear(daily)
+		for d := o; d < t.Days; {
+			for ; at.Until <= d; at = &openings[at.As] {
+			}
+			for _, h := range at.DryStopHour {
+				if h/24 >= d {
+					daily[h/24].stops++
+				}
+			}
+			for _, v := range at.VisitDay {
+				if v >= d {
+					daily[v].visits = 1
+				}
+			}
+			for ; d < at.Until; d++ {
+				for _, w := range at.PowerW[24*(d-at.Day) : 24*(d-at.Day)+24] {
+					if w > 0 {
+						daily[d].run = 1
+						break
+					}
+				}
 			}
 		}
+		daily[o].visits = 1 // to open it
+		t.runs[o] = daily[o].run > 0
+		var sum moves
+		for c := o + 1; c <= t.Days; c++ {
+			sum = sum.plus(daily[c-1])
+			m := sum
+			if c < t.Days {
+				m.visits++ // to close it
+			}
+			t.moves[t.place(o, c)] = m
+		}
+	}
+	if in.Openings == nil {
+		return
+	}
+	for o := range t.Days {
+		t.runs[o] = in.Openings[o].Runs
 	}
 }

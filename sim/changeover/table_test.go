@@ -16,26 +16,80 @@ type testingT interface {
 	Fatal(args ...any)
 }
 
-// runPair is the plain way: gate the hydro series and run the year.
+// opened returns what the turbine and its keeper do from the day of opening on,
+// a day each: joined from the openings of in, if it has some.
+type opened struct {
+	hydroW        []float64
+	stops, visits []bool
+}
+
+func openedOn(in *sim.Input, day int) opened {
+	days := in.Hours() / 24
+	o := opened{make([]float64, in.Hours()), make([]bool, in.Hours()), make([]bool, days)}
+	whole := sim.Opening{Until: days, As: -1, PowerW: in.HydroW, DryStopHour: in.DryStopHour, VisitDay: in.VisitDay}
+	at := &whole
+	if in.Openings != nil {
+		at = &in.Openings[day]
+	}
+	for d := day; d < days; {
+		for at.Until <= d {
+			at = &in.Openings[at.As]
+		}
+		copy(o.hydroW[24*d:24*at.Until], at.PowerW[24*(d-at.Day):])
+		for _, h := range at.DryStopHour {
+			o.stops[h] = o.stops[h] || h >= 24*d
+		}
+		for _, v := range at.VisitDay {
+			o.visits[v] = o.visits[v] || v >= d
+		}
+		d = at.Until
+	}
+	o.visits[day] = true
+	return o
+}
+
+// runPair is the plain way: run the year with the series of a valve that is
+// opened and closed on the days of the pair.
 func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeover.Outcome {
 	t.Helper()
+	days := in.Hours() / 24
 	gated := *in
-	gated.HydroW = sim.Gate(make([]float64, in.Hours()), in.HydroW, 24*p.Open, 24*p.Close)
+	gated.HydroW = make([]float64, in.Hours())
+	var o changeover.Outcome
+	part := func(from, to int) {
+		if from >= to {
+			return
+		}
+		way := openedOn(in, from)
+		copy(gated.HydroW[24*from:24*to], way.hydroW[24*from:24*to])
+		for h := 24 * from; h < 24*to; h++ {
+			if way.stops[h] {
+				o.DryPipeStops++
+			}
+		}
+		for d := from; d < to; d++ {
+			if way.visits[d] {
+				o.Visits++
+			}
+		}
+		if to < days {
+			o.Visits++ // to close it
+		}
+		o.OpenDays += float64(to - from)
+	}
+	if p.Open <= p.Close {
+		part(p.Open, p.Close)
+	} else {
+		part(0, p.Close)
+		part(p.Open, days)
+	}
 	y, err := sim.Run(&gated, bus)
 	if err != nil {
 		t.Fatal(err)
 	}
-	o := changeover.Outcome{
-		UnmetHours: float64(y.Tally.UnmetHours),
-		UnmetKWh:   y.Tally.UnmetWh / 1000,
-		LowHours:   float64(y.Tally.LowHours),
-	}
-	for _, h := range in.DryStopHour {
-		if valveOpen(p, h/24) {
-			o.DryPipeStops++
-		}
-	}
-	for d := range in.Hours() / 24 {
+	o.UnmetHours, o.UnmetKWh, o.LowHours = float64(y.Tally.UnmetHours), y.Tally.UnmetWh/1000, float64(y.Tally.LowHours)
+	o.FuelL = y.Tally.FuelL
+	for d := range days {
 		if slices.Max(gated.HydroW[24*d:24*d+24]) > 0 {
 			o.HydroDays++
 		}
@@ -43,23 +97,57 @@ func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeov
 	return o
 }
 
-func valveOpen(p changeover.Pair, day int) bool {
-	if p.Open <= p.Close {
-		return p.Open <= day && day < p.Close
+// ways gives a year openings: each goes its own way for some days, some to the
+// year's end, and then as an earlier one that is still on its own.
+func ways(in *sim.Input, r *rand.Rand) {
+	days := in.Hours() / 24
+	for o := range days {
+		w := sim.Opening{Day: o, Until: min(days, o+1+r.IntN(8)), As: 0}
+		switch {
+		case o == 0:
+			w.Until, w.As = days, -1
+			w.PowerW, w.DryStopHour, w.VisitDay = in.HydroW, in.DryStopHour, in.VisitDay
+			in.Openings = append(in.Openings, w)
+			continue
+		case r.IntN(30) == 0:
+			w.Until, w.As = days, -1
+		case w.Until == days:
+			w.As = -1
+		default:
+			if e := r.IntN(o); in.Openings[e].Until > w.Until {
+				w.As = e
+			}
+		}
+		for d := o; d < w.Until; d++ {
+			share := 1.5 * r.Float64()
+			for h := 24 * d; h < 24*d+24; h++ {
+				w.PowerW = append(w.PowerW, share*in.HydroW[h])
+			}
+			if r.IntN(4) == 0 {
+				w.DryStopHour = append(w.DryStopHour, 24*d+r.IntN(24))
+			}
+			if d == o || r.IntN(3) == 0 {
+				w.VisitDay = append(w.VisitDay, d)
+			}
+		}
+		in.Openings = append(in.Openings, w)
 	}
-	return day < p.Close || day >= p.Open
 }
 
 func same(a, b changeover.Outcome) bool {
 	kwh := math.Abs(a.UnmetKWh-b.UnmetKWh) <= 1e-9*math.Max(a.UnmetKWh, b.UnmetKWh)+1e-12
-	a.UnmetKWh, b.UnmetKWh = 0, 0
-	return a == b && kwh
+	fuel := math.Abs(a.FuelL-b.FuelL) <= 1e-6*math.Max(a.FuelL, b.FuelL) // held in 32 bits
+	a.UnmetKWh, b.UnmetKWh, a.FuelL, b.FuelL = 0, 0, 0, 0
+	return a == b && kwh && fuel
 }
 
 func TestPairsEqualRunningEach(t *testing.T) {
 	for i, k := range kinds {
 		t.Run(k.name, func(t *testing.T) {
 			in, bus := homestead(k, uint64(i))
+			if i%2 == 0 || i == 5 || i == twoWells {
+				ways(in, rand.New(rand.NewPCG(uint64(i), 9)))
+			}
 			s := changeover.NewSearch(bus)
 			table := s.Pairs(in)
 			s.Around(table, in)

@@ -16,10 +16,15 @@ func (r *Result) verdict() string {
 	}
 	switch r.Best.Open {
 	case never:
-		if r.Never.UnmetHours == 0 && r.Never.LowHours == 0 {
+		all := r.Of(Pair{0, r.all.days})
+		switch {
+		case r.Never.UnmetHours == 0 && r.Never.LowHours == 0:
 			return "Leave the valve closed: the house lacks nothing without hydro, and no dates do better."
+		case all.HydroDays == 0:
+			return fmt.Sprintf("Hydro never helps: with the valve closed the house goes short for %s%s, and no pair of dates does better.", measure.Hours(r.Never.UnmetHours), aYear)
 		}
-		return fmt.Sprintf("Hydro never helps: with the valve closed the house goes short for %s%s, and no pair of dates does better.", measure.Hours(r.Never.UnmetHours), aYear)
+		return fmt.Sprintf("Leave the valve closed: the house goes short for %s%s, and no pair of dates makes a difference that counts. What hydro would spare is the bank: %s below the comfort charge with the valve open all year instead of %s.",
+			measure.Hours(r.Never.UnmetHours), aYear, measure.Hours(all.LowHours), measure.Hours(r.Never.LowHours))
 	case always:
 		if r.Best.UnmetHours == r.Never.UnmetHours {
 			return fmt.Sprintf("Keep the valve open all year. %s %s", r.shortEitherWay(aYear), r.spared())

@@ -29,6 +29,9 @@ func darkWeeks(start time.Time) *sim.Input {
 			in.PVW[h] = 90
 		}
 		in.FlowM3S[d] = 0.0005
+		if d%7 == 0 {
+			in.VisitDay = append(in.VisitDay, d)
+		}
 		if 30 <= d && d < 200 {
 			in.HydroW[h], in.FlowM3S[d] = 100, 0.003
 		}

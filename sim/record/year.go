@@ -28,6 +28,7 @@ type Summary struct {
 	DeepestDeficitKWh float64 `json:"deepest_deficit_kwh"`
 	MinSoCPct         float64 `json:"min_soc_pct"`
 	DryPipeStops      int     `json:"dry_pipe_stops"`
+	Visits            int     `json:"visits"`
 	HazardHours       int     `json:"hazard_hours"`
 	HydroDays         int     `json:"hydro_days"`
 	BankFullCycles    float64 `json:"bank_full_cycles"`
@@ -74,6 +75,7 @@ func Summarize(name string, start time.Time, s sim.Summary) Summary {
 		DeepestDeficitKWh: Round(s.DeepestDeficitWh()/1000, 3),
 		MinSoCPct:         Round(100*s.MinSoC, 2),
 		DryPipeStops:      s.DryPipeStops,
+		Visits:            s.Visits,
 		HazardHours:       s.HazardHours,
 		HydroDays:         s.HydroDays,
 		BankFullCycles:    Round(s.Wear.FullCycles, 2),
@@ -146,6 +148,8 @@ func writeDays(w io.Writer, ds []sim.Period) error {
 			field{"curtailed_kwh", 3, func(p *sim.Period) float64 { return p.CurtailedWh / 1000 }},
 			field{"min_soc_pct", 2, func(p *sim.Period) float64 { return p.MinSoC * 100 }},
 			field{"max_soc_pct", 2, func(p *sim.Period) float64 { return p.MaxSoC * 100 }},
+			field{"noon_soc_pct", 2, func(p *sim.Period) float64 { return p.NoonSoC * 100 }},
+			field{"visits", 0, func(p *sim.Period) float64 { return float64(p.Visits) }},
 		)...))
 }
 

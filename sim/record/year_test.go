@@ -86,7 +86,7 @@ func TestYearFilesAgree(t *testing.T) {
 
 	want := map[string]string{
 		"hours.csv":    "time,flow_lps,turbine_lps,pv_w,hydro_w,generator_w,demand_w,served_w,unmet_w,flexible_w,bank_in_w,bank_out_w,soc_pct,bank_kwh,dump_w,over_dump_w,curtailed_w",
-		"days.csv":     "date,rain_mm,sun_hours,flow_lps,pv_kwh,hydro_kwh,demand_kwh,unmet_kwh,unmet_hours,dump_kwh,curtailed_kwh,min_soc_pct,max_soc_pct",
+		"days.csv":     "date,rain_mm,sun_hours,flow_lps,pv_kwh,hydro_kwh,demand_kwh,unmet_kwh,unmet_hours,dump_kwh,curtailed_kwh,min_soc_pct,max_soc_pct,noon_soc_pct,visits",
 		"months.csv":   "month,rain_mm,sun_hours,flow_lps,pv_kwh,hydro_kwh,generator_kwh,demand_kwh,served_kwh,unmet_kwh,unmet_hours,flexible_kwh,dump_kwh,curtailed_kwh,min_soc_pct",
 		"deficits.csv": "start,end,hours,depth_kwh,unmet_kwh,unmet_hours",
 	}

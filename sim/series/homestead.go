@@ -27,12 +27,13 @@ type Homestead struct {
 	Valve   Valve
 
 	record   weather.Record
-	fromDay  int       // from which the sky draws what rain and temperature do not tell
-	sunHours []float64 // a value a day of the record; nil where the sun was measured
-	factors  []float64 // the same
-	meanC    []float64 // a value a day of the record, with a model of the stream
-	petMM    []float64 // the same
-	flowM3S  []float64 // a value a day of the record; nil without a stream
+	fromDay  int             // from which the sky draws what rain and temperature do not tell
+	sunHours []float64       // a value a day of the record; nil where the sun was measured
+	factors  []float64       // the same
+	meanC    []float64       // a value a day of the record, with a model of the stream
+	petMM    []float64       // the same
+	flowM3S  []float64       // a value a day of the record; nil without a stream
+	falls    hydro.Recession // of the site's own record, as whoever visits the creek knows it
 	years    []weather.Year
 	shared   *shared
 }
@@ -82,6 +83,9 @@ func New(s *site.Site) (*Homestead, error) {
 		h.Sky = sky
 	}
 	h.follow()
+	if h.Machine != nil && h.flowM3S != nil {
+		h.falls = hydro.FitRecession(h.flowM3S, h.record.RainMM)
+	}
 	h.years = h.wholeYears()
 	if len(h.years) == 0 {
 		return nil, files.Problems{{What: fmt.Sprintf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth),
@@ -101,7 +105,7 @@ func New(s *site.Site) (*Homestead, error) {
 // warmed up by the new record's first year. An own record of flow knows no
 // other weather and stays as it is.
 func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
-	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, shared: h.shared}
+	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, falls: h.falls, shared: h.shared}
 	var m Maker
 	return func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
 		o.record, o.fromDay = r, fromDay
@@ -136,6 +140,9 @@ func (h *Homestead) WithWater(times float64) *Homestead {
 	o.flowM3S = make([]float64, len(h.flowM3S))
 	for d, q := range h.flowM3S {
 		o.flowM3S[d] = q * times
+	}
+	if times > 0 {
+		o.falls = h.falls.Times(times)
 	}
 	return &o
 }

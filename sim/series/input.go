@@ -18,6 +18,12 @@ func (h *Homestead) Input(y weather.Year) *sim.Input {
 	return new(Maker).Input(h, y)
 }
 
+// Openings returns one water year with the valve always open, and beside it what
+// becomes of a valve that is opened on any of its days.
+func (h *Homestead) Openings(y weather.Year) *sim.Input {
+	return new(Maker).Openings(h, y)
+}
+
 // Open returns one water year with the valve always open.
 func (h *Homestead) Open(y weather.Year) *sim.Input {
 	return new(Maker).Open(h, y)
@@ -41,19 +47,45 @@ type Maker struct {
 
 // Input is [Homestead.Input] in the maker's memory.
 func (m *Maker) Input(h *Homestead, y weather.Year) *sim.Input {
-	in := m.Open(h, y)
 	if h.Machine == nil || h.Valve == (Valve{}) {
-		return in
+		return m.Open(h, y)
 	}
 	if h.Valve.Shut {
-		return m.change.Of(in, sim.Variant{Hydro: sim.HydroOff})
+		return m.change.Of(m.Open(h, y), sim.Variant{Hydro: sim.HydroOff})
 	}
-	from, to := h.Valve.hours(y)
-	return m.change.Of(in, sim.Variant{Hydro: sim.HydroGated, OpenHour: from, CloseHour: to})
+	season := hydro.Season{}
+	season.Open, season.Close = h.Valve.days(y)
+	in := m.input(h, y, season)
+	if in.TurbineM3S != nil {
+		in.OpenHour, in.CloseHour = 24*season.Open, 24*season.Close
+	}
+	return in
+}
+
+// creek returns the water of a year of the record.
+func (h *Homestead) creek(y weather.Year) hydro.Creek {
+	day := h.record.Index(y.Start)
+	return hydro.Creek{FlowM3S: h.flowM3S[day : day+y.Days], RainMM: h.record.RainMM[day : day+y.Days], Recession: h.falls}
+}
+
+// Openings returns a year as [Maker.Open] does, and beside it what becomes of a
+// valve that is opened on any of its days.
+func (m *Maker) Openings(h *Homestead, y weather.Year) *sim.Input {
+	in := m.Open(h, y)
+	if h.Machine == nil || in.FlowM3S == nil {
+		return in
+	}
+	for _, o := range h.Machine.Openings(h.creek(y)) {
+		in.Openings = append(in.Openings, sim.Opening(o))
+	}
+	return in
 }
 
 // Open is [Homestead.Open] in the maker's memory.
-func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
+func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input { return m.input(h, y, hydro.AllYear) }
+
+// input makes a year whose valve is open in a season.
+func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.Input {
 	g := h.geometry(y)
 	day := h.record.Index(y.Start)
 	hours := y.Hours()
@@ -95,8 +127,9 @@ func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input {
 		in.CloseHour = 0
 		return in
 	}
-	m.flow = h.Machine.Series(m.flow, in.FlowM3S, hydro.Season{})
+	m.flow = h.Machine.Series(m.flow, h.creek(y), season)
 	in.HydroW, in.TurbineM3S, in.DryStopHour = m.flow.PowerW, m.flow.TurbineM3S, m.flow.DryStopHour
+	in.VisitDay, in.NozzleSet = m.flow.VisitDay, m.flow.NozzleSet
 	in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
 	return in
 }
@@ -134,31 +167,31 @@ type Valve struct {
 	Shut        bool // all the time
 }
 
-// hours returns the hours in which the valve is opened and closed. An opening
+// days returns the days on which the valve is opened and closed. An opening
 // after the closing means that the wet season crosses the year's start: open
 // from the start to the closing, and again from the opening on.
-func (v Valve) hours(y weather.Year) (from, to int) {
-	to = y.Hours()
+func (v Valve) days(y weather.Year) (from, to int) {
+	to = y.Days
 	if v.Open != nil {
-		from = hourOf(y, v.Open.Month, v.Open.Day)
+		from = dayOf(y, v.Open.Month, v.Open.Day)
 	}
 	if v.Close != nil {
-		to = hourOf(y, v.Close.Month, v.Close.Day)
+		to = dayOf(y, v.Close.Month, v.Close.Day)
 		if to == 0 && v.Open != nil {
-			to = y.Hours() // closing on the year's first day is closing at its end
+			to = y.Days // closing on the year's first day is closing at its end
 		}
 	}
 	return from, to
 }
 
-// hourOf returns the hour at which a day of the calendar begins within y; 29
+// dayOf returns the day of y on which a day of the calendar falls; 29
 // February is 1 March in a common year.
-func hourOf(y weather.Year, month time.Month, day int) int {
+func dayOf(y weather.Year, month time.Month, day int) int {
 	t := time.Date(y.Start.Year(), month, day, 0, 0, 0, 0, y.Start.Location())
 	if t.Before(y.Start) {
 		t = time.Date(y.Start.Year()+1, month, day, 0, 0, 0, 0, y.Start.Location())
 	}
-	return int(t.Sub(y.Start).Hours())
+	return int(t.Sub(y.Start).Hours() / 24)
 }
 
 // alignFlow returns the own record's flow on each day of the rain record, NaN

@@ -397,8 +397,9 @@ type Future struct {
 	FlowM3S []float64  // stream flow of each day from the day of At on
 	LeftM3S []float64  // of it for the turbine
 
-	f    *Futures
-	flow *hydro.Flow
+	f      *Futures
+	flow   *hydro.Flow
+	rainMM []float64 // a value a day
 }
 
 // Worker returns a function that makes futures one after another in the same
@@ -437,6 +438,7 @@ func (f *Futures) Worker() func(i int) *Future {
 			}
 		}
 		in = sim.Input{Start: f.At, RainMM: rain[:f.Hours/24]}
+		fu.rainMM = rain[:f.days]
 		if tmin != nil {
 			air = weather.AirTemperature(air, tmin, tmax, f.track)
 		} else {
@@ -523,7 +525,8 @@ func (fu *Future) Hydro(dst []float64, open func(day int) bool) (watts []float64
 		for to < f.days && open(to) {
 			to++
 		}
-		fu.flow = m.Series(fu.flow, fu.FlowM3S[from:to], hydro.Season{})
+		creek := hydro.Creek{FlowM3S: fu.FlowM3S[from:to], RainMM: fu.rainMM[from:to], Recession: f.p.h.falls}
+		fu.flow = m.Series(fu.flow, creek, hydro.AllYear)
 		copy(all[24*from:], fu.flow.PowerW)
 		for _, h := range fu.flow.DryStopHour {
 			if at := 24*from + h; at >= f.skip && at < f.skip+f.Hours {

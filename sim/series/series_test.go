@@ -53,12 +53,11 @@ func TestSunHoursKeepTheTable(t *testing.T) {
 	}
 }
 
-// The valve's dates gate one series that is made with the valve open: inside
-// the dates they agree to the last bit, outside there is nothing.
-func TestValveGatesTheOpenSeries(t *testing.T) {
+// Outside the valve's dates there is nothing; inside them the turbine takes no
+// more than the creek and its forebay have.
+func TestValveDates(t *testing.T) {
 	h := demo(t)
 	y := last(h)
-	open := h.Open(y)
 	for _, dates := range []struct {
 		valve    series.Valve
 		from, to int // days of the water year from 1 October
@@ -70,23 +69,23 @@ func TestValveGatesTheOpenSeries(t *testing.T) {
 		{series.Valve{Open: &site.Date{Month: 10, Day: 1}, Close: &site.Date{Month: 10, Day: 1}}, 0, 365},
 	} {
 		in := h.WithValve(dates.valve).Input(weather.Year{Start: y.Start, Days: 365})
-		stops := 0
-		for h := range in.HydroW {
-			want, water := 0.0, 0.0
-			if dates.from*24 <= h && h < dates.to*24 {
-				want, water = open.HydroW[h], open.TurbineM3S[h]
+		ran := false
+		for hour, w := range in.HydroW {
+			if inside := dates.from*24 <= hour && hour < dates.to*24; !inside && (w != 0 || in.TurbineM3S[hour] != 0) {
+				t.Fatalf("valve %v, hour %d: %g W behind a shut valve", dates.valve, hour, w)
 			}
-			if in.HydroW[h] != want || in.TurbineM3S[h] != water {
-				t.Fatalf("valve %v, hour %d: %g W, want %g", dates.valve, h, in.HydroW[h], want)
+			ran = ran || w > 0
+		}
+		if most := max(0, dates.to-dates.from) > 40; most && !ran {
+			t.Errorf("valve %v: the turbine never runs", dates.valve)
+		}
+		for _, s := range in.DryStopHour {
+			if s < dates.from*24 || s >= dates.to*24 {
+				t.Errorf("valve %v: a dry-pipe stop in hour %d, outside the dates", dates.valve, s)
 			}
 		}
-		for _, s := range open.DryStopHour {
-			if dates.from*24 <= s && s < dates.to*24 {
-				stops++
-			}
-		}
-		if len(in.DryStopHour) != stops {
-			t.Errorf("valve %v: %d dry-pipe stops, want %d", dates.valve, len(in.DryStopHour), stops)
+		if dates.from > 0 && in.OpenHour != dates.from*24 || in.CloseHour != dates.to*24 {
+			t.Errorf("valve %v: open from hour %d to %d, want %d to %d", dates.valve, in.OpenHour, in.CloseHour, dates.from*24, dates.to*24)
 		}
 	}
 }
@@ -98,15 +97,21 @@ func TestValveAcrossTheYearsStart(t *testing.T) {
 	y := weather.Year{Start: time.Date(2012, 7, 1, 0, 0, 0, 0, h.Record().Start.Location()), Days: 365}
 	valve := series.Valve{Open: &site.Date{Month: 5, Day: 1}, Close: &site.Date{Month: 10, Day: 1}}
 	open, in := h.Open(y), h.WithValve(valve).Input(y)
-	for hour := range in.HydroW {
+	ran := map[time.Month]bool{}
+	for hour, w := range in.HydroW {
 		m := y.Time(hour).Month()
-		want := open.HydroW[hour]
-		if m >= 10 || m <= 4 {
-			want = 0
+		ran[m] = ran[m] || w > 0
+		switch {
+		case m >= 10 || m <= 4:
+			if w != 0 {
+				t.Fatalf("%s: %g W behind a shut valve", y.Time(hour), w)
+			}
+		case m >= 7 && w != open.HydroW[hour]:
+			t.Fatalf("%s: %g W, want those of a valve that is open from the year's start, %g", y.Time(hour), w, open.HydroW[hour])
 		}
-		if in.HydroW[hour] != want {
-			t.Fatalf("%s: %g W, want %g", y.Time(hour), in.HydroW[hour], want)
-		}
+	}
+	if !ran[5] {
+		t.Error("opened in May, the turbine does not run")
 	}
 }
 

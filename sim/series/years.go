@@ -12,9 +12,10 @@ func Over(years []weather.Year, homesteads ...*Homestead) sim.Years {
 	return over(years, homesteads, (*Maker).Input)
 }
 
-// OverOpen is [Over] with the valve always open.
+// OverOpen is [Over] with the valve always open, and what becomes of one that is
+// opened on any day.
 func OverOpen(years []weather.Year, homesteads ...*Homestead) sim.Years {
-	return over(years, homesteads, (*Maker).Open)
+	return over(years, homesteads, (*Maker).Openings)
 }
 
 func over(years []weather.Year, homesteads []*Homestead, input func(*Maker, *Homestead, weather.Year) *sim.Input) sim.Years {

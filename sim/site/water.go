@@ -16,7 +16,8 @@ const (
 	anything = 1e12
 )
 
-// water reads the creek and what is built along it, from [stream] to [cable].
+// water reads the creek and what is built along it, from [stream] to [cable],
+// and who looks after it.
 func (l *loader) water() {
 	stream := l.Table("stream")
 	intake, forebay := l.Table("intake"), l.Table("forebay")
@@ -29,7 +30,8 @@ func (l *loader) water() {
 	} else if l.Broken {
 		l.gaugings()
 	}
-	if penstock == nil && turbine == nil && intake == nil && forebay == nil && cable == nil {
+	visits := l.Table("visits")
+	if penstock == nil && turbine == nil && intake == nil && forebay == nil && cable == nil && visits == nil {
 		return
 	}
 	if !thereStream {
@@ -48,6 +50,7 @@ func (l *loader) water() {
 	if penstock != nil {
 		p.Penstock = l.penstock(penstock)
 	}
+	p.Visits = l.visits(visits, turbine)
 	if turbine != nil {
 		p.Turbine = l.turbine(turbine, p.Penstock)
 	}
@@ -155,14 +158,6 @@ func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 	}
 	m.CutoffM3S = t.Quantity("cutoff_flow", measure.Flows, nothing, 100, cutoff)
 	m.MaxPowerW = t.Quantity("max_power", measure.Powers, 1, 1e6, files.Optional)
-	switch t.Choice("adjust", []string{"daily", "weekly", "never"}, files.Or("weekly", "somebody walks up once a week")) {
-	case "daily":
-		m.Adjust = hydro.Daily
-	case "never":
-		m.Adjust = hydro.Never
-	default:
-		m.Adjust = hydro.Weekly
-	}
 	if t.Has("overall") {
 		m.Overall = t.Quantity("overall", measure.Shares, 0.01, 1, files.Optional)
 		for _, key := range []string{"efficiency", "alternator_efficiency"} {

@@ -154,6 +154,8 @@ func (m *Machine) cannotRun(u Units) string {
 		return "the turbine never runs: it takes no water"
 	case m.Sets == nil && t.CutoffM3S > t.DesignFlowM3S:
 		return fmt.Sprintf("the turbine never runs: its cut-off of %s is above its design flow of %s", u.Flow(t.CutoffM3S), u.Flow(t.DesignFlowM3S))
+	case m.Sets != nil && !m.runs(m.bestSet[len(m.bestSet)-1]):
+		return "the turbine never runs: the pipe takes so much of the head that the jet is below half its speed; use a wider pipe or a smaller nozzle"
 	case in.LimitM3S > 0 && in.LimitM3S < m.LeastFlow() && m.Plant.Forebay.VolumeM3 == 0:
 		return fmt.Sprintf("the turbine never runs: the intake passes %s at most, and the turbine needs %s", u.Flow(in.LimitM3S), u.Flow(m.LeastFlow()))
 	}
@@ -174,8 +176,8 @@ func (m *Machine) NeverRuns(streamM3S []float64, u Units) string {
 		most, left = max(most, q), max(left, m.Plant.Intake.Left(q))
 	}
 	in, need := m.Plant.Intake, m.LeastFlow()
-	if m.Plant.Turbine.Adjust == Never && m.Sets != nil {
-		need = max(need, m.MostFlow())
+	if m.Plant.Visits.nobody() && m.Sets != nil {
+		need = max(need, m.Sets[m.bestSet[len(m.bestSet)-1]].FlowM3S)
 	}
 	switch {
 	case most <= 0:

@@ -24,6 +24,9 @@ type Duty struct {
 type Set struct {
 	BoresM []float64 // the largest first
 	Duty
+
+	jetM2   float64 // area of the orifices times their coefficient
+	freeM3S float64 // flow under the whole head, were there no pipe
 }
 
 // Machine is a plant made ready: its nozzle sets solved, its spear valve
@@ -38,8 +41,10 @@ type Machine struct {
 	Greatest  Duty // where GreatestW is reached
 	Might     Duty // the most it could give, were the limit not heeded: what a dump load must bear
 
-	ratedShaftW float64 // the machine's greatest, which the alternator is made for
+	bestSet     []int   // for each set, the strongest up to it that runs
+	ratedShaftW float64 // which the alternator is made for
 	spearW      []float64
+	bestStep    []int   // for each step, the strongest up to it
 	spearStep   float64 // m³/s between its points
 	spearMost   float64 // m³/s, to which it opens: the design flow or where the limit is met
 }
@@ -112,6 +117,8 @@ pick:
 			s.BoresM = append(s.BoresM, d)
 			area += circle(d)
 		}
+		s.jetM2 = t.NozzleCoefficient * area
+		s.freeM3S = s.jetM2 * math.Sqrt(2*gravityMS2*pen.GrossHeadM)
 		s.FlowM3S = pen.JetFlow(area, t.NozzleCoefficient, m.Water)
 		m.Sets = append(m.Sets, s)
 	}
@@ -121,9 +128,11 @@ pick:
 		}
 		return cmp.Compare(len(a.BoresM), len(b.BoresM))
 	})
+	free := 0.0
 	for _, s := range m.Sets {
-		m.ratedShaftW = max(m.ratedShaftW, m.shaft(s.FlowM3S, 1))
+		free = max(free, s.freeM3S)
 	}
+	m.rate(free)
 	all := m.Sets
 	m.Sets = []Set{}
 	for _, s := range all {
@@ -134,7 +143,26 @@ pick:
 			continue
 		}
 		m.Sets = append(m.Sets, s)
+		i := len(m.Sets) - 1
+		best := i
+		if i > 0 {
+			if b := m.bestSet[i-1]; m.runs(b) && (!m.runs(i) || m.Sets[b].PowerW >= s.PowerW) {
+				best = b
+			}
+		}
+		m.bestSet = append(m.bestSet, best)
 		m.remember(s.Duty)
+	}
+}
+
+// rate settles what the alternator is made for, whatever the pipe: the power
+// limit or, without one, what all water that the open jets can pass would give
+// under the whole head.
+func (m *Machine) rate(freeM3S float64) {
+	p := &m.Plant
+	m.ratedShaftW = m.Water.WaterPower(freeM3S, p.Penstock.GrossHeadM) * interpolate(p.Turbine.Efficiency, 1)
+	if w := p.Turbine.MaxPowerW; w > 0 {
+		m.ratedShaftW = w / p.Turbine.AlternatorShare
 	}
 }
 
@@ -142,15 +170,18 @@ pick:
 func (m *Machine) tableSpear() {
 	design := m.Plant.Turbine.DesignFlowM3S
 	m.spearStep = design / spearPoints
-	for i := range spearPoints + 1 {
-		share := float64(i) / spearPoints
-		m.ratedShaftW = max(m.ratedShaftW, m.shaft(share*design, share))
-	}
-	m.spearW = make([]float64, spearPoints+1)
+	m.rate(design)
+	m.spearW, m.bestStep = make([]float64, spearPoints+1), make([]int, spearPoints+1)
 	m.spearMost = design
 	for i := range m.spearW {
 		d := m.At(float64(i) / spearPoints * design)
 		m.spearW[i] = d.UnlimitedW
+		m.bestStep[i] = i
+		if i > 0 && float64(i-1)*m.spearStep >= m.Plant.Turbine.CutoffM3S {
+			if b := m.bestStep[i-1]; m.spearW[b] >= m.spearW[i] {
+				m.bestStep[i] = b
+			}
+		}
 		m.mind(d)
 		if d.UnlimitedW > d.PowerW && m.spearMost == design && i > 0 {
 			m.spearMost = fallingRoot(func(q float64) float64 { return d.PowerW - m.At(q).UnlimitedW }, float64(i-1)/spearPoints*design, d.FlowM3S)
@@ -177,24 +208,23 @@ func (m *Machine) remember(d Duty) {
 	}
 }
 
-// shaft returns the runner's power in W.
-func (m *Machine) shaft(flowM3S, jetLoad float64) float64 {
-	h := m.Plant.Penstock.NetHead(flowM3S, m.Water)
-	if h <= 0 {
-		return 0
-	}
-	return m.Water.WaterPower(flowM3S, h) * interpolate(m.Plant.Turbine.Efficiency, jetLoad)
-}
-
 // duty returns what a flow does; jetLoad is the share of their full flow at
 // which the open jets run.
 func (m *Machine) duty(flowM3S, jetLoad float64) Duty {
-	p := &m.Plant
-	d := Duty{FlowM3S: flowM3S, Pipe: p.Penstock.Loss(flowM3S, m.Water)}
-	d.NetHeadM = p.Penstock.GrossHeadM - d.Pipe.TotalM()
-	if p.Penstock.GrossHeadM > 0 {
-		d.LossShare = d.Pipe.TotalM() / p.Penstock.GrossHeadM
+	pen := &m.Plant.Penstock
+	pipe := pen.Loss(flowM3S, m.Water)
+	d := m.dutyAt(flowM3S, pen.GrossHeadM-pipe.TotalM(), jetLoad)
+	d.Pipe = pipe
+	if pen.GrossHeadM > 0 {
+		d.LossShare = pipe.TotalM() / pen.GrossHeadM
 	}
+	return d
+}
+
+// dutyAt returns what a flow does that reaches the jets under a net head.
+func (m *Machine) dutyAt(flowM3S, netHeadM, jetLoad float64) Duty {
+	p := &m.Plant
+	d := Duty{FlowM3S: flowM3S, NetHeadM: netHeadM}
 	if flowM3S <= 0 || d.NetHeadM <= 0 {
 		return d
 	}
@@ -248,11 +278,12 @@ func (m *Machine) spearPower(flowM3S float64) float64 {
 }
 
 // LeastFlow returns the flow in m³/s below which the turbine does not run,
-// day in, day out: the cut-off or the smallest nozzle, whichever is more.
+// day in, day out: the cut-off or the smallest nozzle held back as far as it
+// runs, whichever is more.
 func (m *Machine) LeastFlow() float64 {
 	c := m.Plant.Turbine.CutoffM3S
 	if len(m.Sets) > 0 {
-		return max(c, m.Sets[0].FlowM3S)
+		return max(c, m.Sets[0].leastHeld())
 	}
 	return c
 }

@@ -1,6 +1,14 @@
 package hydro
 
-import "sort"
+import "math"
+
+// Creek is what the turbine's year depends on: a value a day, and how the
+// visitor expects the stream to fall.
+type Creek struct {
+	FlowM3S   []float64 // of the stream
+	RainMM    []float64 // nil: nobody looks at the rain
+	Recession Recession
+}
 
 // Flow is the turbine's year.
 type Flow struct {
@@ -8,6 +16,7 @@ type Flow struct {
 	TurbineM3S []float64 // mean of each hour
 
 	DryStopHour []int // hours in which a dry-pipe stop began, rising
+	VisitDay    []int // days on which somebody walks up, rising; on the day of closing too
 	NozzleSet   []int // of each day: index into Machine.Sets, −1: the valve is shut; empty with a spear valve
 
 	// With a forebay only, else empty: a value an hour.
@@ -18,220 +27,192 @@ type Flow struct {
 
 // Season is when the valve is open: from 00:00 of day Open to 00:00 of day Close,
 // counted from the year's first day. Where Close comes before Open it is open at
-// both ends of the year; where they are equal, never, but the zero value is a
-// valve that is open all year.
+// both ends of the year; where they are equal, never.
 type Season struct{ Open, Close int }
+
+// AllYear is a valve that nobody opens or closes: it is open before the year
+// begins and after it ends.
+var AllYear = Season{Open: -1, Close: math.MaxInt}
 
 // has reports whether the valve is open on a day.
 func (s Season) has(day int) bool {
-	switch {
-	case s == Season{}:
-		return true
-	case s.Open <= s.Close:
+	if s.Open <= s.Close {
 		return s.Open <= day && day < s.Close
 	}
 	return day < s.Close || s.Open <= day
 }
 
-// opens reports whether somebody is at the valve on a day to open it.
+// opens reports whether the valve is opened on a day.
 func (s Season) opens(day int) bool { return s.has(day) && (day == 0 || !s.has(day-1)) }
 
 // Series returns the always-open series of one water year from the stream's
-// flow, a value a day. It prepares the machine anew each time: keep
+// flow, a value a day, by somebody who does not look at rain and expects the
+// creek to keep its flow. It prepares the machine anew each time: keep
 // [Plant.Prepare]'s result where many years are run.
 func (p Plant) Series(dst *Flow, flowM3S []float64) *Flow {
-	return p.Prepare().Series(dst, flowM3S, Season{})
+	return p.Prepare().Series(dst, Creek{FlowM3S: flowM3S}, AllYear)
 }
 
+// state is all that a day's turbine hands to the next: what was left behind by
+// the last visitor and what the water did.
+type state struct {
+	crew
+	back    int  // day on which the visitor comes back; 0: none
+	stopped bool // the water forced a stop on the day before
+	running bool // without a forebay: it ran on the day before
+	pond    Pond
+	ranH    float64 // hours since it last started; a day stands for more
+}
+
+// hours are the slices of one day to fill; those of the forebay may be nil.
+type hours struct{ power, turbine, stored, overflow, house []float64 }
+
 // Series returns the year of a turbine whose valve is, within the season, never
-// shut but for want of water. The day on which it is opened is a visit. The
-// slices of dst are used again where they are large enough; dst may be nil.
-func (m *Machine) Series(dst *Flow, flowM3S []float64, season Season) *Flow {
+// shut but for want of water. The day on which it is opened is a visit, and
+// the forebay is full then. The slices of dst are used again where they are
+// large enough; dst may be nil.
+func (m *Machine) Series(dst *Flow, c Creek, season Season) *Flow {
 	if dst == nil {
 		dst = &Flow{}
 	}
-	days := len(flowM3S)
-	dst.PowerW = resize(dst.PowerW, 24*days)
-	dst.TurbineM3S = resize(dst.TurbineM3S, 24*days)
-	dst.DryStopHour = dst.DryStopHour[:0]
-	dst.NozzleSet = dst.NozzleSet[:0]
+	days := len(c.FlowM3S)
+	pond := m.Plant.Forebay.VolumeM3 > 0
+	dst.PowerW, dst.TurbineM3S = resize(dst.PowerW, 24*days), resize(dst.TurbineM3S, 24*days)
+	dst.DryStopHour, dst.VisitDay, dst.NozzleSet = dst.DryStopHour[:0], dst.VisitDay[:0], dst.NozzleSet[:0]
 	dst.StoredM3, dst.OverflowM3S, dst.HouseM3S = dst.StoredM3[:0], dst.OverflowM3S[:0], dst.HouseM3S[:0]
-	if m.Plant.Forebay.VolumeM3 > 0 {
-		m.pondDays(dst, flowM3S, season)
-	} else {
-		m.plainDays(dst, flowM3S, season)
+	if pond {
+		dst.StoredM3, dst.OverflowM3S, dst.HouseM3S = resize(dst.StoredM3, 24*days), resize(dst.OverflowM3S, 24*days), resize(dst.HouseM3S, 24*days)
+	}
+	var s state
+	for day := range days {
+		at, to := 24*day, 24*day+24
+		h := hours{power: dst.PowerW[at:to], turbine: dst.TurbineM3S[at:to]}
+		if pond {
+			h.stored, h.overflow, h.house = dst.StoredM3[at:to], dst.OverflowM3S[at:to], dst.HouseM3S[at:to]
+		}
+		if !season.has(day) {
+			m.closed(h, c.FlowM3S[day])
+			if day > 0 && season.has(day-1) {
+				dst.VisitDay = append(dst.VisitDay, day)
+			}
+			s = state{crew: shut}
+		} else {
+			opens := season.opens(day)
+			if opens {
+				s = m.start()
+			}
+			visited, stop := m.day(&s, day, opens, c, h)
+			if visited && !(opens && season == AllYear && m.Plant.Visits.EveryDays == 0) {
+				dst.VisitDay = append(dst.VisitDay, day)
+			}
+			if stop >= 0 {
+				dst.DryStopHour = append(dst.DryStopHour, at+stop)
+			}
+		}
+		if m.Sets != nil {
+			dst.NozzleSet = append(dst.NozzleSet, s.set)
+		}
 	}
 	return dst
 }
 
-// crew is who works the valve: which set is fitted and why.
-type crew struct {
-	set     int // index into Sets; −1: shut
-	drawM3S float64
-	powerW  float64
-	partDay bool // fitted to run a part of the day on stored water
+// start is the state of a valve that is about to be opened.
+func (m *Machine) start() state {
+	return state{crew: shut, pond: Pond{StoredM3: m.Plant.Forebay.VolumeM3}}
 }
 
-// visit returns what the crew does on a day with this much water left.
-func (m *Machine) visit(day int, c crew, leftM3S float64, s Season) crew {
-	t := &m.Plant.Turbine
-	switch {
-	case !s.has(day) || m.overLimit():
-		return crew{set: -1}
-	case m.Sets == nil:
-		return m.spear(leftM3S)
-	}
-	every := 0
-	switch t.Adjust {
-	case Weekly:
-		every = 7
-	case Daily:
-		every = 1
-	}
-	switch {
-	case every == 0 && s.opens(day):
-		return m.fit(len(m.Sets)-1, false)
-	case every == 0 || day%every != 0 && !s.opens(day):
-		return c
-	}
-	set := m.Sustained(leftM3S)
-	if set < 0 && m.carries(m.Sets[0].FlowM3S, leftM3S) {
-		return m.fit(0, true)
-	}
-	return m.fit(set, false)
-}
-
-// Sustained returns the largest set that a flow sustains, −1 if none or if it
-// is below the cut-off.
-func (m *Machine) Sustained(leftM3S float64) int {
-	if leftM3S < m.Plant.Turbine.CutoffM3S {
-		return -1
-	}
-	return sort.Search(len(m.Sets), func(i int) bool { return !sustains(leftM3S, m.Sets[i].FlowM3S) }) - 1
-}
-
-// sustains forgives the last digits, so that a flow printed and read again
-// sustains its own nozzle.
-func sustains(leftM3S, drawM3S float64) bool { return leftM3S >= drawM3S*(1-1e-9) }
-
-// carries reports whether a part of the day is worth running: the draw reaches
-// the cut-off and a full forebay carries it for an hour.
-func (m *Machine) carries(drawM3S, leftM3S float64) bool {
-	return leftM3S > 0 && drawM3S >= m.Plant.Turbine.CutoffM3S &&
-		m.Plant.Forebay.VolumeM3 >= (drawM3S-leftM3S)*hourS
-}
-
-func (m *Machine) fit(set int, partDay bool) crew {
-	if set < 0 {
-		return crew{set: -1}
-	}
-	s := &m.Sets[set]
-	return crew{set: set, drawM3S: s.FlowM3S, powerW: s.PowerW, partDay: partDay}
-}
-
-// spear returns how far the spear valve opens: as far as the water goes, or, if
-// that is below the cut-off, to the cut-off for a part of the day.
-func (m *Machine) spear(leftM3S float64) crew {
-	t := &m.Plant.Turbine
-	draw := min(leftM3S, m.spearMost)
-	if leftM3S >= t.CutoffM3S {
-		return crew{drawM3S: draw, powerW: m.spearPower(draw)}
-	}
-	if t.CutoffM3S <= m.spearMost && m.carries(t.CutoffM3S, leftM3S) {
-		return crew{drawM3S: t.CutoffM3S, powerW: m.spearPower(t.CutoffM3S), partDay: true}
-	}
-	return crew{set: -1}
-}
-
-// plainDays fills the year without a forebay: each day runs or stands.
-func (m *Machine) plainDays(dst *Flow, flowM3S []float64, season Season) {
-	var c crew
-	running := false
-	for day, stream := range flowM3S {
-		left := m.Plant.Intake.Left(stream)
-		c = m.visit(day, c, left, season)
-		runs := c.drawM3S > 0 && sustains(left, c.drawM3S) && left >= m.Plant.Turbine.CutoffM3S
-		// Where the set is −1, somebody was there and shut the valve in time.
-		if running && !runs && c.set >= 0 && m.Sets != nil {
-			dst.DryStopHour = append(dst.DryStopHour, 24*day)
-		}
-		running = runs
-		power, draw := 0.0, 0.0
-		if runs {
-			power, draw = c.powerW, c.drawM3S
-		}
-		p, q := dst.PowerW[24*day:24*day+24], dst.TurbineM3S[24*day:24*day+24]
-		for h := range p {
-			p[h], q[h] = power, draw
-		}
-		if m.Sets != nil {
-			dst.NozzleSet = append(dst.NozzleSet, c.set)
-		}
+// closed fills a day behind a shut valve, above which the forebay stays full.
+func (m *Machine) closed(h hours, streamM3S float64) {
+	clear(h.power)
+	clear(h.turbine)
+	for i := range h.stored {
+		h.stored[i], h.overflow[i], h.house[i] = m.Plant.Forebay.VolumeM3, m.Plant.Intake.Left(streamM3S), 0
 	}
 }
 
-// pondDays fills the year hour by hour through the forebay, which is full at
-// its start.
-func (m *Machine) pondDays(dst *Flow, flowM3S []float64, season Season) {
+// day moves the turbine one day on. It reports whether somebody came and the
+// hour in which a dry-pipe stop began, −1 for none.
+func (m *Machine) day(s *state, day int, opens bool, c Creek, h hours) (visited bool, stop int) {
+	if visited = opens || m.comes(day, s, c); visited {
+		s.crew, s.back = m.plan(day, c.FlowM3S[day], c.Recession)
+	}
+	if m.Plant.Forebay.VolumeM3 > 0 {
+		return visited, m.pondDay(s, c.FlowM3S[day], h)
+	}
+	return visited, m.plainDay(s, c.FlowM3S[day], h)
+}
+
+// plainDay is a day without a forebay: it runs or stands.
+func (m *Machine) plainDay(s *state, streamM3S float64, h hours) (stop int) {
+	left := m.Plant.Intake.Left(streamM3S)
+	runs := s.drawM3S > 0 && sustains(left, s.drawM3S) && left >= m.Plant.Turbine.CutoffM3S
+	// Where the valve is shut, somebody was there and shut it in time.
+	s.stopped = s.running && !runs && s.set >= 0
+	s.running = runs
+	stop = -1
+	if s.stopped {
+		stop = 0
+	}
+	power, draw := 0.0, 0.0
+	if runs {
+		power, draw = s.powerW, s.drawM3S
+	}
+	for i := range h.power {
+		h.power[i], h.turbine[i] = power, draw
+	}
+	return stop
+}
+
+// pondDay is a day hour by hour through the forebay.
+func (m *Machine) pondDay(s *state, streamM3S float64, h hours) (stop int) {
 	f := m.Plant.Forebay
-	hours := 24 * len(flowM3S)
-	dst.StoredM3 = resize(dst.StoredM3, hours)
-	dst.OverflowM3S = resize(dst.OverflowM3S, hours)
-	dst.HouseM3S = resize(dst.HouseM3S, hours)
-	var c crew
-	pond := Pond{StoredM3: f.VolumeM3}
-	ranH := 0.0 // hours since the turbine last started
-	for day, stream := range flowM3S {
-		left, house := m.Plant.Intake.Left(stream), m.Plant.Intake.HouseShort(stream)
-		c = m.visit(day, c, left, season)
-		draw := c.drawM3S
-		if max(left, draw) < m.Plant.Turbine.CutoffM3S {
-			draw = 0
+	left, house := m.Plant.Intake.Left(streamM3S), m.Plant.Intake.HouseShort(streamM3S)
+	stop = -1
+	s.stopped = false
+	draw := s.drawM3S
+	if max(left, draw) < m.Plant.Turbine.CutoffM3S {
+		draw = 0
+	}
+	if draw == 0 {
+		s.pond.Running = false
+	}
+	for i := range h.power {
+		before := s.pond
+		var did PondHour
+		s.pond, did = f.Hour(s.pond, left, house, draw)
+		h.power[i], h.turbine[i] = s.powerW*did.RanS/hourS, did.TurbineM3/hourS
+		if h.stored != nil {
+			h.stored[i], h.overflow[i], h.house[i] = s.pond.StoredM3, did.OverflowM3/hourS, did.HouseM3/hourS
 		}
-		if draw == 0 {
-			pond.Running = false
+		if did.FirstStopS >= 0 && before.Running && !s.partDay {
+			s.stopped = true
+			if s.ranH+did.FirstStopS/hourS >= 24 && stop < 0 {
+				stop = i
+			}
 		}
-		for h := 24 * day; h < 24*day+24; h++ {
-			before := pond
-			var did PondHour
-			pond, did = f.Hour(pond, left, house, draw)
-			dst.StoredM3[h] = pond.StoredM3
-			dst.OverflowM3S[h] = did.OverflowM3 / hourS
-			dst.HouseM3S[h] = did.HouseM3 / hourS
-			dst.TurbineM3S[h] = did.TurbineM3 / hourS
-			dst.PowerW[h] = c.powerW * did.RanS / hourS
-			if did.FirstStopS >= 0 && before.Running {
-				if ranH+did.FirstStopS/hourS >= 24 && !c.partDay {
-					dst.DryStopHour = append(dst.DryStopHour, h)
+		switch {
+		case !s.pond.Running:
+			s.ranH = 0
+		case did.FirstStopS >= 0 || did.Restarted:
+			s.ranH = did.RanS / hourS // started within this hour
+		default:
+			s.ranH = min(s.ranH+1, 24)
+		}
+		if s.pond == before && did.FirstStopS < 0 {
+			// Full or empty and staying so: the day's other hours are alike.
+			for k := i + 1; k < len(h.power); k++ {
+				h.power[k], h.turbine[k] = h.power[i], h.turbine[i]
+				if h.stored != nil {
+					h.stored[k], h.overflow[k], h.house[k] = h.stored[i], h.overflow[i], h.house[i]
+				}
+				if s.pond.Running {
+					s.ranH = min(s.ranH+1, 24)
 				}
 			}
-			switch {
-			case !pond.Running:
-				ranH = 0
-			case did.FirstStopS >= 0 || did.Restarted:
-				ranH = did.RanS / hourS // started within this hour
-			default:
-				ranH++
-			}
-			if pond == before && did.FirstStopS < 0 {
-				// Full or empty and staying so: the day's other hours are alike.
-				for k := h + 1; k < 24*day+24; k++ {
-					dst.StoredM3[k] = dst.StoredM3[h]
-					dst.OverflowM3S[k] = dst.OverflowM3S[h]
-					dst.HouseM3S[k] = dst.HouseM3S[h]
-					dst.TurbineM3S[k] = dst.TurbineM3S[h]
-					dst.PowerW[k] = dst.PowerW[h]
-					if pond.Running {
-						ranH++
-					}
-				}
-				break
-			}
-		}
-		if m.Sets != nil {
-			dst.NozzleSet = append(dst.NozzleSet, c.set)
+			break
 		}
 	}
+	return stop
 }
 
 // resize returns s with n values, in its own memory where that suffices.

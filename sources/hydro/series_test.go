@@ -18,6 +18,7 @@ func plant() hydro.Plant {
 		Penstock: hydro.Penstock{GrossHeadM: 40, LengthM: 250, BoreM: 0.05, RoughnessM: 0.0015e-3, MinorLoss: 1.5, WaterC: 10, Material: "pe"},
 		Turbine:  hydro.Turbine{Kind: "turgo", NozzlesM: []float64{0.007, 0.009}, NozzleCoefficient: 0.94, AlternatorShare: 0.8},
 		Cable:    hydro.Cable{LengthM: 40, SectionM2: 25e-6, VoltageV: 48},
+		Visits:   hydro.Visits{EveryDays: 7},
 	}
 }
 
@@ -55,33 +56,43 @@ func TestVisits(t *testing.T) {
 	p := plant()
 	m := p.Prepare()
 	small, large, both := m.Sets[0].FlowM3S, m.Sets[1].FlowM3S, m.Sets[2].FlowM3S
-	little := small * 0.9
+	little := small * 0.4
 	left := days{
 		little, both, both, both, both, both, both, // first visit finds too little: shut for the week
 		large, large, small, small, large, both, little, // a set of 9 mm, forced to stop twice
 		both, both, both, both, both, both, both,
 		small, small,
 	}
+	rain := make([]float64, len(left))
+	rain[1] = 20
 	for _, c := range []struct {
-		adjust hydro.Adjust
+		name   string
+		visits hydro.Visits
 		sets   []int
 		runs   string // a letter a day
 		stops  []int  // days
+		walks  []int
 	}{
-		{hydro.Weekly,
+		{"each week", hydro.Visits{EveryDays: 7},
 			[]int{-1, -1, -1, -1, -1, -1, -1, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 0, 0},
-			".......oo..oo.ooooooooo", []int{9, 13}},
-		{hydro.Daily,
+			".......oo..oo.ooooooooo", []int{9, 13}, []int{0, 7, 14, 21}},
+		{"each day", hydro.Visits{EveryDays: 1},
 			[]int{-1, 2, 2, 2, 2, 2, 2, 1, 1, 0, 0, 1, 2, -1, 2, 2, 2, 2, 2, 2, 2, 0, 0},
-			".oooooooooooo.ooooooooo", nil},
-		{hydro.Never,
+			".oooooooooooo.ooooooooo", nil, []int{0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22}},
+		{"nobody", hydro.Visits{},
 			slices.Repeat([]int{2}, 23),
-			".oooooo.....o.ooooooo..", []int{7, 13, 21}},
+			".oooooo.....o.ooooooo..", []int{7, 13, 21}, nil},
+		{"each week and after a stop", hydro.Visits{EveryDays: 7, AfterStop: true},
+			[]int{-1, -1, -1, -1, -1, -1, -1, 1, 1, 1, 0, 0, 0, 0, 2, 2, 2, 2, 2, 2, 2, 0, 0},
+			".......oo.ooo.ooooooooo", []int{9, 13}, []int{0, 7, 10, 14, 21}},
+		{"each week and after rain", hydro.Visits{EveryDays: 7, AfterRainMM: 20},
+			[]int{-1, -1, 2, 2, 2, 2, 2, 1, 1, 1, 1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 0, 0},
+			"..ooooooo..oo.ooooooooo", []int{9, 13}, []int{0, 2, 7, 14, 21}},
 	} {
-		p.Turbine.Adjust = c.adjust
-		f := p.Series(nil, left.stream(p))
+		p.Visits = c.visits
+		f := p.Prepare().Series(nil, hydro.Creek{FlowM3S: left.stream(p), RainMM: rain}, hydro.AllYear)
 		if !slices.Equal(f.NozzleSet, c.sets) {
-			t.Errorf("adjust %v: sets %v, want %v", c.adjust, f.NozzleSet, c.sets)
+			t.Errorf("%s: sets %v, want %v", c.name, f.NozzleSet, c.sets)
 		}
 		runs := ""
 		for d := range left {
@@ -92,14 +103,17 @@ func TestVisits(t *testing.T) {
 			}
 		}
 		if runs != c.runs {
-			t.Errorf("adjust %v: runs %s, want %s", c.adjust, runs, c.runs)
+			t.Errorf("%s: runs %s, want %s", c.name, runs, c.runs)
 		}
 		var stops []int
 		for _, h := range f.DryStopHour {
 			stops = append(stops, h/24)
 		}
 		if !slices.Equal(stops, c.stops) {
-			t.Errorf("adjust %v: dry-pipe stops on days %v, want %v", c.adjust, stops, c.stops)
+			t.Errorf("%s: dry-pipe stops on days %v, want %v", c.name, stops, c.stops)
+		}
+		if !slices.Equal(f.VisitDay, c.walks) {
+			t.Errorf("%s: walks on days %v, want %v", c.name, f.VisitDay, c.walks)
 		}
 	}
 }
@@ -114,7 +128,7 @@ func TestSeriesLaws(t *testing.T) {
 		p.Penstock.GrossHeadM = rapid.Float64Range(2, 150).Draw(t, "head")
 		p.Penstock.BoreM = rapid.Float64Range(0.02, 0.2).Draw(t, "bore")
 		p.Penstock.LengthM = rapid.Float64Range(0, 1000).Draw(t, "length")
-		p.Turbine.Adjust = rapid.SampledFrom([]hydro.Adjust{hydro.Weekly, hydro.Daily, hydro.Never}).Draw(t, "adjust")
+		p.Visits = drawVisits(t)
 		p.Turbine.CutoffM3S = rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 0.002)).Draw(t, "cutoff")
 		p.Intake.LimitM3S = rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(1e-4, 0.005)).Draw(t, "limit")
 		if rapid.Bool().Draw(t, "spear") {
@@ -126,7 +140,7 @@ func TestSeriesLaws(t *testing.T) {
 		}
 		stream := rapid.SliceOfN(rapid.Float64Range(0, 0.01), 20, 40).Draw(t, "stream")
 		m := p.Prepare()
-		f := m.Series(nil, stream, hydro.Season{})
+		f := m.Series(nil, hydro.Creek{FlowM3S: stream}, hydro.AllYear)
 		rhoGH := m.Water.DensityKgM3 * 9.80665 * p.Penstock.GrossHeadM
 		stored := p.Forebay.VolumeM3
 		for h, q := range f.TurbineM3S {
@@ -153,13 +167,21 @@ func TestSeriesLaws(t *testing.T) {
 	})
 }
 
+func drawVisits(t *rapid.T) hydro.Visits {
+	return hydro.Visits{
+		EveryDays:   rapid.SampledFrom([]int{7, 1, 0, 3, 14}).Draw(t, "rounds"),
+		AfterStop:   rapid.Bool().Draw(t, "after a stop"),
+		AfterRainMM: rapid.SampledFrom([]float64{0, 20}).Draw(t, "after rain"),
+	}
+}
+
 // A forebay lets a flow below the smallest nozzle's run it a part of the day:
 // its share of the water, no more and no less.
 func TestForebayRunsPartOfTheDay(t *testing.T) {
 	p := plant()
 	m := p.Prepare()
 	left := days(slices.Repeat([]float64{m.Sets[0].FlowM3S / 2}, 28))
-	if f := m.Series(nil, left.stream(p), hydro.Season{}); slices.Max(f.PowerW) > 0 {
+	if f := m.Series(nil, hydro.Creek{FlowM3S: left.stream(p)}, hydro.AllYear); slices.Max(f.PowerW) > 0 {
 		t.Error("runs without a forebay on half the smallest nozzle's flow")
 	}
 	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartShare: 0.8}
@@ -180,7 +202,12 @@ func TestForebayRunsPartOfTheDay(t *testing.T) {
 	}
 	p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S, p.Turbine.CutoffM3S = nil, 3e-3, 1e-3
 	spear := p.Prepare()
-	within(t, "reckoned mean power of a spear valve", spear.MeanPower(4e-4), 0.4*spear.At(1e-3).PowerW, 1e-3)
+	// Of all openings that 8 m³ carry for an hour, the one that makes the most of the water.
+	most := 0.0
+	for draw := 1e-3; draw <= 4e-4+8.0/3600; draw += 1e-6 {
+		most = max(most, spear.At(draw).PowerW*4e-4/draw)
+	}
+	within(t, "reckoned mean power of a spear valve", spear.MeanPower(4e-4), most, 1e-3)
 }
 
 // A forced stop counts once, however often the forebay then fills and empties.
@@ -241,6 +268,7 @@ func TestHouseDrinksFirstFromTheForebay(t *testing.T) {
 // keeps its pipe full; the creek may have less.
 func TestCutoffWithForebay(t *testing.T) {
 	p := plant()
+	p.Turbine.NozzlesM = p.Turbine.NozzlesM[:1]
 	m := p.Prepare()
 	small := m.Sets[0].FlowM3S
 	left := days(slices.Repeat([]float64{small * 0.7}, 14))
@@ -271,14 +299,14 @@ func TestCutoffWithoutForebay(t *testing.T) {
 	p.Turbine.NozzlesM = p.Turbine.NozzlesM[:1]
 	p.Turbine.CutoffM3S = 1.2 * small
 	left := days{1.3 * small, 1.1 * small, 1.3 * small, small, 0, 0, 0, 1.1 * small, 1.3 * small}
-	for adjust, runs := range map[hydro.Adjust]string{hydro.Weekly: "o.o......", hydro.Daily: "o.o.....o", hydro.Never: "o.o.....o"} {
-		p.Turbine.Adjust = adjust
+	for every, runs := range map[int]string{7: "o.o......", 1: "o.o.....o", 0: "o.o.....o"} {
+		p.Visits = hydro.Visits{EveryDays: every}
 		for _, volume := range []float64{0, 1e-6} { // no forebay and next to none
 			p.Forebay.VolumeM3 = volume
 			f := p.Series(nil, left.stream(p))
 			for d := range left {
 				if ran := f.TurbineM3S[24*d+12] > 0; ran != (runs[d] == 'o') {
-					t.Errorf("adjust %v, forebay %g m³, day %d: runs %v with %g of %g m³/s", adjust, volume, d, ran, left[d], p.Turbine.CutoffM3S)
+					t.Errorf("rounds of %d days, forebay %g m³, day %d: runs %v with %g of %g m³/s", every, volume, d, ran, left[d], p.Turbine.CutoffM3S)
 				}
 			}
 		}
@@ -317,7 +345,7 @@ func TestPlannedTurnsAreNoForcedStops(t *testing.T) {
 func TestMoreWaterMorePower(t *testing.T) {
 	p := plant()
 	p.Penstock.BoreM = 0.1
-	p.Turbine.Adjust = hydro.Daily
+	p.Visits.EveryDays = 1
 	m := p.Prepare()
 	for i := 1; i < len(m.Sets); i++ {
 		if m.Sets[i].PowerW <= m.Sets[i-1].PowerW {
@@ -330,7 +358,7 @@ func TestMoreWaterMorePower(t *testing.T) {
 		for i := range more {
 			more[i] += rapid.Float64Range(0, 0.003).Draw(t, "more")
 		}
-		a, b := m.Series(nil, stream, hydro.Season{}), m.Series(nil, more, hydro.Season{})
+		a, b := m.Series(nil, hydro.Creek{FlowM3S: stream}, hydro.AllYear), m.Series(nil, hydro.Creek{FlowM3S: more}, hydro.AllYear)
 		for h := range a.PowerW {
 			if b.PowerW[h] < a.PowerW[h] {
 				t.Fatalf("hour %d: %g m³/s give %g W, %g m³/s give %g W", h, stream[h/24], a.PowerW[h], more[h/24], b.PowerW[h])
@@ -345,8 +373,8 @@ func TestSeriesReusesItsSlices(t *testing.T) {
 	stream := slices.Repeat([]float64{0.001, 0.002, 0.003}, 122)
 	for _, volume := range []float64{0, 5} {
 		m.Plant.Forebay.VolumeM3 = volume
-		f := m.Series(nil, stream, hydro.Season{})
-		if n := testing.AllocsPerRun(5, func() { m.Series(f, stream, hydro.Season{}) }); n > 0 {
+		f := m.Series(nil, hydro.Creek{FlowM3S: stream}, hydro.AllYear)
+		if n := testing.AllocsPerRun(5, func() { m.Series(f, hydro.Creek{FlowM3S: stream}, hydro.AllYear) }); n > 0 {
 			t.Errorf("volume %g m³: %g allocations a year", volume, n)
 		}
 	}
@@ -369,7 +397,7 @@ func BenchmarkSeries(b *testing.B) {
 		f := &hydro.Flow{}
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				m.Series(f, stream, hydro.Season{})
+				m.Series(f, hydro.Creek{FlowM3S: stream}, hydro.AllYear)
 			}
 		})
 	}
@@ -388,7 +416,7 @@ func BenchmarkSeries(b *testing.B) {
 			}
 			naive += time.Since(start)
 			start = time.Now()
-			m.Series(f, stream, hydro.Season{})
+			m.Series(f, hydro.Creek{FlowM3S: stream}, hydro.AllYear)
 			ready += time.Since(start)
 		}
 		b.ReportMetric(float64(naive)/float64(ready), "x-faster")
@@ -410,24 +438,24 @@ func BenchmarkSeries(b *testing.B) {
 func TestOpeningDayIsAVisit(t *testing.T) {
 	p := plant()
 	m := p.Prepare()
-	for _, adjust := range []hydro.Adjust{hydro.Weekly, hydro.Daily} {
-		p.Turbine.Adjust = adjust
+	for _, every := range []int{7, 1} {
+		p.Visits = hydro.Visits{EveryDays: every}
 		left := days(slices.Repeat([]float64{m.Sets[1].FlowM3S}, 30))
 		stream := left.stream(p)
 		for open := range 30 {
-			f := p.Prepare().Series(nil, stream, hydro.Season{Open: open, Close: 30})
+			f := p.Prepare().Series(nil, hydro.Creek{FlowM3S: stream}, hydro.Season{Open: open, Close: 30})
 			for d := range 30 {
 				want := 0.0
 				if d >= open {
 					want = m.Sets[1].PowerW
 				}
 				if got := f.PowerW[24*d]; got != want {
-					t.Fatalf("adjust %v, opened on day %d: %g W on day %d, want %g", adjust, open, got, d, want)
+					t.Fatalf("rounds of %d days, opened on day %d: %g W on day %d, want %g", every, open, got, d, want)
 				}
 			}
 		}
 	}
-	if f := p.Prepare().Series(nil, []float64{0.01, 0.01, 0.01, 0.01}, hydro.Season{Open: 3, Close: 1}); f.PowerW[0] == 0 || f.PowerW[24] != 0 || f.PowerW[48] != 0 || f.PowerW[72] == 0 {
+	if f := p.Prepare().Series(nil, hydro.Creek{FlowM3S: []float64{0.01, 0.01, 0.01, 0.01}}, hydro.Season{Open: 3, Close: 1}); f.PowerW[0] == 0 || f.PowerW[24] != 0 || f.PowerW[48] != 0 || f.PowerW[72] == 0 {
 		t.Error("a valve open at both ends of the year does not run there, or runs between")
 	}
 }
@@ -441,7 +469,7 @@ func TestDryStopAtTheClosingHour(t *testing.T) {
 	for _, volume := range []float64{0, 0.01} {
 		p.Forebay = hydro.Forebay{VolumeM3: volume, RestartShare: 0.5}
 		for _, c := range []struct{ close, stops int }{{3, 0}, {4, 1}, {6, 1}} {
-			f := p.Prepare().Series(nil, left.stream(p), hydro.Season{Open: 0, Close: c.close})
+			f := p.Prepare().Series(nil, hydro.Creek{FlowM3S: left.stream(p)}, hydro.Season{Open: 0, Close: c.close})
 			if len(f.DryStopHour) != c.stops {
 				t.Errorf("forebay %g m³, closed on day %d: dry-pipe stops in hours %v, want %d", volume, c.close, f.DryStopHour, c.stops)
 			}
@@ -454,6 +482,7 @@ func TestDryStopAtTheClosingHour(t *testing.T) {
 // valve is opened to the limit and no further.
 func TestPowerLimit(t *testing.T) {
 	p := plant()
+	p.Turbine.Overall = 0.5
 	free := p.Prepare()
 	wet := slices.Repeat([]float64{0.01}, 10)
 	p.Turbine.MaxPowerW = (free.Sets[1].PowerW + free.Sets[2].PowerW) / 2
@@ -466,7 +495,7 @@ func TestPowerLimit(t *testing.T) {
 	if ws := m.Warnings(metric{}); !slices.ContainsFunc(ws, func(w hydro.Warning) bool { return w.Key == "limit" && !w.Minor }) {
 		t.Errorf("nobody warns of the set that is too strong: %v", ws)
 	}
-	f := m.Series(nil, wet, hydro.Season{})
+	f := m.Series(nil, hydro.Creek{FlowM3S: wet}, hydro.AllYear)
 	within(t, "watts of the set that is fitted", f.PowerW[100], free.Sets[1].PowerW, 1e-12)
 	within(t, "water of the set that is fitted", f.TurbineM3S[100], free.Sets[1].FlowM3S, 1e-12)
 
@@ -475,7 +504,7 @@ func TestPowerLimit(t *testing.T) {
 	if len(m.Sets) != 0 || m.Sets == nil {
 		t.Fatalf("%d sets are fitted, want none, and not a spear valve", len(m.Sets))
 	}
-	if f := m.Series(nil, wet, hydro.Season{}); slices.Max(f.PowerW) > 0 {
+	if f := m.Series(nil, hydro.Creek{FlowM3S: wet}, hydro.AllYear); slices.Max(f.PowerW) > 0 {
 		t.Error("a turbine whose smallest nozzle is too strong runs")
 	}
 
@@ -483,7 +512,7 @@ func TestPowerLimit(t *testing.T) {
 	full := p.Prepare().At(0.002).PowerW
 	p.Turbine.MaxPowerW = 0.6 * full
 	m = p.Prepare()
-	f = m.Series(nil, wet, hydro.Season{})
+	f = m.Series(nil, hydro.Creek{FlowM3S: wet}, hydro.AllYear)
 	within(t, "a throttled spear valve", f.PowerW[100], 0.6*full, 1e-3)
 	within(t, "what the machine makes of the water that it takes", m.At(f.TurbineM3S[100]).UnlimitedW, 0.6*full, 1e-6)
 	within(t, "the most it might give", m.Might.UnlimitedW, full, 1e-9)

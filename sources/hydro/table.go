@@ -22,7 +22,7 @@ type Row struct {
 func (m *Machine) Table(u Units) []Row {
 	var rows []Row
 	if c := m.Plant.Turbine.CutoffM3S; c > 0 {
-		d := m.Running(c)
+		d := m.running(c)
 		d.FlowM3S = c
 		rows = append(rows, Row{Name: "cut-off", Duty: d})
 	}
@@ -54,36 +54,23 @@ func (s Set) Name(u Units) string {
 	return strings.Join(b, " + ")
 }
 
-// Running returns the machine's duty on a day with this much water left for
-// it, adjusted that day and without a forebay: the zero Duty if it stands.
-func (m *Machine) Running(leftM3S float64) Duty {
-	if m.Sets != nil {
-		if i := m.Sustained(leftM3S); i >= 0 {
-			return m.Sets[i].Duty
+// running returns the machine's duty on a day with this much water left for it
+// and nozzles set to suit: the zero Duty if it stands or runs a part of the
+// day only.
+func (m *Machine) running(leftM3S float64) Duty {
+	switch c := m.best([]float64{leftM3S}); {
+	case c.set < 0 || c.partDay:
+		return Duty{}
+	case m.Sets == nil:
+		return m.At(c.drawM3S)
+	case c.drawM3S < m.Sets[c.set].FlowM3S:
+		d := m.held(&m.Sets[c.set], c.drawM3S)
+		d.Pipe = m.Plant.Penstock.Loss(c.drawM3S, m.Water)
+		if m.Plant.Penstock.GrossHeadM > 0 {
+			d.LossShare = d.Pipe.TotalM() / m.Plant.Penstock.GrossHeadM
 		}
-		return Duty{}
+		return d
+	default:
+		return m.Sets[c.set].Duty
 	}
-	if leftM3S <= 0 || leftM3S < m.Plant.Turbine.CutoffM3S {
-		return Duty{}
-	}
-	return m.At(min(leftM3S, m.spearMost))
-}
-
-// MeanPower returns the power in W at the bus, mean of a day with this much
-// water left: that of [Machine.Running] or, where that stands and the forebay
-// carries it, of a part of the day on stored water.
-func (m *Machine) MeanPower(leftM3S float64) float64 {
-	if d := m.Running(leftM3S); d.PowerW > 0 {
-		return d.PowerW
-	}
-	var c crew
-	if m.Sets == nil {
-		c = m.spear(leftM3S)
-	} else if m.carries(m.Sets[0].FlowM3S, leftM3S) {
-		c = m.fit(0, true)
-	}
-	if !c.partDay {
-		return 0
-	}
-	return c.powerW * leftM3S / c.drawM3S
 }

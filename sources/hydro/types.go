@@ -27,15 +27,16 @@ type Penstock struct {
 	WallM      float64 // wall thickness; 0: from the material's usual series
 }
 
-// Adjust says how often somebody walks up to change nozzles.
-type Adjust int
+// Visits says when somebody walks up to the intake and the turbine. The days on
+// which the valve is opened and closed are visits whatever it says.
+type Visits struct {
+	EveryDays   int     // rounds, on every such day from the year's first on; 0: none
+	AfterStop   bool    // on the day after the pipe ran dry
+	AfterRainMM float64 // on the day after a day with so much rain; 0: not
+}
 
-// The ways to adjust.
-const (
-	Weekly Adjust = iota
-	Daily
-	Never
-)
+// nobody reports whether nobody comes between opening and closing.
+func (v Visits) nobody() bool { return v == Visits{} }
 
 // Point is one point of an efficiency curve.
 type Point struct{ Share, Efficiency float64 }
@@ -48,7 +49,6 @@ type Turbine struct {
 	NozzleCoefficient float64
 	CutoffM3S         float64 // below it the turbine is shut
 	MaxPowerW         float64 // at the bus; 0: no limit
-	Adjust            Adjust
 	Efficiency        []Point // of the runner by share of full jet flow; nil: the kind's table
 	AlternatorShare   float64 // alternator efficiency, 0 to 1
 	Overall           float64 // bus watts as a share of net water power in place of runner, alternator, cable; 0: not given
@@ -68,4 +68,5 @@ type Plant struct {
 	Penstock Penstock
 	Turbine  Turbine
 	Cable    Cable
+	Visits   Visits
 }
