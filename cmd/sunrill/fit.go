@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -29,8 +30,11 @@ sure it is, and what the fit is worth on readings that it had not seen. Where
 the catchment's area is known both models are tried: it takes the catchment
 model unless the curve is clearly better on the readings left out. Writes
 stream.csv, which [stream] parameters = "stream.csv" reads, stream-draws.csv with
-the creeks that the readings allow, and charts. site.toml itself is never
-written; parameters that stand there are not asked.`,
+the creeks that the readings allow, readings.csv with each reading beside the
+model, and charts. A reading that the others contradict and a usual slip
+explains (another bucket, gallons for litres, a decimal point, a date) is named
+and left out. site.toml itself is never written; parameters that stand there are
+not asked.`,
 		example: "sunrill fit --model curve",
 		groups:  withSite | withFiles | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
@@ -177,6 +181,12 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 	}); err != nil {
 		return nil, nil, err
 	}
+	r := f.h.Record()
+	if err := folder.Write("readings.csv", func(w io.Writer) error {
+		return record.WriteReadings(w, fit.Compared(r.RainMM, f.h.PotentialEvaporation()))
+	}); err != nil {
+		return nil, nil, err
+	}
 	if draws := fit.Draws(); draws != nil {
 		var names []string
 		for _, p := range fit.Parameters {
@@ -228,7 +238,11 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 	fit := c.Best
 	day := func(t time.Time) string { return t.Format("2 January 2006") }
 	n := len(fit.Used)
-	f.say("The %s model by %s, %s to %s.\n", fit.Kind, measure.Plural(n, "reading", "readings"), day(fit.Used[0].Date), day(fit.Used[n-1].Date))
+	by := measure.Plural(n, "reading", "readings")
+	if left := len(fit.Suspects); left > 0 {
+		by = fmt.Sprintf("%d of %d readings", n, n+left)
+	}
+	f.say("The %s model by %s, %s to %s.\n", fit.Kind, by, day(fit.Used[0].Date), day(fit.Used[n-1].Date))
 	f.sayAll(fit.Verdict(u.Flow))
 	if c.Other != nil {
 		f.sayAll([]string{c.Why()})
@@ -259,16 +273,13 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 	}
 	f.say("%s", tableText(t))
 
+	f.say("%s", tableText(f.readings(fit, u)))
+
 	scores := report.Table{Head: []string{"readings", "number", "NSE", "KGE", "NSE of logarithms"}}
-	type scored struct {
+	for _, row := range []struct {
 		name string
 		s    stream.Scores
-	}
-	rows := []scored{{"fitted to", fit.Fitted}, {"left out in turn", fit.HeldOut}}
-	if c.Other != nil {
-		rows = append(rows, scored{fmt.Sprintf("left out, the %s", c.Other.Kind), c.Other.HeldOut})
-	}
-	for _, row := range rows {
+	}{{"fitted to", fit.Fitted}, {"left out in turn", fit.HeldOut}} {
 		score := func(v float64) string {
 			if v != v {
 				return "-"
@@ -279,6 +290,26 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 	}
 	scores.Note = "1 is perfect, 0 no better than the mean. The parameters above are those of all readings together."
 	f.say("%s", tableText(scores))
+}
+
+// readings lays every reading beside the model.
+func (f fitting) readings(fit *stream.Fitted, u measure.System) report.Table {
+	t := report.Table{
+		Caption: "Every reading beside the fitted model:",
+		Head:    []string{"date", "measured", "model", "errors apart", ""},
+		Note:    "errors apart: how far the reading is from the model, against what reading and model are usually off together; beyond 3 look again.",
+	}
+	for _, c := range fit.Compared(f.h.Record().RainMM, f.h.PotentialEvaporation()) {
+		remark := ""
+		switch {
+		case c.Suspect != nil && c.Suspect.Slip != nil:
+			remark = "left out: " + c.Suspect.Slip.What + "?"
+		case c.Suspect != nil || math.Abs(c.Apart) > 3:
+			remark = "look again"
+		}
+		t.Rows = append(t.Rows, []string{c.Gauging.Date.Format("2006-01-02"), u.Flow(c.Gauging.FlowM3S), u.Flow(c.ModelM3S), fmt.Sprintf("%+.1f", c.Apart), remark})
+	}
+	return t
 }
 
 // around says how far the creek may be from the model at the flows that

@@ -1,7 +1,11 @@
 package record
 
 import (
+	"bufio"
+	"fmt"
+	"io"
 	"math"
+	"strconv"
 	"strings"
 
 	"sunrill/sources/stream"
@@ -34,6 +38,23 @@ type FitScores struct {
 	KGE      *float64 `json:"kge"`
 	NSELog   *float64 `json:"nse_log"`
 	ErrorLPS *float64 `json:"error_lps"`
+}
+
+// WriteReadings writes readings.csv: every reading beside the fitted model, with
+// the likeliest slip of those that the others contradict.
+func WriteReadings(w io.Writer, all []stream.Compared) error {
+	b := bufio.NewWriter(w)
+	b.WriteString("date,method,flow_lps,model_lps,errors_apart,used,slip,corrected_lps,corrected_date\n")
+	number := func(v float64) string { return strconv.FormatFloat(significant(v), 'g', -1, 64) }
+	for _, c := range all {
+		used, slip, flow, date := "yes", "", "", ""
+		if s := c.Suspect; s != nil && s.Slip != nil {
+			used, slip, flow, date = "no", s.Slip.What, number(1000*s.Slip.Gauging.FlowM3S), s.Slip.Gauging.Date.Format("2006-01-02")
+		}
+		fmt.Fprintf(b, "%s,%s,%s,%s,%s,%s,%s,%s,%s\n", c.Gauging.Date.Format("2006-01-02"), c.Gauging.Method, number(1000*c.Gauging.FlowM3S),
+			number(1000*c.ModelM3S), strconv.FormatFloat(Round(c.Apart, 2), 'f', -1, 64), used, slip, flow, date)
+	}
+	return b.Flush()
 }
 
 // SummarizeFit turns a fit into the object that is printed.

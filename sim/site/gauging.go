@@ -115,6 +115,7 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 			return
 		}
 		g.FlowM3S, g.ErrorM3S = reading.FlowM3S, reading.ErrorM3S
+		g.VolumeM3, g.Seconds = r.VolumeL.Value*1e-3, seconds
 		if flow.Given && math.Abs(flow.Value*factor-g.FlowM3S) > 0.02*g.FlowM3S {
 			s.Wrong(i, name, "leave the flow empty: it follows from volume and seconds", "the flow is not the volume divided by the seconds")
 		}

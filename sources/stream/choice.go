@@ -16,6 +16,8 @@ const clearLead = 1.5
 type Choice struct {
 	Best, Other *Fitted
 	Lead        float64 // standard errors by which the curve is ahead on readings left out; NaN: not tested
+
+	curve, catchment float64 // NSE of logarithms on readings left out, the same for both
 }
 
 // Choose fits the curve and the catchment model, judges both by the readings
@@ -33,62 +35,83 @@ func Choose(ctx context.Context, d Data, o FitOptions) (*Choice, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &Choice{Best: catchment, Other: curve, Lead: lead(curve, catchment)}
-	if c.Lead > clearLead && curve.HeldOut.NSELog > catchment.HeldOut.NSELog {
+	c := &Choice{Best: catchment, Other: curve}
+	c.Lead, c.curve, c.catchment = compare(curve, catchment)
+	if c.Lead > clearLead && c.curve > c.catchment {
 		c.Best, c.Other = curve, catchment
 	}
 	return c, c.Best.draw(ctx, rounds, work)
 }
 
-// lead returns by how many standard errors the misses of b on readings left out
-// are greater than those of a; negative where they are less, NaN without a test.
-// The misses count as they do in the fit, and those of a week together.
-func lead(a, b *Fitted) float64 {
+// compare lays two fits side by side on the readings left out: by how many
+// standard errors the misses of b are greater than those of a (negative where
+// they are less, NaN without a test), and the NSE of logarithms of each on the
+// same readings. The misses count as they do in the fit, those of a week
+// together. A reading that one of them takes for wrong counts against it;
+// one that both do is passed over.
+func compare(a, b *Fitted) (lead, scoreA, scoreB float64) {
+	nan := math.NaN()
 	if a.left == nil || b.left == nil {
-		return math.NaN()
+		return nan, nan, nan
 	}
-	var weeks []float64
-	for i := range a.t.day {
-		d := b.lossOf(i) - a.lossOf(i)
-		if i > 0 && a.t.week[i] == a.t.week[i-1] {
-			weeks[len(weeks)-1] += d
-		} else {
-			weeks = append(weeks, d)
+	var weeks, read, byA, byB []float64
+	last := math.MinInt
+	for i, g := range a.all {
+		wrongA, wrongB := a.wrong[i] != nil, b.wrong[i] != nil
+		if wrongA && wrongB {
+			continue
 		}
+		qa, lossA := a.unseen(i)
+		qb, lossB := b.unseen(i)
+		read, byA, byB = append(read, g.FlowM3S), append(byA, qa), append(byB, qb)
+		week := dayNumber(g.Date) / 7
+		if week != last {
+			weeks = append(weeks, 0)
+		}
+		weeks[len(weeks)-1] += lossB - lossA
+		last = week
 	}
 	mean, spread := meanOf(weeks), 0.0
 	for _, d := range weeks {
 		spread += (d - mean) * (d - mean)
 	}
-	n := float64(len(weeks))
-	if spread == 0 {
-		return 0
+	if n := float64(len(weeks)); spread > 0 {
+		lead = mean / math.Sqrt(spread/(n-1)/n)
 	}
-	return mean / math.Sqrt(spread/(n-1)/n)
+	return lead, NSELog(read, byA), NSELog(read, byB)
 }
 
-// lossOf returns what reading i adds to the misfit of models that had not seen
-// it, the mean of the splits.
-func (f *Fitted) lossOf(i int) float64 {
-	sum := 0.0
-	for _, q := range f.left {
-		u := student((math.Log(q[i]+f.t.addM3S) - f.t.read[i]) / f.t.sigma[i])
-		sum += f.t.own[i] * u * u / splits
+// unseen returns what models that had not seen reading i of all say of it, the
+// middle of the splits, and what it adds to their misfit.
+func (f *Fitted) unseen(i int) (flowM3S, loss float64) {
+	g := f.all[i]
+	miss := func(q float64) float64 {
+		sd := math.Hypot(g.StandardError()/(g.FlowM3S+f.t.addM3S), modelSD)
+		u := student(math.Log((q+f.t.addM3S)/(g.FlowM3S+f.t.addM3S)) / sd)
+		return u * u
 	}
-	return sum
+	if s := f.wrong[i]; s != nil {
+		return s.ModelM3S, miss(s.ModelM3S)
+	}
+	k := f.usedAt[i]
+	for _, q := range f.left {
+		flowM3S += math.Log(q[k]+f.t.addM3S) / splits
+		loss += f.t.own[k] * miss(q[k]) / splits
+	}
+	return math.Max(0, math.Exp(flowM3S)-f.t.addM3S), loss
 }
 
 // Why says which model was taken and why.
 func (c *Choice) Why() string {
-	kind, other := c.Best.Kind, c.Other.Kind
-	a, b := c.Best.HeldOut.NSELog, c.Other.HeldOut.NSELog
 	switch {
 	case math.IsNaN(c.Lead):
-		return fmt.Sprintf("Two models were tried, the curve and the catchment model. The readings are from too few weeks to test one against the other, so it is the %s model: on gauged rivers it is right more often.", kind)
-	case kind == CurveKind:
-		return fmt.Sprintf("Two models were tried on readings left out in turn. The curve is clearly better there (%.2f, the catchment model %.2f; 1 is perfect), so it is taken.", a, b)
-	case c.Lead > 0 && b > a:
-		return fmt.Sprintf("Two models were tried on readings left out in turn. The curve is a little better there (%.2f, the catchment model %.2f; 1 is perfect), but not clearly, so it is the catchment model: on gauged rivers it is right more often.", b, a)
+		return "Two models were tried, the curve and the catchment model. The readings are from too few weeks to test one against the other, so it is the catchment model: on gauged rivers it is right more often."
+	case c.Best.Kind == CurveKind:
+		return fmt.Sprintf("Two models were tried on readings left out in turn. The curve is clearly better there (%.2f, the catchment model %.2f; 1 is perfect), so it is taken.", c.curve, c.catchment)
+	case c.Lead > 0 && c.curve > c.catchment:
+		return fmt.Sprintf("Two models were tried on readings left out in turn. The curve is a little better there (%.2f, the catchment model %.2f; 1 is perfect), but not clearly, so it is the catchment model: on gauged rivers it is right more often.", c.curve, c.catchment)
+	case c.Lead > 0 || c.curve > c.catchment:
+		return fmt.Sprintf("Two models were tried on readings left out in turn, and neither is clearly better (curve %.2f, catchment model %.2f; 1 is perfect), so it is the catchment model: on gauged rivers it is right more often.", c.curve, c.catchment)
 	}
-	return fmt.Sprintf("Two models were tried on readings left out in turn. The %s model is taken: it tells more there (%.2f, the %s %.2f; 1 is perfect).", kind, a, other, b)
+	return fmt.Sprintf("Two models were tried on readings left out in turn. The catchment model is taken: it tells more there (%.2f, the curve %.2f; 1 is perfect).", c.catchment, c.curve)
 }

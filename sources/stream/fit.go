@@ -66,8 +66,13 @@ type Fitted struct {
 	HeldOut    Scores     // on the same readings, each by models that had not seen its week; N = 0: too few weeks
 	Error      DailyError // the middle of what the readings left out show
 	Used       []Gauging
+	Suspects   []Suspect // not used: the others contradict them, and a usual slip explains why
 	Outside    []Gauging // not within the record
 
+	all      []Gauging        // within the record, by date
+	usedAt   map[int]int      // index in Used of each reading of all
+	wrong    map[int]*Suspect // of those readings of all that are not used
+	unsure   []Suspect        // used: the others contradict them, and no slip explains why
 	t        *target
 	best     []float64 // point of the search
 	seed     uint64
@@ -112,6 +117,9 @@ const (
 // usual range. Each draw has a daily error too, as likely as it makes the misses
 // of the readings left out.
 //
+// A reading that the others contradict, and that one of the usual slips brings
+// near them in a fit with it corrected, is not used but named ([Fitted.Suspects]).
+//
 // The work is shared among the processors; the outcome does not depend on how
 // many there are. A ctx that ends gives its error.
 func Fit(ctx context.Context, kind Kind, d Data, o FitOptions) (*Fitted, error) {
@@ -134,31 +142,107 @@ func (o FitOptions) rounds() int {
 // trialSteps is how many pieces of work try tells.
 const trialSteps = fitStarts + splits*parts
 
-// try fits a model and tests it on readings left out.
+// try fits a model, tests it on readings left out, and fits it anew without
+// those that the others contradict and a usual slip explains.
 func try(ctx context.Context, kind Kind, d Data, o FitOptions, work *progress) (*Fitted, error) {
 	f, err := within(kind, d)
 	if err != nil {
 		return nil, err
 	}
-	f.t = newTarget(newSpace(kind, d, f.Used, o.AreaM2), d, f.Used)
-	ends, err := f.t.search(ctx, o.Seed, work)
-	if err != nil {
-		return nil, err
+	most := int(mostSuspects * float64(len(f.Used)))
+	for again := range searches {
+		if again > 0 {
+			work.add(trialSteps)
+		}
+		if err := f.once(ctx, d, o, work); err != nil {
+			return nil, err
+		}
+		index, spread := f.suspects()
+		if len(index) == 0 || again == searches-1 {
+			break
+		}
+		doubted := map[int]bool{}
+		for _, i := range index {
+			doubted[i] = true
+		}
+		var others []Gauging
+		for i, g := range f.Used {
+			if !doubted[i] {
+				others = append(others, g)
+			}
+		}
+		wrong := map[int]bool{}
+		f.unsure = nil
+		for _, i := range index {
+			s, err := f.t.space.explain(ctx, d, others, f.Used[i], spread, f.best)
+			if err != nil {
+				return nil, err
+			}
+			if s.Slip != nil && len(f.Suspects) < most {
+				wrong[i] = true
+				f.Suspects = append(f.Suspects, s)
+			} else {
+				f.unsure = append(f.unsure, s)
+			}
+		}
+		if len(wrong) == 0 {
+			break
+		}
+		var kept []Gauging
+		for i, g := range f.Used {
+			if !wrong[i] {
+				kept = append(kept, g)
+			}
+		}
+		f.Used = kept
 	}
-	f.best = ends[0]
-	f.seed = o.Seed
-	f.Model = f.t.space.model(f.t.space.values(f.best))
-	if o.NoTest {
-		work.skip(splits * parts)
-	} else if f.left, err = f.t.leftOut(ctx, ends, o.Seed, work); err != nil {
-		return nil, err
-	}
+	f.index()
 	f.t.simulate(f.Model)
 	f.Fitted = scoresOf(f.t.observed, f.t.flow)
 	f.HeldOut = f.t.leftOutScores(f.left)
 	f.Parameters = f.t.space.parameters(f.t.space.values(f.best), nil)
 	f.lowM3S = NewDuration(f.Model.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
 	return f, nil
+}
+
+// index finds the readings of all among those used and those that are not.
+func (f *Fitted) index() {
+	f.usedAt, f.wrong = map[int]int{}, map[int]*Suspect{}
+	same := func(a, b Gauging) bool {
+		return a.Line == b.Line && a.Date.Equal(b.Date) && a.FlowM3S == b.FlowM3S && a.Method == b.Method
+	}
+	next, told := 0, make([]bool, len(f.Suspects))
+	for i, g := range f.all {
+		if next < len(f.Used) && same(f.Used[next], g) {
+			f.usedAt[i] = next
+			next++
+			continue
+		}
+		for k := range f.Suspects {
+			if !told[k] && same(f.Suspects[k].Gauging, g) {
+				f.wrong[i], told[k] = &f.Suspects[k], true
+				break
+			}
+		}
+	}
+}
+
+// once searches for the best fit to the readings in use, and tests it.
+func (f *Fitted) once(ctx context.Context, d Data, o FitOptions, work *progress) error {
+	f.t = newTarget(newSpace(f.Kind, d, f.Used, o.AreaM2), d, f.Used)
+	ends, err := f.t.search(ctx, o.Seed, work)
+	if err != nil {
+		return err
+	}
+	f.best = ends[0]
+	f.seed = o.Seed
+	f.Model = f.t.space.model(f.t.space.values(f.best))
+	if o.NoTest {
+		work.skip(splits * parts)
+		return nil
+	}
+	f.left, err = f.t.leftOut(ctx, ends, o.Seed, work)
+	return err
 }
 
 // draw finds the ranges.
@@ -191,6 +275,7 @@ func within(kind Kind, d Data) (*Fitted, error) {
 		}
 	}
 	slices.SortStableFunc(f.Used, func(a, b Gauging) int { return dayNumber(a.Date) - dayNumber(b.Date) })
+	f.all = f.Used
 	if len(f.Used) < fewestReadings {
 		return nil, &ReadingsError{count(len(f.Used), "reading") + " within the rain record",
 			fmt.Sprintf("a fit needs at least %d, some from wet weeks and some from dry ones", fewestReadings)}

@@ -13,7 +13,9 @@ type Gauging struct {
 	Date     time.Time
 	Method   string // "bucket", "weir", "float", "meter"
 	FlowM3S  float64
-	ErrorM3S float64 // one standard error; 0: the method's usual one
+	ErrorM3S float64   // one standard error; 0: the method's usual one
+	VolumeM3 float64   // of the bucket, where the reading tells it
+	Seconds  []float64 // of its fills
 	Note     string
 	Line     int // of the file, for messages
 }

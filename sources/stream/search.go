@@ -121,6 +121,13 @@ type progress struct {
 
 func (p *progress) step() { p.skip(1) }
 
+// add makes the work longer.
+func (p *progress) add(n int) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.total += n
+}
+
 // skip counts n pieces of work at once.
 func (p *progress) skip(n int) {
 	if p.tell == nil {

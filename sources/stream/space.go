@@ -63,7 +63,7 @@ type usual struct{ low, high float64 }
 // runs off.
 func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 	s := &space{kind: kind, areaM2: areaM2}
-	flowLPS := 1000 * meanFlow(gs)
+	flowLPS := 1000 * ordinaryFlow(gs)
 	runoffMMD := math.Max(0.1, meanOf(d.RainMM)/2)
 	areaKM2 := areaM2 / 1e6
 	if areaM2 == 0 {
@@ -78,11 +78,7 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 			{name: "x4_days", label: "time base (x4)", unit: "days", low: leastX4, high: usualX4.high, least: 0.5, most: maxX4},
 		}
 	} else {
-		lowestLPS := math.Inf(1)
-		for _, g := range gs {
-			lowestLPS = math.Min(lowestLPS, 1000*g.FlowM3S)
-		}
-		lowestLPS = math.Max(lowestLPS, flowLPS/1000)
+		lowestLPS := math.Max(1000*quantile(sortedFlows(gs), 0.1), flowLPS/1000)
 		s.dims = []dimension{
 			{name: "soil_depth_mm", label: "soil depth", unit: "mm", low: usualSoil.low, high: usualSoil.high, least: 1, most: 2000},
 			{name: "quick_share", label: "quick share", low: usualQuickShare.low, high: usualQuickShare.high, least: 0, most: 0.95},
@@ -97,6 +93,26 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 		s.dims = append(s.dims, dimension{name: "area_km2", label: "area", unit: "km2", low: areaKM2 / 3, high: areaKM2 * 3, least: 0, most: math.Inf(1)})
 	}
 	return s
+}
+
+// ordinaryFlow returns the mean of the readings without the greatest and the
+// least eighth, which a few wrong ones do not move far; of all where that is 0.
+func ordinaryFlow(gs []Gauging) float64 {
+	sorted := sortedFlows(gs)
+	cut := len(sorted) / 8
+	if mean := meanOf(sorted[cut : len(sorted)-cut]); mean > 0 {
+		return mean
+	}
+	return meanOf(sorted)
+}
+
+func sortedFlows(gs []Gauging) []float64 {
+	sorted := make([]float64, len(gs))
+	for i, g := range gs {
+		sorted[i] = g.FlowM3S
+	}
+	slices.Sort(sorted)
+	return sorted
 }
 
 // values returns the parameters at a point, in the units of the dimensions.

@@ -18,6 +18,7 @@ const (
 type target struct {
 	space      *space
 	rain, pet  []float64
+	firstDay   int       // of the whole record
 	warmed     bool      // the days before the first reading serve as warm-up
 	day        []int     // of each reading, in rain
 	week       []int     // running number of the calendar week of each reading
@@ -35,10 +36,13 @@ type target struct {
 	scratch    []float64 // of the residuals
 }
 
-func newTarget(s *space, d Data, gs []Gauging) *target {
+func newTarget(s *space, d Data, gs []Gauging) *target { return newTargetSD(s, d, gs, modelSD) }
+
+// newTargetSD is newTarget where the model's own error is known.
+func newTargetSD(s *space, d Data, gs []Gauging, modelSD float64) *target {
 	first := dayNumber(d.Start)
 	from, to := dayNumber(gs[0].Date)-first-warmUpYears*yearDays, dayNumber(gs[len(gs)-1].Date)-first+1
-	t := &target{space: s, warmed: from >= 0}
+	t := &target{space: s, firstDay: first, warmed: from >= 0}
 	from = max(0, from)
 	t.rain, t.pet = d.RainMM[from:], d.PETMM[from:]
 	if t.warmed || to-from >= yearDays { // a warm-up needs the whole first year
@@ -70,12 +74,7 @@ func newTarget(s *space, d Data, gs []Gauging) *target {
 // nothingM3S returns the flow that is added before logarithms are taken: a
 // small share of the middle reading, or of the mean where most are zero.
 func nothingM3S(gs []Gauging) float64 {
-	sorted := make([]float64, len(gs))
-	for i, g := range gs {
-		sorted[i] = g.FlowM3S
-	}
-	slices.Sort(sorted)
-	if middle := quantile(sorted, 0.5); middle > 0 {
+	if middle := quantile(sortedFlows(gs), 0.5); middle > 0 {
 		return nothingOf * middle
 	}
 	return nothingOf * meanFlow(gs)

@@ -28,6 +28,14 @@ func (f *Fitted) Verdict(write func(m3S float64) string) []string {
 	var v []string
 	say := func(format string, args ...any) { v = append(v, fmt.Sprintf(format, args...)) }
 
+	for _, s := range f.Suspects {
+		say("The reading of %s (%s) contradicts the others, which say %s. The likeliest slip: %s. It is left out until %s has it right: look at your notes.",
+			s.Gauging.Date.Format("2 January 2006"), write(s.Gauging.FlowM3S), write(s.ModelM3S), s.Says(write), inFile(s.Gauging.Line))
+	}
+	for _, s := range f.unsure {
+		say("The reading of %s (%s) contradicts the others, which say %s, and no usual slip explains it. It is used, with little weight: look at %s, or measure again in such weather.",
+			s.Gauging.Date.Format("2 January 2006"), write(s.Gauging.FlowM3S), write(s.ModelM3S), inFile(s.Gauging.Line))
+	}
 	switch {
 	case days <= widestWeek:
 		say("%d readings, all from one week (%s to %s): this says nothing about %s.",
@@ -71,6 +79,13 @@ func (f *Fitted) Verdict(write func(m3S float64) string) []string {
 		say("%s, it is poor (NSE of logarithms %.2f): do not plan by it.", test, h.NSELog)
 	}
 	return v
+}
+
+func inFile(line int) string {
+	if line == 0 {
+		return "gaugings.csv"
+	}
+	return fmt.Sprintf("line %d of gaugings.csv", line)
 }
 
 // unseenSeasons returns the seasons without a reading, from winter on.
