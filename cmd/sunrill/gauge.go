@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"sunrill/sim/files"
 	"sunrill/sim/measure"
 	"sunrill/sim/record"
 	"sunrill/sim/site"
@@ -75,21 +76,25 @@ func runGauge(c *call) error {
 	if err != nil {
 		return err
 	}
-	r, err := c.gauged(method)
+	r, raw, err := c.gauged(method)
 	if err != nil {
 		return err
+	}
+	if r.FlowM3S > site.GreatestFlowM3S {
+		return usageError{fmt.Sprintf("gauge %s: %s is a river's flow: above %s this program is of no use", method, measure.Metric.Flow(r.FlowM3S), measure.Metric.Flow(site.GreatestFlowM3S))}
 	}
 	for _, text := range r.Cautions {
 		c.warn(text)
 	}
 	c.say("%s, give or take %s: %s.", both(func(s measure.System) string { return s.Flow(r.FlowM3S) }),
-		measure.Percent(r.ErrorM3S/r.FlowM3S), measure.Metric.BucketFills(r.FlowM3S))
+		measure.Percent(r.ErrorM3S/r.FlowM3S), c.fills(r, raw))
 	if method == "float" {
 		c.say("%s", wrap("A float runs faster than the creek as a whole: the flow is taken down by the usual factor of the bed, quoted from memory. A bucket or a weir is surer."))
 	}
 	if dir, _ := c.flags.GetString("save"); dir != "" {
 		note, _ := c.flags.GetString("note")
-		if err := site.AppendGauging(dir, stream.Gauging{Date: date, Method: r.Method, FlowM3S: r.FlowM3S, ErrorM3S: r.ErrorM3S, Note: note}); err != nil {
+		raw.Gauging = stream.Gauging{Date: date, Method: r.Method, FlowM3S: r.FlowM3S, ErrorM3S: r.ErrorM3S, Note: note}
+		if err := site.AppendGauging(dir, raw); err != nil {
 			return fmt.Errorf("keep the reading: %w", err)
 		}
 		c.say("Kept in gaugings.csv of %s for %s.", dir, date.Format("2 January 2006"))
@@ -129,16 +134,17 @@ func (c *call) gaugingDate() (time.Time, error) {
 	if err != nil {
 		return time.Time{}, usageError{fmt.Sprintf("--date: %q is no day; write year-month-day, such as 2016-11-05", text)}
 	}
+	if y := day.Year(); y < files.FirstYear || y > files.LastYear {
+		return time.Time{}, usageError{fmt.Sprintf("--date: the year %d is outside %d to %d", y, files.FirstYear, files.LastYear)}
+	}
 	return day, nil
 }
 
 // gauged reckons the flow.
-func (c *call) gauged(method string) (stream.Reading, error) {
-	var r stream.Reading
-	var err error
+func (c *call) gauged(method string) (r stream.Reading, raw site.RawReading, err error) {
 	switch method {
 	case "bucket":
-		r, err = c.bucket()
+		r, raw, err = c.bucket()
 	case "weir":
 		r, err = c.weir()
 	case "float":
@@ -147,22 +153,36 @@ func (c *call) gauged(method string) (stream.Reading, error) {
 	if _, ours := err.(usageError); err != nil && !ours {
 		err = usageError{fmt.Sprintf("gauge %s: %v", method, err)}
 	}
-	return r, err
+	return r, raw, err
 }
 
-func (c *call) bucket() (stream.Reading, error) {
+func (c *call) bucket() (r stream.Reading, raw site.RawReading, err error) {
 	if err := c.needs("bucket", "volume", "seconds"); err != nil {
-		return stream.Reading{}, err
+		return r, raw, err
 	}
-	volumeM3, err := c.quantity("volume", measure.Volumes, 1e-5, 100, "0.01 L to 100 m3")
-	if err != nil {
-		return stream.Reading{}, err
+	if raw.VolumeM3, err = c.quantity("volume", measure.Volumes, 1e-5, 100, "0.01 L to 100 m3"); err != nil {
+		return r, raw, err
 	}
-	seconds, err := c.flags.GetFloat64Slice("seconds")
-	if err != nil {
-		return stream.Reading{}, err
+	if raw.Seconds, err = c.flags.GetFloat64Slice("seconds"); err != nil {
+		return r, raw, err
 	}
-	return stream.Bucket(volumeM3, seconds)
+	text, _ := c.flags.GetString("volume")
+	raw.US = strings.Contains(strings.ToLower(text), "gal")
+	r, err = stream.Bucket(raw.VolumeM3, raw.Seconds)
+	return r, raw, err
+}
+
+// fills tells the flow as a time in which a bucket fills: the one that was
+// used, else the usual one.
+func (c *call) fills(r stream.Reading, raw site.RawReading) string {
+	if raw.VolumeM3 == 0 {
+		return measure.Metric.BucketFills(r.FlowM3S)
+	}
+	volume, unit := raw.VolumeM3*1e3, "L"
+	if raw.US {
+		volume, unit = volume/measure.GallonL, "gal"
+	}
+	return fmt.Sprintf("the %s %s bucket fills in %s", measure.Trim(volume), unit, measure.Seconds(raw.VolumeM3/r.FlowM3S))
 }
 
 func (c *call) weir() (stream.Reading, error) {

@@ -3,9 +3,12 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -124,5 +127,48 @@ func TestGaugeKeepsReadings(t *testing.T) {
 	}
 	if _, errOut, code := sunrill(t, "gauge", "bucket", "--volume", "20L", "--seconds", "10", "--save", filepath.Join(dir, "nowhere")); code != exitBadInput {
 		t.Errorf("a folder that is not there: exit code %d: %s", code, errOut)
+	}
+}
+
+// The answer is in the bucket that was used, a river is told as not ours, and
+// a day that the reader would refuse is refused at once.
+func TestGaugeInTheBucketThatWasUsed(t *testing.T) {
+	dir := newSite(t)
+	for line, want := range map[string]struct {
+		says string
+		code int
+	}{
+		"bucket --volume 7.5L --seconds 9.4,9.8,9.7":                           {"the 7.5 L bucket fills in 9.6 s", exitOK},
+		"bucket --volume 5gal --seconds 9.4,9.8,9.7":                           {"the 5 gal bucket fills in 9.6 s", exitOK},
+		"weir --notch 90 --height 12cm":                                        {"the 20 L bucket fills in", exitOK},
+		"bucket --volume 100m3 --seconds 0.5,0.5,0.5":                          {"is a river's flow", exitUsage},
+		"bucket --volume 20L --seconds 9 --save " + dir + " --date 2300-01-01": {"the year 2300 is outside 1800 to 2200", exitUsage},
+	} {
+		out, errOut, code := sunrill(t, append([]string{"gauge"}, strings.Fields(line)...)...)
+		if code != want.code || !strings.Contains(flat(out+errOut), want.says) {
+			t.Errorf("%s: exit code %d, it says %q, want %q", line, code, out+errOut, want.says)
+		}
+	}
+}
+
+// On a full disk a reading is not kept, and those before it stay.
+func TestReadingOnAFullDisk(t *testing.T) {
+	t.Parallel()
+	program, err := os.Executable()
+	if err != nil || runtime.GOOS != "linux" {
+		t.Skip("needs a small file system in memory")
+	}
+	const script = `mount -t tmpfs -o size=16k none "$1" || exit 99
+echo 'name = "x"' >"$1/site.toml"; printf 'date,method,flow_lps\n2019-01-02,float,3\n' >"$1/gaugings.csv"
+dd if=/dev/zero of="$1/rest" bs=1k 2>/dev/null
+(exec -a sunrill "$2" gauge bucket --volume 20L --seconds 14 --save "$1" 2>&1); echo "code $?"
+cat "$1/gaugings.csv"; ls -a "$1" | grep sunrill`
+	text, err := exec.Command("unshare", "-Urm", "bash", "-c", script, "bash", t.TempDir(), program).CombinedOutput()
+	var exit *exec.ExitError
+	if errors.Is(err, exec.ErrNotFound) || errors.As(err, &exit) && (exit.ExitCode() == 99 || bytes.Contains(text, []byte("unshare"))) {
+		t.Skipf("no file system can be mounted here: %s", text)
+	}
+	if !strings.Contains(string(text), "no space left") || !strings.HasSuffix(string(text), "code 3\ndate,method,flow_lps\n2019-01-02,float,3\n") {
+		t.Errorf("it ends with\n%s", text)
 	}
 }

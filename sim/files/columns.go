@@ -65,8 +65,8 @@ func (c Columns) names() []string {
 	return names
 }
 
-// text lists the columns for a message.
-func (c Columns) text() string { return strings.Join(c.names(), ", ") }
+// Text lists the columns for a message.
+func (c Columns) Text() string { return strings.Join(c.names(), ", ") }
 
 // choices returns the columns that say the same in different units.
 func (c Columns) choices(choice string) (names []string) {

@@ -108,7 +108,7 @@ func (d *rowDecoder) row(i int, to any) {
 		}
 		d.filled[col] = d.filled[col] || text != ""
 		if d.text[col] {
-			v.Field(f).SetString(text)
+			v.Field(f).SetString(fromText(text))
 			continue
 		}
 		err := v.Field(f).Addr().Interface().(cell).UnmarshalCSV(text)

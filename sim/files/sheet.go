@@ -121,14 +121,13 @@ func (s *Sheet) Fault(row int, name string, err error) {
 // Line returns the line of the file that a row begins on.
 func (s *Sheet) Line(row int) int { return int(s.at[row].line) }
 
-// Header returns the separator of a CSV file and the names in its first row.
+// Header returns the separator of a CSV file and the names in its first row,
+// also those that are empty.
 func Header(data []byte) (separator rune, names []string, err error) {
+	data = withLines(data)
 	r := csv.NewReader(bytes.NewReader(data))
 	r.Comma, r.Comment = separatorOf(data), '#'
 	cells, err := r.Read()
-	for len(cells) > 0 && strings.TrimSpace(cells[len(cells)-1]) == "" {
-		cells = cells[:len(cells)-1]
-	}
 	for _, c := range cells {
 		names = append(names, strings.ToLower(strings.TrimSpace(c)))
 	}
@@ -150,12 +149,19 @@ func (in *Folder) Sheet(file string, data []byte, columns Columns) *Sheet {
 	return s
 }
 
+// withLines has lines end as we know them in a file that ends them by returns
+// alone, as very old programs did.
+func withLines(data []byte) []byte {
+	if bytes.IndexByte(data, '\n') >= 0 {
+		return data
+	}
+	return bytes.ReplaceAll(data, []byte{'\r'}, []byte{'\n'})
+}
+
 // open reads the header of a CSV file and checks it. It returns nil if there is
 // nothing to go on with.
 func (in *Folder) open(file string, data []byte, columns Columns) *Sheet {
-	if !bytes.ContainsRune(data, '\n') {
-		data = bytes.ReplaceAll(data, []byte{'\r'}, []byte{'\n'})
-	}
+	data = withLines(data)
 	if line := longLine(data); line > 0 {
 		in.Tell(Problem{File: file, Line: line, What: fmt.Sprintf("the line has more than %d characters", mostLineBytes), Hint: "a row of a table is short: is it the right file?"})
 		return nil
@@ -167,7 +173,7 @@ func (in *Folder) open(file string, data []byte, columns Columns) *Sheet {
 	for s.header == nil {
 		cells, err := s.r.Read()
 		if err == io.EOF {
-			in.Tell(Problem{File: file, What: "has no header row", Hint: "the first row names the columns: " + columns.text()})
+			in.Tell(Problem{File: file, What: "has no header row", Hint: "the first row names the columns: " + columns.Text()})
 			return nil
 		}
 		if err != nil {
@@ -317,9 +323,9 @@ func (in *Folder) header(s *Sheet, cells []string, columns Columns, line int) bo
 		switch {
 		case !c.need || s.Has[c.name] || c.choice != "" && chosen[c.choice] != "":
 		case c.choice == "":
-			fail("the header row names the columns: "+columns.text(), "the column %q is missing", c.name)
+			fail("the header row names the columns: "+columns.Text(), "the column %q is missing", c.name)
 		case i == 0 || columns.list[i-1].choice != c.choice:
-			fail("the header row names the columns: "+columns.text(), "the column %s is missing", strings.Join(columns.choices(c.choice), " or "))
+			fail("the header row names the columns: "+columns.Text(), "the column %s is missing", strings.Join(columns.choices(c.choice), " or "))
 		}
 	}
 	if s.header == nil {

@@ -88,7 +88,13 @@ func appendNumber(dst []byte, v float64, decimals int) []byte {
 }
 
 // quote puts a text in quotes where CSV asks for it (RFC 4180).
+//
+// A text that begins like a formula gets an apostrophe, so that a spreadsheet
+// shows it and does not reckon it.
 func quote(s string) string {
+	if s != "" && strings.ContainsRune("=+-@", rune(s[0])) {
+		s = "'" + s
+	}
 	if !strings.ContainsAny(s, ",\"\r\n") {
 		return s
 	}

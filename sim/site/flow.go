@@ -16,10 +16,14 @@ type yieldRow struct {
 
 const (
 	gallonMinM3S = measure.GallonL * 1e-3 / 60
-	greatestM3S  = 100 // a homestead's creek, generously
+	greatestM3S  = GreatestFlowM3S
 )
 
 const isUnit = "is it the right unit?"
+
+// GreatestFlowM3S is the greatest flow that this program has to do with: that of
+// a homestead's creek, generously.
+const GreatestFlowM3S = 100
 
 // noCreek tells a flow that no creek of a homestead has; "" for one that it may
 // have.

@@ -10,13 +10,14 @@ import (
 )
 
 type gaugingRow struct {
-	Date    files.Day   `csv:"date"`
-	Method  string      `csv:"method"`
-	VolumeL files.Maybe `csv:"volume_l"`
-	Seconds string      `csv:"seconds"`
-	FlowLPS files.Maybe `csv:"flow_lps"`
-	FlowGPM files.Maybe `csv:"flow_gpm"`
-	Note    string      `csv:"note"`
+	Date      files.Day   `csv:"date"`
+	Method    string      `csv:"method"`
+	VolumeL   files.Maybe `csv:"volume_l"`
+	VolumeGal files.Maybe `csv:"volume_gal"`
+	Seconds   string      `csv:"seconds"`
+	FlowLPS   files.Maybe `csv:"flow_lps"`
+	FlowGPM   files.Maybe `csv:"flow_gpm"`
+	Note      string      `csv:"note"`
 }
 
 const (
@@ -27,7 +28,7 @@ const (
 )
 
 var (
-	gaugingColumns = files.Columns{}.Must("date", "method").May("volume_l", "seconds").MayOneOf("flow_lps", "flow_gpm").May("note").Most(10_000, "keep the mean of a day's readings; a record of every day is a flow.csv")
+	gaugingColumns = files.Columns{}.Must("date", "method").May("volume_l", "volume_gal", "seconds").MayOneOf("flow_lps", "flow_gpm").May("note").Most(10_000, "keep the mean of a day's readings; a record of every day is a flow.csv")
 	methods        = []string{"bucket", "weir", "float", "meter"}
 )
 
@@ -94,24 +95,36 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 	if s.Has["flow_gpm"] {
 		flow, name, factor = r.FlowGPM, "flow_gpm", gallonMinM3S
 	}
-	fromBucket := r.VolumeL.Given || r.Seconds != ""
+	volume, volumeName, litres := r.VolumeL, "volume_l", 1.0
+	if r.VolumeGal.Given || !s.Has["volume_l"] && s.Has["volume_gal"] {
+		volume, volumeName, litres = r.VolumeGal, "volume_gal", measure.GallonL
+	}
+	if r.VolumeL.Given && r.VolumeGal.Given {
+		s.Wrong(i, "volume_gal", "keep one of them", "the volume stands there twice, in litres and in gallons")
+		return
+	}
+	fromBucket := volume.Given || r.Seconds != ""
 	switch {
 	case fromBucket:
 		seconds, ok := timings(s, i, r.Seconds)
-		if !r.VolumeL.Given {
-			s.Wrong(i, "volume_l", "the volume of the bucket up to the mark", "the volume is missing")
+		if !volume.Given {
+			s.Wrong(i, volumeName, "the volume of the bucket up to the mark", "the volume is missing")
 			return
 		}
-		if !(r.VolumeL.Value >= leastBucketL && r.VolumeL.Value <= greatestBucketL) {
-			s.Wrong(i, "volume_l", "the litres of the bucket up to the mark; a barrel or a tank will do as well", "%s is outside %s to %s L", measure.Trim(r.VolumeL.Value), measure.Trim(leastBucketL), measure.Trim(greatestBucketL))
+		if v := volume.Value * litres; !(v >= leastBucketL && v <= greatestBucketL) {
+			s.Wrong(i, volumeName, "what the bucket holds up to the mark; a barrel or a tank will do as well", "%s is outside %s to %s", measure.Trim(volume.Value), measure.Trim(leastBucketL/litres), measure.Trim(greatestBucketL/litres))
 			return
 		}
 		if !ok {
 			return
 		}
-		reading, err := stream.Bucket(r.VolumeL.Value*1e-3, seconds)
+		reading, err := stream.Bucket(volume.Value*litres*1e-3, seconds)
 		if err != nil {
 			s.Wrong(i, "seconds", "", "%s", err)
+			return
+		}
+		if wrong := noCreek(reading.FlowM3S); wrong != "" {
+			s.Wrong(i, "seconds", "seconds, not minutes or parts of one?", "%s L/s %s", measure.Trim(reading.FlowM3S*1e3), wrong)
 			return
 		}
 		g.FlowM3S, g.ErrorM3S = reading.FlowM3S, reading.ErrorM3S
@@ -125,6 +138,6 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 			s.Wrong(i, name, isUnit, "%s %s", measure.Trim(flow.Value), wrong)
 		}
 	default:
-		s.Wrong(i, "method", "give volume_l and seconds of a bucket, or the flow", "the reading has no figures")
+		s.Wrong(i, "method", "give volume_l (or volume_gal) and seconds of a bucket, or the flow", "the reading has no figures")
 	}
 }

@@ -147,7 +147,7 @@ func TestAppendGaugingKeepsWhatIsThere(t *testing.T) {
 			}
 			rows = strings.Count(before, "2019-") + 1
 		}
-		g := g
+		g := site.RawReading{Gauging: g}
 		if before != "" && !strings.Contains(before, "note") {
 			// A note has nowhere to go here: it is refused, not dropped.
 			if err := site.AppendGauging(dir, g); err == nil || !strings.Contains(err.Error(), "no column for the note") {

@@ -29,3 +29,14 @@ func TestPipeIsRefused(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// Nor is one waited for when a reading is kept.
+func TestReadingIntoAPipe(t *testing.T) {
+	dir, path := creekFolder(t, nil)
+	if err := syscall.Mkfifo(path, 0o644); err != nil {
+		t.Skip(err)
+	}
+	if err := site.AppendGauging(dir, bucketOf(20, 14.2)); err == nil || !strings.Contains(err.Error(), "gaugings.csv: is no regular file") {
+		t.Error(err)
+	}
+}
