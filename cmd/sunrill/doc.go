@@ -148,9 +148,9 @@
 //	$ sunrill drywinter my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): What a dry winter does: 3 water years, 2016 to 2018
 //
-//	In the worst year on record (2017–18) you are short for 109 hours, in one year
-//	of five for 109 hours or more. That is with the creek at work; without it, the
-//	worst would be 1,086 hours, and one year of five 1,086 hours or more.
+//	In the worst of the 3 years that were run (2017–18) you are short for 141 hours
+//	(48 to 141), in one year of five for 141 hours or more (48 to 141). That is with
+//	the creek at work; without it, the worst would be 1,086 hours (949 to 1,086),
 //	...
 //
 // Is hydro worth installing, against more panels, a bigger bank, a generator?

@@ -106,8 +106,10 @@ func listed(s string) []string {
 // drywinterStudy runs the homestead through dry winters.
 func drywinterStudy(c *call, h *series.Homestead, years []weather.Year, o scenario.Options) (report.DryWinter, error) {
 	s := h.Site
+	least, _, _ := h.NeededFlow()
 	r, err := scenario.DryWinter(c.ctx, scenario.Homestead{
-		Record: s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
+		LeastM3S: least,
+		Record:   s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
 		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h),
 		Fixed: fixedWeather(h), Notes: weatherNotes(h),
 	}, o)

@@ -33,7 +33,7 @@ func (v DryWinter) Section() Section {
 		sec.Figures = append(sec.Figures, Figure{plots.ChargeFans(r.MadeUp.Years, fans...), ""})
 	}
 	if r.MadeUp != nil {
-		sec.Tables = append(sec.Tables, v.WetTable(), v.RainTable(), v.SeasonTable())
+		sec.Tables = append(sec.Tables, v.BesideTable(), v.WetTable(), v.RainTable(), v.SeasonTable())
 	}
 	return sec
 }
@@ -58,6 +58,9 @@ func (v DryWinter) text() []string {
 			measure.Plural(rec.Years, "water year", "water years"), v.System.Rain(rec.RainMM), scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.DriestMM),
 			scenario.WaterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), scenario.WaterYear(rec.WorstYear))
 	}
+	if rec.Years > 1 {
+		text = append(text, "In brackets: where it comes out in 8 of 10 sets of as many years, drawn again from the same. Few years make neither a 1-in-5 year nor a worst one sure, and a worse one than the worst can always come.")
+	}
 	if len(r.Scenarios) > 3 {
 		with := "the sun goes"
 		if r.Scenarios[0].With != nil {
@@ -67,7 +70,7 @@ func (v DryWinter) text() []string {
 	}
 	if m := r.MadeUp; m != nil {
 		text = append(text, fmt.Sprintf("%s made up from the record's own wet and dry days (seed %d). %s",
-			measure.Plural(m.Years, "year was", "years were"), m.Seed, madeUpText(m)))
+			measure.Plural(m.Years, "year was", "years were"), m.Seed, madeUpText(m)), v.fitText())
 	}
 	for _, n := range r.Notes {
 		text = append(text, "Note: "+n+".")
@@ -81,7 +84,7 @@ func madeUpText(m *scenario.MadeUp) string {
 	case m.Worst == 0:
 		return "In none of them is the house short."
 	case m.P95 == 0:
-		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst has %s.", measure.Hours(m.Worst))
+		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst of them has %s%s.", measure.Hours(m.Worst), reach(m.WorstLow, m.WorstHigh))
 	}
 	half := fmt.Sprintf("In half of them the house is short for %s or less", measure.Hours(m.P50))
 	if m.P50 == 0 {
@@ -90,7 +93,75 @@ func madeUpText(m *scenario.MadeUp) string {
 	if m.P80 > 0 {
 		half += fmt.Sprintf(", in 1 of 5 for %s or more", measure.Hours(m.P80))
 	}
-	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst has %s.", half, measure.Hours(m.P95), measure.Hours(m.Worst))
+	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst of them has %s%s.", half, measure.Hours(m.P95), measure.Hours(m.Worst), reach(m.WorstLow, m.WorstHigh))
+}
+
+// reach is how far a figure of so many years reaches, " (64 to 210)".
+func reach(low, high float64) string {
+	if !(low < high) {
+		return ""
+	}
+	return fmt.Sprintf(" (%s to %s)", measure.HoursNumber(low), measure.HoursNumber(high))
+}
+
+// besideNames are what is laid beside, and its unit.
+var besideNames = map[scenario.Figure]string{
+	scenario.MeanUnmet: "unmet hours of a mean year", scenario.UnmetOneIn5: "unmet hours, 1 year in 5",
+	scenario.DeepestDeficit: "deepest deficit of all years, kWh", scenario.LowDays: "days a year below the smallest set",
+}
+
+// BesideTable lays what the house feels of the record's years beside what it
+// feels of the made-up ones.
+func (v DryWinter) BesideTable() Table {
+	n := v.Result.Record.Years
+	t := Table{
+		Caption: "Made-up years beside the record: what the house feels",
+		Head:    []string{"", fmt.Sprintf("record, %s", measure.Plural(n, "year", "years")), "made up", fmt.Sprintf("%s show", measure.Plural(n, "made-up year", "made-up years"))},
+		Note:    "The range holds 19 of 20 sets of as many made-up years as the record has. What lies outside of it, the made-up years do not fit.",
+		Data:    "drywinter.json",
+	}
+	for _, b := range v.Result.MadeUp.Beside {
+		name := besideNames[b.Figure]
+		if v.Result.Scenarios[0].With != nil && b.Figure != scenario.LowDays {
+			name += map[bool]string{true: ", with the creek", false: ", panels alone"}[b.Hydro]
+		}
+		was := besideNumber(b, b.Record)
+		if !b.Fits() {
+			was += ", does not fit"
+		}
+		t.Rows = append(t.Rows, []string{name, was, besideNumber(b, b.MadeUp), besideNumber(b, b.Low) + " to " + besideNumber(b, b.High)})
+	}
+	return t
+}
+
+func besideNumber(b scenario.Beside, x float64) string {
+	switch b.Figure {
+	case scenario.DeepestDeficit:
+		return kWh(1000 * x)
+	case scenario.LowDays:
+		return measure.Digits(x, 2)
+	}
+	return measure.HoursNumber(x)
+}
+
+// fitText says whether the made-up years fit this place.
+func (v DryWinter) fitText() string {
+	n := measure.Plural(v.Result.Record.Years, "year", "years")
+	var off []string
+	for _, b := range v.Result.MadeUp.Beside {
+		if b.Fits() {
+			continue
+		}
+		name := besideNames[b.Figure]
+		if v.Result.Scenarios[0].With != nil && !b.Hydro {
+			name += " on panels alone"
+		}
+		off = append(off, fmt.Sprintf("%s: the record has %s, as many made-up years %s to %s", name, besideNumber(b, b.Record), besideNumber(b, b.Low), besideNumber(b, b.High)))
+	}
+	if off == nil {
+		return fmt.Sprintf("They fit this place: what the record's %s left lies within what as many made-up years leave.", n)
+	}
+	return "The made-up years do not fit this place in what matters here; go by the record's years instead. " + strings.Join(off, "; ") + "."
 }
 
 func (v DryWinter) rows() []plots.WinterRow {
@@ -100,7 +171,7 @@ func (v DryWinter) rows() []plots.WinterRow {
 	}
 	for _, s := range v.Result.Scenarios {
 		row := plots.WinterRow{Name: s.Name, Without: spread(s.Without)}
-		row.Name = strings.TrimSuffix(row.Name, " on record")
+		row.Name = strings.TrimSuffix(strings.TrimSuffix(row.Name, " on record"), " run")
 		if s.With != nil {
 			with := spread(*s.With)
 			row.With = &with
@@ -126,7 +197,7 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 		Caption: caption,
 		Head:    []string{"weather", "median", "1 year in 5", "1 in 20", "worst", "deepest deficit, kWh"},
 		Data:    "drywinter.csv",
-		Note:    "Deepest deficit, of all years: how far a bank that is never too small would fall if no generator ran.",
+		Note:    "Deepest deficit, of all years: how far a bank that is never too small would fall if no generator ran. In brackets: where it comes out in 8 of 10 sets of as many years, drawn again from the same.",
 	}
 	generator := false
 	for _, s := range v.Result.Scenarios {
@@ -137,7 +208,7 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 	}
 	for _, s := range v.Result.Scenarios {
 		o := of(s)
-		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst), kWh(1000 * o.DeepestDeficitKWh)}
+		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80) + reach(o.P80Low, o.P80High), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst) + reach(o.WorstLow, o.WorstHigh), kWh(1000 * o.DeepestDeficitKWh)}
 		if generator {
 			row = append(row, measure.HoursNumber(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
 		}

@@ -44,6 +44,10 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 		number("unmet_hours_p80", 0, func(l line) float64 { return l.o.UnmetP80 }),
 		number("unmet_hours_p95", 0, func(l line) float64 { return l.o.UnmetP95 }),
 		number("unmet_hours_worst", 0, func(l line) float64 { return l.o.UnmetWorst }),
+		number("unmet_hours_p80_low", 0, func(l line) float64 { return l.o.P80Low }),
+		number("unmet_hours_p80_high", 0, func(l line) float64 { return l.o.P80High }),
+		number("unmet_hours_worst_low", 0, func(l line) float64 { return l.o.WorstLow }),
+		number("unmet_hours_worst_high", 0, func(l line) float64 { return l.o.WorstHigh }),
 		number("deepest_deficit_kwh", 3, func(l line) float64 { return l.o.DeepestDeficitKWh }),
 		number("generator_hours", 2, func(l line) float64 { return l.o.GeneratorHours }),
 		number("fuel_l", 2, func(l line) float64 { return l.o.FuelL }),
@@ -95,6 +99,11 @@ func DryWinterObject(r *scenario.Result) *scenario.Result {
 			}
 		}
 		m.Fit = &fit
+		m.Beside = append([]scenario.Beside{}, m.Beside...)
+		for i := range m.Beside {
+			b := &m.Beside[i]
+			b.Record, b.MadeUp, b.Low, b.High = Round(b.Record, 2), Round(b.MadeUp, 2), Round(b.Low, 2), Round(b.High, 2)
+		}
 		o.MadeUp = &m
 	}
 	return &o

@@ -25,6 +25,14 @@ func (c *hourCounts) atShare(share float64) float64 {
 	return sim.Counted(c.by[:], share)
 }
 
+// deepSteps is in how many steps a kWh the deepest deficit of a year is counted.
+const deepSteps = 10
+
+// rangeAt is [sim.CountedRange] for as many years as were counted.
+func (c *hourCounts) rangeAt(share float64) sim.Range {
+	return sim.CountedRange(c.by[:], share, c.years, sim.Middle)
+}
+
 // count gathers the years of a scenario. Sums are whole numbers, so that they
 // come to the same whichever goroutine adds which year.
 type count struct {
@@ -34,10 +42,13 @@ type count struct {
 	fuelMicroL     int64
 	rainMicroMM    int64
 	deepestWh      float64
+	deepest        []int32 // years by their deepest deficit, in steps; as long as it must be
+	lowDays        [367]int32
 	fan            *fanCount
 }
 
-func (c *count) add(y *sim.Year) {
+// add counts a year; leastM3S is the stream flow from which the smallest set runs.
+func (c *count) add(y *sim.Year, leastM3S float64) {
 	t := &y.Tally
 	c.hours.years++
 	c.hours.by[min(t.UnmetHours, mostHours)]++
@@ -47,7 +58,20 @@ func (c *count) add(y *sim.Year) {
 	for _, mm := range y.In.RainMM {
 		c.rainMicroMM += int64(math.Round(1e6 * mm))
 	}
-	c.deepestWh = max(c.deepestWh, sim.Deficits(y.In, &y.Bus.Bank, nil))
+	deepWh := sim.Deficits(y.In, &y.Bus.Bank, nil)
+	c.deepestWh = max(c.deepestWh, deepWh)
+	step := int(math.Round(deepSteps * deepWh / 1000))
+	if step >= len(c.deepest) {
+		c.deepest = append(c.deepest, make([]int32, step+1-len(c.deepest))...)
+	}
+	c.deepest[step]++
+	low := 0
+	for _, q := range y.In.FlowM3S {
+		if q < leastM3S {
+			low++
+		}
+	}
+	c.lowDays[min(low, len(c.lowDays)-1)]++
 	if c.fan != nil {
 		c.fan.add(y)
 	}
@@ -64,6 +88,15 @@ func (c *count) merge(o *count) {
 	c.fuelMicroL += o.fuelMicroL
 	c.rainMicroMM += o.rainMicroMM
 	c.deepestWh = max(c.deepestWh, o.deepestWh)
+	if len(o.deepest) > len(c.deepest) {
+		c.deepest = append(c.deepest, make([]int32, len(o.deepest)-len(c.deepest))...)
+	}
+	for i, n := range o.deepest {
+		c.deepest[i] += n
+	}
+	for i, n := range o.lowDays {
+		c.lowDays[i] += n
+	}
 	if c.fan != nil {
 		c.fan.merge(o.fan)
 	}
@@ -71,7 +104,9 @@ func (c *count) merge(o *count) {
 
 func (c *count) outcome() Outcome {
 	n := float64(max(c.hours.years, 1))
+	p80, worst := c.hours.rangeAt(0.8), c.hours.rangeAt(1)
 	return Outcome{
+		P80Low: p80.Low, P80High: p80.High, WorstLow: worst.Low, WorstHigh: worst.High,
 		UnmetP50: c.hours.atShare(0.5), UnmetP80: c.hours.atShare(0.8), UnmetP95: c.hours.atShare(0.95), UnmetWorst: c.hours.atShare(1),
 		UnmetMean:         float64(c.unmetHours) / n,
 		DeepestDeficitKWh: c.deepestWh / 1000,

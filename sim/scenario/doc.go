@@ -21,5 +21,15 @@
 //
 // The 1-in-5 year (p80) is the smallest number of hours that at least 80 % of
 // the years stay at or below; so is the 1-in-20 year (p95) with 95 %, and the
-// median (p50) with 50 %.
+// median (p50) with 50 %. Few years make neither sure: beside the 1-in-5 and the
+// worst year stands where they come out in 8 of 10 sets of as many years, drawn
+// again from the same ([sim.CountedRange]).
+//
+// # Do the made-up years fit
+//
+// What a house feels of the record's years (unmet hours, the deepest deficit, days
+// below the smallest set) is laid beside the made-up ones ([Beside]), with where
+// it comes out in 19 of 20 sets of as many made-up years as the record has. Where
+// the record lies outside of that, the made-up years do not fit the place, and the
+// verdict goes by the record.
 package scenario

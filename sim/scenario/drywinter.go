@@ -27,6 +27,8 @@ type Homestead struct {
 	Over  func(c *weather.Chain) func() Worker
 	Bus   sim.Bus
 	Hydro bool // the creek works; else there is nothing to compare
+	// LeastM3S is the stream flow from which the smallest set of the turbine runs.
+	LeastM3S float64
 	// Fixed says why other weather than the record's cannot be run, such as an
 	// own record of flow; "": it can.
 	Fixed string
@@ -48,6 +50,10 @@ const (
 	nameWorst  = "worst year on record"
 	nameDriest = "driest year on record"
 	nameMadeUp = "made-up years"
+
+	// Where the record has more years than were run.
+	nameWorstRun  = "worst year run"
+	nameDriestRun = "driest year run"
 )
 
 // fitYears is the number of years that the fit report makes up.
@@ -56,8 +62,9 @@ const fitYears = 500
 // study is a run of DryWinter under way.
 type study struct {
 	Homestead
-	o    Options
-	step func()
+	o      Options
+	step   func()
+	record pair // the record's years as they were
 }
 
 // MadeUpYears are n years that a chain makes up, run by workers of newWorker.
@@ -145,7 +152,9 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 }
 
 func (s *study) readRecord() Record {
+	first := s.Years[0].Start
 	r := Record{FirstYear: s.Years[0].Number(), LastYear: s.Years[len(s.Years)-1].Number(), Years: len(s.Years)}
+	r.Chosen = len(weather.WaterYears(s.Record, first.Month(), first.Day())) > len(s.Years)
 	r.DriestMM, r.WettestMM = math.Inf(1), math.Inf(-1)
 	for _, y := range s.Years {
 		mm := s.rainOf(y)
@@ -208,13 +217,13 @@ func (s *study) add(p pair, c sim.Case) error {
 		if err != nil {
 			return err
 		}
-		p.with.add(y)
+		p.with.add(y, s.LeastM3S)
 	}
 	y, err := c.Run(c.As(sim.Variant{Hydro: sim.HydroOff}), s.Bus)
 	if err != nil {
 		return err
 	}
-	p.without.add(y)
+	p.without.add(y, s.LeastM3S)
 	return nil
 }
 
@@ -258,11 +267,16 @@ func (s *study) asItIs(ctx context.Context, r *Result) error {
 			driest = i
 		}
 	}
+	s.record = all
 	r.Record.WorstYear = s.Years[worst].Number()
+	ofWorst, ofDriest := nameWorst, nameDriest
+	if r.Record.Chosen {
+		ofWorst, ofDriest = nameWorstRun, nameDriestRun
+	}
 	r.Scenarios = append(r.Scenarios,
 		all.scenario(nameRecord, 1, 0),
-		pairs[worst].scenario(nameWorst, 1, 0),
-		pairs[driest].scenario(nameDriest, 1, 0))
+		pairs[worst].scenario(ofWorst, 1, 0),
+		pairs[driest].scenario(ofDriest, 1, 0))
 	return nil
 }
 
@@ -313,9 +327,10 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 	best := sc.Best()
 	r.MadeUp = &MadeUp{
 		Years: s.o.MadeUp, Seed: s.o.Seed,
-		P50: best.UnmetP50, P80: best.UnmetP80, P95: best.UnmetP95, Worst: best.UnmetWorst,
+		P50: best.UnmetP50, P80: best.UnmetP80, P95: best.UnmetP95, Worst: best.UnmetWorst, WorstLow: best.WorstLow, WorstHigh: best.WorstHigh,
 		RainMM: float64(all.without.rainMicroMM) / 1e6 / float64(s.o.MadeUp),
 		Fit:    fit,
+		Beside: s.beside(all),
 	}
 	floor := s.Bus.Bank.FloorAt(s.Bus.Bank.IndoorC)
 	r.FanWithout = all.without.fan.fan(start, floor)
@@ -323,4 +338,40 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 		r.FanWith = all.with.fan.fan(start, floor)
 	}
 	return nil
+}
+
+// surely is the share of sets of made-up years that the record is held to.
+const surely = 0.95
+
+// beside lays the record's years beside the made-up ones.
+func (s *study) beside(made pair) []Beside {
+	var rows []Beside
+	years := s.record.without.hours.years
+	add := func(hydro bool, record, made *count) {
+		was, is := record.outcome(), made.outcome()
+		row := func(f Figure, record, made float64, r sim.Range, unit float64) {
+			rows = append(rows, Beside{Figure: f, Hydro: hydro, Record: record, MadeUp: made, Low: r.Low * unit, High: r.High * unit})
+		}
+		row(MeanUnmet, was.UnmetMean, is.UnmetMean, sim.CountedMeanRange(made.hours.by[:], years, surely), 1)
+		row(UnmetOneIn5, was.UnmetP80, is.UnmetP80, sim.CountedRange(made.hours.by[:], 0.8, years, surely), 1)
+		// Of as many years as the record has, not of a thousand.
+		deepest := sim.CountedRange(made.deepest, 1, years, surely)
+		middle := sim.CountedRange(made.deepest, 1, years, 0)
+		row(DeepestDeficit, math.Round(deepSteps*was.DeepestDeficitKWh)/deepSteps, middle.Low/deepSteps, deepest, 1.0/deepSteps)
+		if hydro && s.LeastM3S > 0 {
+			mean := func(c *count) float64 {
+				sum := 0.0
+				for days, n := range c.lowDays {
+					sum += float64(days) * float64(n)
+				}
+				return sum / float64(max(c.hours.years, 1))
+			}
+			row(LowDays, mean(record), mean(made), sim.CountedMeanRange(made.lowDays[:], years, surely), 1)
+		}
+	}
+	if made.with != nil {
+		add(true, s.record.with, made.with)
+	}
+	add(false, s.record.without, made.without)
+	return rows
 }

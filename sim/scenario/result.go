@@ -26,6 +26,7 @@ type Record struct {
 	FirstYear   int     `json:"first_year"` // by the calendar year in which it starts
 	LastYear    int     `json:"last_year"`
 	Years       int     `json:"years"`
+	Chosen      bool    `json:"chosen"`     // there are more years in the record than were run
 	RainMM      float64 `json:"rain_mm"`    // mean of a water year
 	WorstYear   int     `json:"worst_year"` // most unmet hours, with hydro where the site has it
 	DriestYear  int     `json:"driest_year"`
@@ -46,10 +47,16 @@ type Scenario struct {
 
 // Outcome is what the years of a scenario came to.
 type Outcome struct {
-	UnmetP50          float64 `json:"unmet_hours_p50"`
-	UnmetP80          float64 `json:"unmet_hours_p80"`
-	UnmetP95          float64 `json:"unmet_hours_p95"`
-	UnmetWorst        float64 `json:"unmet_hours_worst"`
+	UnmetP50   float64 `json:"unmet_hours_p50"`
+	UnmetP80   float64 `json:"unmet_hours_p80"`
+	UnmetP95   float64 `json:"unmet_hours_p95"`
+	UnmetWorst float64 `json:"unmet_hours_worst"`
+	// Where the 1-in-5 and the worst year come out in 8 of 10 sets of as many years
+	// drawn from these: few years make neither sure.
+	P80Low            float64 `json:"unmet_hours_p80_low"`
+	P80High           float64 `json:"unmet_hours_p80_high"`
+	WorstLow          float64 `json:"unmet_hours_worst_low"`
+	WorstHigh         float64 `json:"unmet_hours_worst_high"`
 	UnmetMean         float64 `json:"unmet_hours_mean"`
 	DeepestDeficitKWh float64 `json:"deepest_deficit_kwh"` // of all years
 	GeneratorHours    float64 `json:"generator_hours"`     // mean of a year
@@ -68,15 +75,45 @@ func (s *Scenario) Best() *Outcome {
 // MadeUp says what the made-up years came to: unmet hours with hydro where the
 // site has it.
 type MadeUp struct {
-	Years  int                `json:"years"`
-	Seed   uint64             `json:"seed"`
-	P50    float64            `json:"p50"`
-	P80    float64            `json:"p80"`
-	P95    float64            `json:"p95"`
-	Worst  float64            `json:"worst"`
-	RainMM float64            `json:"rain_mm"` // mean of a year
-	Fit    *weather.FitReport `json:"fit"`
+	Years     int                `json:"years"`
+	Seed      uint64             `json:"seed"`
+	P50       float64            `json:"p50"`
+	P80       float64            `json:"p80"`
+	P95       float64            `json:"p95"`
+	Worst     float64            `json:"worst"`
+	WorstLow  float64            `json:"worst_low"` // where it comes out in 8 of 10 sets of as many
+	WorstHigh float64            `json:"worst_high"`
+	RainMM    float64            `json:"rain_mm"` // mean of a year
+	Fit       *weather.FitReport `json:"fit"`
+	// Beside lays what the record's years came to beside the made-up ones.
+	Beside []Beside `json:"beside_record"`
 }
+
+// Beside is one figure of the record's years beside that of the made-up years,
+// and where it comes out in 19 of 20 sets of as many made-up years as the record
+// has. A record outside of that is none that the made-up years would make.
+type Beside struct {
+	Figure Figure  `json:"figure"`
+	Hydro  bool    `json:"hydro"`
+	Record float64 `json:"record"`
+	MadeUp float64 `json:"made_up"`
+	Low    float64 `json:"low"`
+	High   float64 `json:"high"`
+}
+
+// Fits reports whether the record lies within what made-up years make of it.
+func (b Beside) Fits() bool { return b.Low <= b.Record && b.Record <= b.High }
+
+// Figure is what is laid beside.
+type Figure string
+
+// What a house feels of a set of years.
+const (
+	MeanUnmet      Figure = "unmet_hours_mean"
+	UnmetOneIn5    Figure = "unmet_hours_p80"
+	DeepestDeficit Figure = "deepest_deficit_kwh"     // of all the years of the set
+	LowDays        Figure = "days_below_smallest_set" // mean of a year
+)
 
 // Fan is the lowest SoC of each week, 0 to 1, through a year: the median, and
 // what is undercut in one year of five and in one of twenty.
@@ -102,10 +139,21 @@ const WetDayMM = weather.WetDayMM
 // Verdict says in a sentence or two what a dry winter does to the house.
 func (r *Result) Verdict() string {
 	all := r.Find(nameMadeUp)
-	if all == nil {
+	if all == nil || r.MadeUp != nil && !r.MadeUp.Fits() {
 		all = r.Find(nameRecord)
 	}
 	return r.short(all) + generatorText(all)
+}
+
+// Fits reports whether the record lies within what made-up years make of it, in
+// all that is laid beside.
+func (m *MadeUp) Fits() bool {
+	for _, b := range m.Beside {
+		if !b.Fits() {
+			return false
+		}
+	}
+	return true
 }
 
 // generatorText says how long the generator runs, if there is one.
@@ -127,14 +175,23 @@ func (r *Result) short(all *Scenario) string {
 	record := r.Find(nameRecord)
 	one := r.Record.Years == 1
 	worst := fmt.Sprintf("the worst year on record (%s)", WaterYear(r.Record.WorstYear))
-	if one {
+	none := "In none of the years on record will you be short"
+	switch {
+	case one:
 		worst = fmt.Sprintf("the one year that was run (%s)", WaterYear(r.Record.WorstYear))
+	case r.Record.Chosen:
+		worst = fmt.Sprintf("the worst of the %d years that were run (%s)", r.Record.Years, WaterYear(r.Record.WorstYear))
+		none = fmt.Sprintf("In none of the %d years that were run are you short", r.Record.Years)
 	}
 	now, best := record.Best().UnmetWorst, all.Best().UnmetP80
+	nowHours := measure.Hours(now) + brackets(record.Best().WorstLow, record.Best().WorstHigh)
+	bestHours := func(or string) string {
+		return measure.Hours(best) + or + brackets(all.Best().P80Low, all.Best().P80High)
+	}
 	var v string
 	switch {
 	case now == 0 && best == 0:
-		never := "In none of the years on record will you be short"
+		never := none
 		if one {
 			never = fmt.Sprintf("In %s you are not short", worst)
 		}
@@ -144,14 +201,14 @@ func (r *Result) short(all *Scenario) string {
 		case most == 0:
 			v = fmt.Sprintf("%s, nor in any of the %s.", never, madeUpYears(all.Years))
 		default:
-			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s.", never, madeUpYears(all.Years), measure.Hours(most))
+			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s%s.", never, madeUpYears(all.Years), measure.Hours(most), brackets(all.Best().WorstLow, all.Best().WorstHigh))
 		}
 	case all == record && one: // one in five of one year says no more
 		v = fmt.Sprintf("In %s you are short for %s.", worst, measure.Hours(now))
 	case best == 0:
-		v = fmt.Sprintf("In %s you are short for %s, in four years of five for none.", worst, measure.Hours(now))
+		v = fmt.Sprintf("In %s you are short for %s, in four years of five for none.", worst, nowHours)
 	default:
-		v = fmt.Sprintf("In %s you are short for %s, in one year of five for %s or more.", worst, measure.Hours(now), measure.Hours(best))
+		v = fmt.Sprintf("In %s you are short for %s, in one year of five for %s.", worst, nowHours, bestHours(" or more"))
 	}
 	if all.With == nil {
 		return v
@@ -163,7 +220,16 @@ func (r *Result) short(all *Scenario) string {
 	case all == record && one:
 		return fmt.Sprintf("%s That is with the creek at work; without it, it would be %s.", v, measure.Hours(alone))
 	}
-	return fmt.Sprintf("%s That is with the creek at work; without it, the worst would be %s, and one year of five %s or more.", v, measure.Hours(alone), measure.Hours(often))
+	return fmt.Sprintf("%s That is with the creek at work; without it, the worst would be %s%s, and one year of five %s or more%s.", v,
+		measure.Hours(alone), brackets(record.Without.WorstLow, record.Without.WorstHigh), measure.Hours(often), brackets(all.Without.P80Low, all.Without.P80High))
+}
+
+// brackets returns how far a figure of few years reaches, " (64 to 210)".
+func brackets(low, high float64) string {
+	if !(low < high) {
+		return ""
+	}
+	return fmt.Sprintf(" (%s to %s)", measure.HoursNumber(low), measure.HoursNumber(high))
 }
 
 func madeUpYears(n int) string { return measure.Plural(n, "made-up year", "made-up years") }

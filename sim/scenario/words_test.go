@@ -33,6 +33,10 @@ func TestVerdictLeadsWithTheWorstForTheHouse(t *testing.T) {
 		return r
 	}
 	none := scenario.Outcome{UnmetP95: -1}
+	chosen := result(3, true, outcome(141, 141), outcome(141, 141), none, outcome(1086, 1086), none)
+	chosen.Record.Chosen = true
+	ranged := outcome(201, 90)
+	ranged.P80Low, ranged.P80High, ranged.WorstLow, ranged.WorstHigh = 24, 192, 90, 201
 	for _, c := range []struct {
 		r    *scenario.Result
 		want string
@@ -42,6 +46,10 @@ func TestVerdictLeadsWithTheWorstForTheHouse(t *testing.T) {
 				"That is with the creek at work; without it, the worst would be 916 hours, and one year of five 836 hours or more."},
 		{result(12, false, outcome(201, 90), outcome(49, 49), outcome(472, 101), none, none),
 			"In the worst year on record (2008–09) you are short for 201 hours, in one year of five for 101 hours or more."},
+		{chosen, "In the worst of the 3 years that were run (2008–09) you are short for 141 hours, in one year of five for 141 hours or more. " +
+			"That is with the creek at work; without it, the worst would be 1,086 hours, and one year of five 1,086 hours or more."},
+		{result(4, false, ranged, ranged, none, none, none),
+			"In the worst year on record (2008–09) you are short for 201 hours (90 to 201), in one year of five for 90 hours or more (24 to 192)."},
 		{result(12, true, outcome(7, 0), outcome(0, 0), outcome(9, 0), outcome(7, 0), outcome(9, 0)),
 			"In the worst year on record (2008–09) you are short for 7 hours, in four years of five for none. That is with the creek at work; without it, it is the same."},
 		{result(12, false, outcome(0, 0), outcome(0, 0), outcome(0, 0), none, none),
