@@ -170,6 +170,31 @@ func (s *Sky) measureMonths() {
 		}
 		c.outsideKWh[m] /= days[m]
 	}
+	if s.opt.OnPanel != nil {
+		s.measureBehindPanels()
+	}
+}
+
+// measureBehindPanels mends the months' mean clearness where the sun hours were
+// observed on the panels: dull and clear days together give panels another sun
+// for their mean than days that are all alike. Each pass spreads the days about
+// the mean of the last.
+func (s *Sky) measureBehindPanels() {
+	calendar := everyMonth()
+	u := evenRanks(calendar)
+	for range 4 {
+		spread := s.slopesOver(calendar, u)
+		for m, refs := range calendar {
+			sum, outside := 0.0, 0.0
+			for _, d := range refs {
+				sum += s.of.factor(&spread[m], d.leapDay, u[d.index]) * s.of.track.ClearKWh[d.leapDay]
+				outside += s.of.track.OutsideKWh[d.leapDay]
+			}
+			if outside > 0 {
+				s.of.clearness[m] = sum / outside
+			}
+		}
+	}
 }
 
 // Draw returns the sky of draw number i, 0 or more: the same place, record and
@@ -251,25 +276,32 @@ func (s *Sky) SunHours(dst []float64, start time.Time, factors []float64) []floa
 	return dst
 }
 
-// slopes finds, for each month, the spread of clearness under which the days'
-// ranks give the table's sun hours. A month that the record lacks takes ranks
-// of its own, evenly spread.
+// slopes finds, for each month, the spread of clearness under which the ranks of
+// the record's days give the table's sun hours. A month that the record lacks
+// takes ranks of its own, evenly spread.
 func (s *Sky) slopes(u []float64) [12]Clearness {
-	var out [12]Clearness
-	var own [12][]dayRef
+	out := s.slopesOver(s.of.months, u)
 	for m, refs := range s.of.months {
-		ranks := u
 		if len(refs) == 0 {
-			if own[m] == nil {
-				own = everyMonth()
-			}
-			refs, ranks = own[m], evenRanks(own)
+			calendar := everyMonth()
+			out[m] = s.slopesOver(calendar, evenRanks(calendar))[m]
+		}
+	}
+	return out
+}
+
+// slopesOver does so for the months that have days, whose ranks are u.
+func (s *Sky) slopesOver(months [12][]dayRef, u []float64) [12]Clearness {
+	var out [12]Clearness
+	for m, refs := range months {
+		if len(refs) == 0 {
+			continue
 		}
 		want := s.of.table.SunHours[m] * float64(len(refs))
 		out[m] = s.of.law.clearnessOf(s.of.clearness[m]).meeting(want, func(c *Clearness) float64 {
 			total := 0.0
 			for _, d := range refs {
-				total += s.response.sunHours(d.leapDay, s.of.factor(c, d.leapDay, ranks[d.index]))
+				total += s.response.sunHours(d.leapDay, s.of.factor(c, d.leapDay, u[d.index]))
 			}
 			return total
 		})

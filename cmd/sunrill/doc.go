@@ -138,8 +138,13 @@
 //	$ sunrill bank my-place --out results
 //	Alder Bend (invented): How big a bank: 12 water years, 2007 to 2018
 //
+<<<<<<< HEAD
 //	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 95
 //	hours, in the worst (2008) for 120 hours. 28.1 kWh bring that down to 10 hours
+=======
+//	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to
+//	138 hours (95–141), in the worst (2008) for 210 hours (138–210). 37.0 kWh bring
+>>>>>>> 4a8f20a (Say beside each one-in-five and worst year how far so few years reach, in bank and worth too)
 //	...
 //
 // What does a dry winter do to us, in the record, with less rain, with a late

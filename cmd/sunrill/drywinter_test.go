@@ -36,10 +36,10 @@ func TestDrywinterFiles(t *testing.T) {
 		Record    map[string]any
 		Scenarios []struct {
 			Name       string
-			RainFactor *float64           `json:"rain_factor"`
-			OnsetWeeks *int               `json:"onset_weeks"`
-			With       map[string]float64 `json:"with_hydro"`
-			Without    map[string]float64 `json:"without_hydro"`
+			RainFactor *float64       `json:"rain_factor"`
+			OnsetWeeks *int           `json:"onset_weeks"`
+			With       map[string]any `json:"with_hydro"`
+			Without    map[string]any `json:"without_hydro"`
 		}
 		MadeUp map[string]any `json:"made_up"`
 	}
@@ -50,7 +50,7 @@ func TestDrywinterFiles(t *testing.T) {
 		t.Fatalf("%d scenarios", len(r.Scenarios))
 	}
 	for _, s := range r.Scenarios {
-		for _, key := range []string{"unmet_hours_p50", "unmet_hours_p80", "unmet_hours_p95", "unmet_hours_worst", "deepest_deficit_kwh", "generator_hours", "fuel_l"} {
+		for _, key := range []string{"unmet_hours_p50", "unmet_hours_p80", "unmet_hours_p95", "unmet_hours_worst", "deepest_deficit_kwh", "generator_hours", "fuel_l", "unmet_hours_p80_range", "unmet_hours_worst_range"} {
 			if _, ok := s.With[key]; !ok {
 				t.Errorf("%s: with_hydro has no %s", s.Name, key)
 			}
@@ -61,11 +61,11 @@ func TestDrywinterFiles(t *testing.T) {
 		if s.RainFactor == nil || s.OnsetWeeks == nil {
 			t.Errorf("%s has no rain_factor or no onset_weeks", s.Name)
 		}
-		if s.With["unmet_hours_worst"] > s.Without["unmet_hours_worst"] {
+		if s.With["unmet_hours_worst"].(float64) > s.Without["unmet_hours_worst"].(float64) {
 			t.Errorf("%s: the creek makes the worst year worse: %v, %v", s.Name, s.With, s.Without)
 		}
 	}
-	for _, key := range []string{"years", "seed", "p50", "p80", "p95", "worst"} {
+	for _, key := range []string{"years", "seed", "p50", "p80", "p95", "worst", "beside_record"} {
 		if _, ok := r.MadeUp[key]; !ok {
 			t.Errorf("made_up has no %s", key)
 		}
@@ -117,7 +117,7 @@ func TestBankFiles(t *testing.T) {
 		t.Errorf("target %v over %v years", r["target_hours"], r["years"])
 	}
 	rows := readCSV(t, filepath.Join(dir, "bank.csv"))
-	if want := "capacity_kwh,unmet_hours_mean,unmet_hours_p80,unmet_hours_worst,worst_year,life_years"; strings.Join(rows[0], ",") != want {
+	if want := "capacity_kwh,unmet_hours_mean,unmet_hours_p80,unmet_hours_worst,worst_year,life_years,unmet_hours_p80_low,unmet_hours_p80_high,unmet_hours_worst_low,unmet_hours_worst_high"; strings.Join(rows[0], ",") != want {
 		t.Errorf("bank.csv begins %v, want %s", rows[0], want)
 	}
 	if len(rows) != 1+60 || rows[1][0] != "0.000" {

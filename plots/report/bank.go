@@ -83,6 +83,9 @@ func (v Bank) text() []string {
 	if r.Present.LifeYears > 0 {
 		text = append(text, fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years.", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2)))
 	}
+	if r.Years > 1 && r.Present.UnmetWorst > 0 {
+		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure.")
+	}
 	if r.Years == 1 {
 		text = append(text, "One year cannot tell how bad a bad year is: what is called 1 in 5 here is that one year. More years of rain say more.")
 	}
@@ -139,7 +142,7 @@ func (v Bank) SizeTable() Table {
 		Caption: "Banks of some sizes over all years",
 		Head:    []string{"bank, kWh", "unmet hours, mean", "1 year in 5", "worst year", "in", "rides through", "years of life"},
 		Data:    "bank.csv",
-		Note:    "Rides through: of the deficit spells that last more than a day. Years of life: half of what the cycle curve and the calendar promise, to all of it.",
+		Note:    "Rides through: of the deficit spells that last more than a day. Years of life: half of what the cycle curve and the calendar promise, to all of it. " + inBrackets,
 		Minor:   []int{4, 6},
 	}
 	kWh, present := v.shown()
@@ -163,7 +166,7 @@ func (v Bank) SizeTable() Table {
 		if p.UnmetWorst == 0 {
 			worst = "–"
 		}
-		t.Rows = append(t.Rows, []string{name, measure.HoursNumber(p.UnmetMean), measure.HoursNumber(p.UnmetP80), measure.HoursNumber(p.UnmetWorst),
+		t.Rows = append(t.Rows, []string{name, measure.HoursNumber(p.UnmetMean), measure.HoursNumber(p.UnmetP80) + reach(p.P80Range), measure.HoursNumber(p.UnmetWorst) + reach(p.WorstRange),
 			worst, measure.Percent(long), life})
 	}
 	return t

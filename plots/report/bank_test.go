@@ -135,11 +135,11 @@ func TestDryWinterWordsForGoodNews(t *testing.T) {
 		return strings.Join(text, " ")
 	}
 	for want, m := range map[string]scenario.MadeUp{
-		"In none of them is the house short.":                                                          {Years: 20},
-		"In at least 19 of 20 the house is never short; the worst of them has 7 hours.":                        {Years: 100, Worst: 7},
-		"In half of them the house is never short, in 1 of 20 for 3 hours or more; the worst of them has 7":    {Years: 100, P95: 3, Worst: 7},
-		"never short, in 1 of 5 for 1 hour or more, in 1 of 20 for 3 hours or more":                    {Years: 100, P80: 1, P95: 3, Worst: 7},
-		"In half of them the house is short for 1 hour or less, in 1 of 5 for 2 hours or more, in 1 o": {Years: 100, P50: 1, P80: 2, P95: 3, Worst: 7},
+		"In none of them is the house short.":                                                               {Years: 20},
+		"In at least 19 of 20 the house is never short; the worst of them has 7 hours.":                     {Years: 100, Worst: 7},
+		"In half of them the house is never short, in 1 of 20 for 3 hours or more; the worst of them has 7": {Years: 100, P95: 3, Worst: 7},
+		"never short, in 1 of 5 for 1 hour or more, in 1 of 20 for 3 hours or more":                         {Years: 100, P80: 1, P95: 3, Worst: 7},
+		"In half of them the house is short for 1 hour or less, in 1 of 5 for 2 hours or more, in 1 o":      {Years: 100, P50: 1, P80: 2, P95: 3, Worst: 7},
 	} {
 		if got := say(m); !strings.Contains(got, want) {
 			t.Errorf("%+v: %q, want %q", m, got, want)

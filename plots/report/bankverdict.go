@@ -11,7 +11,7 @@ import (
 // bankVerdict says in a few sentences what the study means for the house.
 func bankVerdict(r *sizing.Result) string {
 	has := fmt.Sprintf("In four of five of the %d years your %s kWh bank leaves you short for up to %s, in the worst (%d) for %s",
-		r.Years, short(r.PresentKWh), measure.Hours(r.Present.UnmetP80), r.Present.WorstYear, measure.Hours(r.Present.UnmetWorst))
+		r.Years, short(r.PresentKWh), measure.Hours(r.Present.UnmetP80)+reach(r.Present.P80Range), r.Present.WorstYear, measure.Hours(r.Present.UnmetWorst)+reach(r.Present.WorstRange))
 	switch {
 	case r.Years == 1 && r.PresentKWh == 0:
 		has = fmt.Sprintf("In the water year from %d you are short for %s without a bank", r.FirstYear, measure.Hours(r.Present.UnmetP80))
@@ -19,7 +19,7 @@ func bankVerdict(r *sizing.Result) string {
 		has = fmt.Sprintf("In the water year from %d your %s kWh bank leaves you short for %s", r.FirstYear, short(r.PresentKWh), measure.Hours(r.Present.UnmetP80))
 	case r.PresentKWh == 0:
 		has = fmt.Sprintf("Without a bank you are short for up to %s in four of five of the %d years, in the worst (%d) for %s",
-			measure.Hours(r.Present.UnmetP80), r.Years, r.Present.WorstYear, measure.Hours(r.Present.UnmetWorst))
+			measure.Hours(r.Present.UnmetP80)+reach(r.Present.P80Range), r.Years, r.Present.WorstYear, measure.Hours(r.Present.UnmetWorst)+reach(r.Present.WorstRange))
 	}
 	if r.Present.UnmetWorst == 0 {
 		in := fmt.Sprintf("the water year from %d", r.FirstYear)
@@ -53,7 +53,7 @@ func bankVerdict(r *sizing.Result) string {
 		return fmt.Sprintf("%s. %s kWh bring that down to %s.", has, short(*r.SizeKWh), measure.Hours(r.Size.UnmetWorst))
 	}
 	return fmt.Sprintf("%s. %s kWh bring that down to %s and, in the worst (%d), to %s.", has, short(*r.SizeKWh),
-		measure.Hours(r.Size.UnmetP80), r.Size.WorstYear, measure.Hours(r.Size.UnmetWorst))
+		measure.Hours(r.Size.UnmetP80)+reach(r.Size.P80Range), r.Size.WorstYear, measure.Hours(r.Size.UnmetWorst)+reach(r.Size.WorstRange))
 }
 
 // whyBank says what leaves the house short whatever the bank, in hours of a mean

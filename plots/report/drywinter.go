@@ -59,7 +59,7 @@ func (v DryWinter) text() []string {
 			scenario.WaterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), scenario.WaterYear(rec.WorstYear))
 	}
 	if rec.Years > 1 {
-		text = append(text, "In brackets: where it comes out in 8 of 10 sets of as many years, drawn again from the same. Few years make neither a 1-in-5 year nor a worst one sure, and a worse one than the worst can always come.")
+		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure, and a worse one than the worst can always come.")
 	}
 	if len(r.Scenarios) > 3 {
 		with := "the sun goes"
@@ -84,7 +84,7 @@ func madeUpText(m *scenario.MadeUp) string {
 	case m.Worst == 0:
 		return "In none of them is the house short."
 	case m.P95 == 0:
-		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst of them has %s%s.", measure.Hours(m.Worst), reach(m.WorstLow, m.WorstHigh))
+		return fmt.Sprintf("In at least 19 of 20 the house is never short; the worst of them has %s%s.", measure.Hours(m.Worst), reach(m.WorstRange))
 	}
 	half := fmt.Sprintf("In half of them the house is short for %s or less", measure.Hours(m.P50))
 	if m.P50 == 0 {
@@ -93,15 +93,7 @@ func madeUpText(m *scenario.MadeUp) string {
 	if m.P80 > 0 {
 		half += fmt.Sprintf(", in 1 of 5 for %s or more", measure.Hours(m.P80))
 	}
-	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst of them has %s%s.", half, measure.Hours(m.P95), measure.Hours(m.Worst), reach(m.WorstLow, m.WorstHigh))
-}
-
-// reach is how far a figure of so many years reaches, " (64 to 210)".
-func reach(low, high float64) string {
-	if !(low < high) {
-		return ""
-	}
-	return fmt.Sprintf(" (%s to %s)", measure.HoursNumber(low), measure.HoursNumber(high))
+	return fmt.Sprintf("%s, in 1 of 20 for %s or more; the worst of them has %s%s.", half, measure.Hours(m.P95), measure.Hours(m.Worst), reach(m.WorstRange))
 }
 
 // besideNames are what is laid beside, and its unit.
@@ -197,7 +189,7 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 		Caption: caption,
 		Head:    []string{"weather", "median", "1 year in 5", "1 in 20", "worst", "deepest deficit, kWh"},
 		Data:    "drywinter.csv",
-		Note:    "Deepest deficit, of all years: how far a bank that is never too small would fall if no generator ran. In brackets: where it comes out in 8 of 10 sets of as many years, drawn again from the same.",
+		Note:    "Deepest deficit, of all years: how far a bank that is never too small would fall if no generator ran. " + inBrackets,
 	}
 	generator := false
 	for _, s := range v.Result.Scenarios {
@@ -208,7 +200,7 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 	}
 	for _, s := range v.Result.Scenarios {
 		o := of(s)
-		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80) + reach(o.P80Low, o.P80High), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst) + reach(o.WorstLow, o.WorstHigh), kWh(1000 * o.DeepestDeficitKWh)}
+		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80) + reach(o.P80Range), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst) + reach(o.WorstRange), kWh(1000 * o.DeepestDeficitKWh)}
 		if generator {
 			row = append(row, measure.HoursNumber(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
 		}

@@ -107,7 +107,7 @@ func (v Worth) ways() Table {
 		Head:    []string{"way", "panels, kW", "bank, kWh", "unmet hours, mean", "1 in 5 years", "worst", "from panels, kWh", "from the creek, kWh", "from a generator, kWh", "left over, kWh", "fuel, " + v.System.LitreAxis().Unit, "bank lasts, years"},
 		Data:    "worth.csv",
 		Minor:   []int{6, 7, 8, 9, 11},
-		Note:    "Unmet hours of a mean year, of the year that one in five exceeds, and of the worst. Energies of a mean year: what the sources could give, and what of it was dumped or held back. The bank lasts what its cycles and its age leave of it, midway between the maker's curve and half of that.",
+		Note:    "Unmet hours of a mean year, of the year that one in five exceeds, and of the worst. Energies of a mean year: what the sources could give, and what of it was dumped or held back. The bank lasts what its cycles and its age leave of it, midway between the maker's curve and half of that. " + inBrackets,
 	}
 	for _, w := range v.Result.Ways {
 		name := w.Name
@@ -115,7 +115,7 @@ func (v Worth) ways() Table {
 			name += " (not enough)"
 		}
 		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", w.PanelKW), fmt.Sprintf("%.1f", w.BankKWh),
-			measure.HoursNumber(w.UnmetMean), measure.HoursNumber(w.UnmetP80), measure.HoursNumber(w.UnmetWorst),
+			measure.HoursNumber(w.UnmetMean), measure.HoursNumber(w.UnmetP80) + reach(w.P80Range), measure.HoursNumber(w.UnmetWorst) + reach(w.WorstRange),
 			kWh(1000 * w.PVKWh), kWh(1000 * w.HydroKWh), kWh(1000 * w.GeneratorKWh), kWh(1000 * (w.DumpKWh + w.CurtailedKWh)), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)})
 	}
 	return t

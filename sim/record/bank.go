@@ -37,6 +37,10 @@ func bankCurve(w io.Writer, curve []sizing.Point) error {
 		number("unmet_hours_worst", 0, func(p sizing.Point) float64 { return p.UnmetWorst }),
 		{"worst_year", func(dst []byte, row int) []byte { return strconv.AppendInt(dst, int64(curve[row].WorstYear), 10) }},
 		number("life_years", 2, func(p sizing.Point) float64 { return p.LifeYears }),
+		number("unmet_hours_p80_low", 0, func(p sizing.Point) float64 { return p.P80Range.Low }),
+		number("unmet_hours_p80_high", 0, func(p sizing.Point) float64 { return p.P80Range.High }),
+		number("unmet_hours_worst_low", 0, func(p sizing.Point) float64 { return p.WorstRange.Low }),
+		number("unmet_hours_worst_high", 0, func(p sizing.Point) float64 { return p.WorstRange.High }),
 	})
 }
 

@@ -44,13 +44,13 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 		number("unmet_hours_p80", 0, func(l line) float64 { return l.o.UnmetP80 }),
 		number("unmet_hours_p95", 0, func(l line) float64 { return l.o.UnmetP95 }),
 		number("unmet_hours_worst", 0, func(l line) float64 { return l.o.UnmetWorst }),
-		number("unmet_hours_p80_low", 0, func(l line) float64 { return l.o.P80Low }),
-		number("unmet_hours_p80_high", 0, func(l line) float64 { return l.o.P80High }),
-		number("unmet_hours_worst_low", 0, func(l line) float64 { return l.o.WorstLow }),
-		number("unmet_hours_worst_high", 0, func(l line) float64 { return l.o.WorstHigh }),
 		number("deepest_deficit_kwh", 3, func(l line) float64 { return l.o.DeepestDeficitKWh }),
 		number("generator_hours", 2, func(l line) float64 { return l.o.GeneratorHours }),
 		number("fuel_l", 2, func(l line) float64 { return l.o.FuelL }),
+		number("unmet_hours_p80_low", 0, func(l line) float64 { return l.o.P80Range.Low }),
+		number("unmet_hours_p80_high", 0, func(l line) float64 { return l.o.P80Range.High }),
+		number("unmet_hours_worst_low", 0, func(l line) float64 { return l.o.WorstRange.Low }),
+		number("unmet_hours_worst_high", 0, func(l line) float64 { return l.o.WorstRange.High }),
 	})
 }
 

@@ -69,7 +69,7 @@ func TestRecordBesideMadeUpYears(t *testing.T) {
 	if b := same.MadeUp.Beside[0]; b.Record != record.UnmetMean {
 		t.Errorf("the record's mean is %.2f beside, %.2f in its row", b.Record, record.UnmetMean)
 	}
-	if !(record.P80Low <= record.UnmetP80 && record.UnmetP80 <= record.P80High && record.WorstHigh == record.UnmetWorst) {
+	if !(record.P80Range.Low <= record.UnmetP80 && record.UnmetP80 <= record.P80Range.High && record.WorstRange.High == record.UnmetWorst) {
 		t.Errorf("ranges of the record: %+v", *record)
 	}
 }

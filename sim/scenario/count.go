@@ -104,9 +104,8 @@ func (c *count) merge(o *count) {
 
 func (c *count) outcome() Outcome {
 	n := float64(max(c.hours.years, 1))
-	p80, worst := c.hours.rangeAt(0.8), c.hours.rangeAt(1)
 	return Outcome{
-		P80Low: p80.Low, P80High: p80.High, WorstLow: worst.Low, WorstHigh: worst.High,
+		P80Range: c.hours.rangeAt(0.8), WorstRange: c.hours.rangeAt(1),
 		UnmetP50: c.hours.atShare(0.5), UnmetP80: c.hours.atShare(0.8), UnmetP95: c.hours.atShare(0.95), UnmetWorst: c.hours.atShare(1),
 		UnmetMean:         float64(c.unmetHours) / n,
 		DeepestDeficitKWh: c.deepestWh / 1000,

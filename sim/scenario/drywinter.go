@@ -327,7 +327,7 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 	best := sc.Best()
 	r.MadeUp = &MadeUp{
 		Years: s.o.MadeUp, Seed: s.o.Seed,
-		P50: best.UnmetP50, P80: best.UnmetP80, P95: best.UnmetP95, Worst: best.UnmetWorst, WorstLow: best.WorstLow, WorstHigh: best.WorstHigh,
+		P50: best.UnmetP50, P80: best.UnmetP80, P95: best.UnmetP95, Worst: best.UnmetWorst, WorstRange: best.WorstRange,
 		RainMM: float64(all.without.rainMicroMM) / 1e6 / float64(s.o.MadeUp),
 		Fit:    fit,
 		Beside: s.beside(all),

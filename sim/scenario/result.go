@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/weather"
 )
@@ -52,15 +53,13 @@ type Outcome struct {
 	UnmetP95   float64 `json:"unmet_hours_p95"`
 	UnmetWorst float64 `json:"unmet_hours_worst"`
 	// Where the 1-in-5 and the worst year come out in 8 of 10 sets of as many years
-	// drawn from these: few years make neither sure.
-	P80Low            float64 `json:"unmet_hours_p80_low"`
-	P80High           float64 `json:"unmet_hours_p80_high"`
-	WorstLow          float64 `json:"unmet_hours_worst_low"`
-	WorstHigh         float64 `json:"unmet_hours_worst_high"`
-	UnmetMean         float64 `json:"unmet_hours_mean"`
-	DeepestDeficitKWh float64 `json:"deepest_deficit_kwh"` // of all years
-	GeneratorHours    float64 `json:"generator_hours"`     // mean of a year
-	FuelL             float64 `json:"fuel_l"`              // mean of a year
+	// drawn again from these: few years make neither sure.
+	P80Range          sim.Range `json:"unmet_hours_p80_range"`
+	WorstRange        sim.Range `json:"unmet_hours_worst_range"`
+	UnmetMean         float64   `json:"unmet_hours_mean"`
+	DeepestDeficitKWh float64   `json:"deepest_deficit_kwh"` // of all years
+	GeneratorHours    float64   `json:"generator_hours"`     // mean of a year
+	FuelL             float64   `json:"fuel_l"`              // mean of a year
 
 }
 
@@ -75,16 +74,15 @@ func (s *Scenario) Best() *Outcome {
 // MadeUp says what the made-up years came to: unmet hours with hydro where the
 // site has it.
 type MadeUp struct {
-	Years     int                `json:"years"`
-	Seed      uint64             `json:"seed"`
-	P50       float64            `json:"p50"`
-	P80       float64            `json:"p80"`
-	P95       float64            `json:"p95"`
-	Worst     float64            `json:"worst"`
-	WorstLow  float64            `json:"worst_low"` // where it comes out in 8 of 10 sets of as many
-	WorstHigh float64            `json:"worst_high"`
-	RainMM    float64            `json:"rain_mm"` // mean of a year
-	Fit       *weather.FitReport `json:"fit"`
+	Years      int                `json:"years"`
+	Seed       uint64             `json:"seed"`
+	P50        float64            `json:"p50"`
+	P80        float64            `json:"p80"`
+	P95        float64            `json:"p95"`
+	Worst      float64            `json:"worst"`
+	WorstRange sim.Range          `json:"worst_range"` // where it comes out in 8 of 10 sets of as many
+	RainMM     float64            `json:"rain_mm"`     // mean of a year
+	Fit        *weather.FitReport `json:"fit"`
 	// Beside lays what the record's years came to beside the made-up ones.
 	Beside []Beside `json:"beside_record"`
 }
@@ -184,9 +182,9 @@ func (r *Result) short(all *Scenario) string {
 		none = fmt.Sprintf("In none of the %d years that were run are you short", r.Record.Years)
 	}
 	now, best := record.Best().UnmetWorst, all.Best().UnmetP80
-	nowHours := measure.Hours(now) + brackets(record.Best().WorstLow, record.Best().WorstHigh)
+	nowHours := measure.Hours(now) + brackets(record.Best().WorstRange)
 	bestHours := func(or string) string {
-		return measure.Hours(best) + or + brackets(all.Best().P80Low, all.Best().P80High)
+		return measure.Hours(best) + or + brackets(all.Best().P80Range)
 	}
 	var v string
 	switch {
@@ -201,7 +199,7 @@ func (r *Result) short(all *Scenario) string {
 		case most == 0:
 			v = fmt.Sprintf("%s, nor in any of the %s.", never, madeUpYears(all.Years))
 		default:
-			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s%s.", never, madeUpYears(all.Years), measure.Hours(most), brackets(all.Best().WorstLow, all.Best().WorstHigh))
+			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s%s.", never, madeUpYears(all.Years), measure.Hours(most), brackets(all.Best().WorstRange))
 		}
 	case all == record && one: // one in five of one year says no more
 		v = fmt.Sprintf("In %s you are short for %s.", worst, measure.Hours(now))
@@ -221,15 +219,15 @@ func (r *Result) short(all *Scenario) string {
 		return fmt.Sprintf("%s That is with the creek at work; without it, it would be %s.", v, measure.Hours(alone))
 	}
 	return fmt.Sprintf("%s That is with the creek at work; without it, the worst would be %s%s, and one year of five %s or more%s.", v,
-		measure.Hours(alone), brackets(record.Without.WorstLow, record.Without.WorstHigh), measure.Hours(often), brackets(all.Without.P80Low, all.Without.P80High))
+		measure.Hours(alone), brackets(record.Without.WorstRange), measure.Hours(often), brackets(all.Without.P80Range))
 }
 
 // brackets returns how far a figure of few years reaches, " (64 to 210)".
-func brackets(low, high float64) string {
-	if !(low < high) {
+func brackets(r sim.Range) string {
+	if !(r.Low < r.High) {
 		return ""
 	}
-	return fmt.Sprintf(" (%s to %s)", measure.HoursNumber(low), measure.HoursNumber(high))
+	return fmt.Sprintf(" (%s to %s)", measure.HoursNumber(r.Low), measure.HoursNumber(r.High))
 }
 
 func madeUpYears(n int) string { return measure.Plural(n, "made-up year", "made-up years") }

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/sim"
 	"sunrill/sim/scenario"
 )
 
@@ -36,7 +37,7 @@ func TestVerdictLeadsWithTheWorstForTheHouse(t *testing.T) {
 	chosen := result(3, true, outcome(141, 141), outcome(141, 141), none, outcome(1086, 1086), none)
 	chosen.Record.Chosen = true
 	ranged := outcome(201, 90)
-	ranged.P80Low, ranged.P80High, ranged.WorstLow, ranged.WorstHigh = 24, 192, 90, 201
+	ranged.P80Range, ranged.WorstRange = sim.Range{Low: 24, High: 192}, sim.Range{Low: 90, High: 201}
 	for _, c := range []struct {
 		r    *scenario.Result
 		want string

@@ -14,7 +14,11 @@ type Point struct {
 	UnmetMean   float64 `json:"unmet_hours_mean"`
 	UnmetP80    float64 `json:"unmet_hours_p80"` // in four years of five not more
 	UnmetWorst  float64 `json:"unmet_hours_worst"`
-	WorstYear   int     `json:"worst_year"` // the calendar year in which it starts
+	// Where both come out in 8 of 10 sets of as many years, drawn again from the
+	// same: few years make neither sure.
+	P80Range   sim.Range `json:"unmet_hours_p80_range"`
+	WorstRange sim.Range `json:"unmet_hours_worst_range"`
+	WorstYear  int       `json:"worst_year"` // the calendar year in which it starts
 	// LifeYears is what the cycle curve or the calendar promises; half of it
 	// is as likely. 0: no bank, or not reckoned.
 	LifeYears float64 `json:"life_years"`
@@ -52,7 +56,9 @@ func curve(ctx context.Context, ys sim.Years, bus sim.Bus, capacitiesWh []float6
 	}
 	points := make([]Point, len(buses))
 	for k := range points {
-		p := Point{CapacityKWh: capacitiesWh[k] / 1000, UnmetP80: sim.NewSpread(unmet[k]).At(0.8)}
+		hours := sim.NewSpread(unmet[k])
+		p := Point{CapacityKWh: capacitiesWh[k] / 1000, UnmetP80: hours.At(0.8),
+			P80Range: hours.AtRange(0.8, ys.N, sim.Middle), WorstRange: hours.AtRange(1, ys.N, sim.Middle)}
 		for i, hours := range unmet[k] {
 			p.UnmetMean += hours / float64(ys.N)
 			if hours > unmet[k][p.worst] {

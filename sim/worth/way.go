@@ -24,6 +24,10 @@ type Way struct {
 	UnmetMean  float64 `json:"unmet_hours_mean"`
 	UnmetP80   float64 `json:"unmet_hours_p80"` // the 1-in-5 year
 	UnmetWorst float64 `json:"unmet_hours_worst"`
+	// Where both come out in 8 of 10 sets of as many years, drawn again from the
+	// same: few years make neither sure.
+	P80Range   sim.Range `json:"unmet_hours_p80_range"`
+	WorstRange sim.Range `json:"unmet_hours_worst_range"`
 
 	PVKWh        float64 `json:"pv_kwh"`
 	HydroKWh     float64 `json:"hydro_kwh"`
@@ -115,6 +119,7 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	}
 	hours := sim.NewSpread(unmet)
 	w.UnmetMean, w.UnmetP80, w.UnmetWorst = hours.Mean(), hours.At(0.8), hours.At(1)
+	w.P80Range, w.WorstRange = hours.AtRange(0.8, n, sim.Middle), hours.AtRange(1, n, sim.Middle)
 	if s.bankWh <= 0 {
 		p.price(&w)
 		return w, nil
