@@ -138,13 +138,8 @@
 //	$ sunrill bank my-place --out results
 //	Alder Bend (invented): How big a bank: 12 water years, 2007 to 2018
 //
-<<<<<<< HEAD
 //	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 95
-//	hours, in the worst (2008) for 120 hours. 28.1 kWh bring that down to 10 hours
-=======
-//	In four of five of the 12 years your 14.0 kWh bank leaves you short for up to
-//	138 hours (95–141), in the worst (2008) for 210 hours (138–210). 37.0 kWh bring
->>>>>>> 4a8f20a (Say beside each one-in-five and worst year how far so few years reach, in bank and worth too)
+//	hours (56–109), in the worst (2008) for 120 hours (95–120). 28.1 kWh bring that
 //	...
 //
 // What does a dry winter do to us, in the record, with less rain, with a late
@@ -153,8 +148,8 @@
 //	$ sunrill drywinter my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): What a dry winter does: 3 water years, 2016 to 2018
 //
-//	In the worst of the 3 years that were run (2017–18) you are short for 141 hours
-//	(48 to 141), in one year of five for 141 hours or more (48 to 141). That is with
+//	In the worst of the 3 years that were run (2017–18) you are short for 109 hours
+//	(43 to 109), in one year of five for 109 hours or more (43 to 109). That is with
 //	the creek at work; without it, the worst would be 1,086 hours (949 to 1,086),
 //	...
 //
