@@ -101,11 +101,7 @@ func (f fitting) areaM2() float64 {
 // fit fits the model that is named; by default both where the area is known,
 // else the site's.
 func (f fitting) fit(name string) (*stream.Choice, error) {
-	r := f.h.Record()
-	d := stream.Data{
-		Start: r.Start, RainMM: r.RainMM, PETMM: f.h.PotentialEvaporation(),
-		Gaugings: f.h.Site.Gaugings, South: f.h.Site.Place.LatDeg < 0,
-	}
+	d := f.data()
 	step, done := f.progress("fitting the creek")
 	defer done()
 	o := stream.FitOptions{AreaM2: f.areaM2(), Seed: f.opts.seed, Rounds: f.rounds, Progress: step}
@@ -128,6 +124,13 @@ func (f fitting) fit(name string) (*stream.Choice, error) {
 	return c, err
 }
 
+// data is what the fit goes by.
+func (f fitting) data() stream.Data {
+	r := f.h.Record()
+	return stream.Data{Start: r.Start, RainMM: r.RainMM, PETMM: f.h.PotentialEvaporation(),
+		Gaugings: f.h.Site.Gaugings, South: f.h.Site.Place.LatDeg < 0}
+}
+
 // tell writes and prints the fit.
 func (f fitting) tell(c *stream.Choice) error {
 	u := units(f.h.Site)
@@ -140,7 +143,30 @@ func (f fitting) tell(c *stream.Choice) error {
 		o := record.SummarizeFit(c.Other, c.Other.Verdict(u.Flow))
 		result.Other, result.Choice = &o, c.Why()
 	}
-	f.print(c, u)
+	r := f.h.Record()
+	runoff, ok, err := c.Best.Runoff(f.ctx, f.data())
+	if err != nil {
+		return err
+	}
+	var says []string
+	if ok {
+		result.RunoffShare, result.RunoffSlips = &runoff.Share, runoff.Slips
+		says = []string{runoff.Says(u.Land(f.areaM2()))}
+	}
+	seasons, need := f.seasons(c.Best)
+	result.Seasons = record.Seasons(seasons, r.Start)
+	result.MeasureNext = f.next(c.Best, u)
+	if runoff.Impossible() { // bad news first
+		f.sayAll(says)
+		says = nil
+	}
+	f.print(c, says, u)
+	if result.MeasureNext != "" {
+		f.sayAll([]string{result.MeasureNext})
+	}
+	if len(seasons) > 0 {
+		f.say("%s", tableText(f.seasonTable(seasons, need, u)))
+	}
 	f.printFlows(fitted, u)
 	drawn := ""
 	if c.Best.Draws() != nil {
@@ -234,7 +260,7 @@ func (f fitting) chart(fit *stream.Fitted) plots.Chart {
 	return plots.FitToReadings(v)
 }
 
-func (f fitting) print(c *stream.Choice, u measure.System) {
+func (f fitting) print(c *stream.Choice, runoff []string, u measure.System) {
 	fit := c.Best
 	day := func(t time.Time) string { return t.Format("2 January 2006") }
 	n := len(fit.Used)
@@ -244,6 +270,7 @@ func (f fitting) print(c *stream.Choice, u measure.System) {
 	}
 	f.say("The %s model by %s, %s to %s.\n", fit.Kind, by, day(fit.Used[0].Date), day(fit.Used[n-1].Date))
 	f.sayAll(fit.Verdict(u.Flow))
+	f.sayAll(runoff)
 	if c.Other != nil {
 		f.sayAll([]string{c.Why()})
 	}

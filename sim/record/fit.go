@@ -7,6 +7,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"time"
 
 	"sunrill/sources/stream"
 )
@@ -20,6 +21,37 @@ type Fit struct {
 	Verdict    string         `json:"verdict"`
 	Choice     string         `json:"choice,omitempty"` // which of two models was taken, and why
 	Other      *Fit           `json:"other,omitempty"`  // the one that was not taken
+
+	RunoffShare *float64    `json:"runoff_share,omitempty"` // of the rain on the catchment
+	RunoffSlips []string    `json:"runoff_slips,omitempty"` // where it is not possible
+	MeasureNext string      `json:"measure_next,omitempty"`
+	Seasons     []FitSeason `json:"seasons,omitempty"`
+}
+
+// FitSeason is when a year's creek can run the turbine: dates, "" where there is
+// none, with the ends of the 8-in-10 range.
+type FitSeason struct {
+	Year      string    `json:"year_from"`
+	First     string    `json:"first"`
+	FirstSpan [2]string `json:"first_range"`
+	Last      string    `json:"last"`
+	LastSpan  [2]string `json:"last_range"`
+	Never     float64   `json:"never_share"` // of the creeks that the readings allow
+}
+
+// Seasons turns seasons in days from start into dates.
+func Seasons(all []stream.UsableSeason, start time.Time) (out []FitSeason) {
+	day := func(d, off int) string {
+		if d < 0 {
+			return ""
+		}
+		return start.AddDate(0, 0, d-off).Format("2006-01-02")
+	}
+	for _, s := range all {
+		out = append(out, FitSeason{Year: day(s.From, 0), First: day(s.First.Day, 0), FirstSpan: [2]string{day(s.First.Low, 0), day(s.First.High, 0)},
+			Last: day(s.Last.Day, 1), LastSpan: [2]string{day(s.Last.Low, 1), day(s.Last.High, 1)}, Never: Round(s.Never, 3)})
+	}
+	return out
 }
 
 // FitParameter is a fitted value and its 80 % range, named as in stream.csv.
