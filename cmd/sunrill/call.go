@@ -45,6 +45,15 @@ func (c *call) emit(v any) error {
 	return record.WriteJSON(c.out, record.With("set", c.changes, v))
 }
 
+// siteWord is the site's folder as a command line has it, after a space; nothing
+// for the homestead that is built in.
+func (c *call) siteWord() string {
+	if len(c.args) == 0 {
+		return ""
+	}
+	return " " + c.args[0]
+}
+
 // noArgs refuses arguments that the command does not take.
 func (c *call) noArgs() error {
 	if len(c.args) > 0 {
@@ -85,23 +94,19 @@ func (c *call) siteWith(o site.Options) (*site.Site, error) {
 		return nil, err
 	}
 	o.Set = set
-	var s *site.Site
-	if len(c.args) == 0 {
-		s, err = site.LoadFS(site.DemoFS(), o)
-		if err == nil && !c.opts.json && !c.opts.quiet {
-			c.say("No site folder given: using the invented homestead that is built in.\n")
-		}
-	} else {
-		s, err = site.Load(c.args[0], o)
+	folder := ""
+	if len(c.args) > 0 {
+		folder = c.args[0]
 	}
+	s, err := c.read(folder, o)
 	if err != nil {
 		return nil, err
 	}
+	if folder == "" {
+		c.say("No site folder given: using the invented homestead that is built in.\n")
+	}
 	if err := c.mayWrite(s); err != nil {
 		return nil, err
-	}
-	if c.opts.units != "" {
-		s.US = c.opts.units == "us"
 	}
 	for _, w := range s.Warnings {
 		c.warn(w)
@@ -115,6 +120,20 @@ func (c *call) siteWith(o site.Options) (*site.Site, error) {
 		c.say("")
 	}
 	return s, nil
+}
+
+// read reads a folder, "" the homestead that is built in, in the units that
+// were asked for.
+func (c *call) read(folder string, o site.Options) (s *site.Site, err error) {
+	if folder == "" {
+		s, err = site.LoadFS(site.DemoFS(), o)
+	} else {
+		s, err = site.Load(folder, o)
+	}
+	if err == nil && c.opts.units != "" {
+		s.US = c.opts.units == "us"
+	}
+	return s, err
 }
 
 // homestead reads the site and prepares its hourly series.

@@ -175,6 +175,13 @@
 //	November.
 //	...
 //
+// What would help? A catalogue of single changes is tried over all years and
+// ranked; the next three steps are taken in order, each chosen after the last.
+//
+//	$ sunrill improve my-place --out results
+//	...
+//	Open results/report.html in a browser.
+//
 // And all of it in one report, which takes some seconds:
 //
 //	sunrill book my-place

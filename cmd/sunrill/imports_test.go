@@ -36,9 +36,12 @@ var mayImport = map[string][]string{
 	"sim/scenario":   {"sim", "storage", "weather", "sim/measure"},
 	"sim/worth":      {"sim", "storage", "sim/measure"},
 
+	// Plans are changes of what a site's files say.
+	"sim/plans": {"weather", "loads", "sim", "sim/files", "sim/site", "sim/series", "sim/sizing", "sim/worth", "sim/measure"},
+
 	// Writers know results and never input files.
-	"sim/record":   {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sources/stream", "sim/measure"},
-	"plots/report": {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sources/stream", "sources/hydro", "sim/measure", "plots"},
+	"sim/record":   {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sim/plans", "sources/stream", "sim/measure"},
+	"plots/report": {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sim/plans", "sources/stream", "sources/hydro", "sim/measure", "plots"},
 
 	// For tests of pages.
 	"plots/report/reporttest": {},

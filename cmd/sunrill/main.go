@@ -63,6 +63,7 @@ func commands() []command {
 		drywinterCommand(),
 		worthCommand(),
 		outlookCommand(),
+		improveCommand(),
 		bookCommand(),
 		versionCommand(),
 	}

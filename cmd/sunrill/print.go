@@ -26,6 +26,9 @@ func (c *call) printYear(h *series.Homestead, v report.Year) {
 	c.say("%s, %s\n", h.Site.Name, v.Name())
 	sentences, _ := v.Verdict()
 	c.sayAll(sentences)
+	if v.Summary.UnmetHours > 0 && c.flags.Name() == "year" {
+		c.say("%s\n", wrap("What would help? \"sunrill improve"+c.siteWord()+"\" tries it."))
+	}
 	for _, s := range v.Sections() {
 		switch s.ID {
 		case "meter":

@@ -28,6 +28,7 @@ type Folder struct {
 	kept, untold map[string]int // of each file
 	muted        string         // a file whose problems are not kept
 	rowSettings  []RowSetting
+	cache        *Cache
 }
 
 // New begins the reading of a folder.

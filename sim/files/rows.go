@@ -17,7 +17,10 @@ func Rows[T any](in *Folder, file, missing string, columns Columns) (rows []T, s
 	if !ok {
 		return nil, nil, false
 	}
-	before := in.told
+	if rows, s, ok := cached[T](in, file, data); ok {
+		return rows, s, true
+	}
+	before, notes := in.told, len(in.Notes)
 	s = in.open(file, data, columns)
 	if s == nil {
 		return nil, nil, false
@@ -60,7 +63,10 @@ func Rows[T any](in *Folder, file, missing string, columns Columns) (rows []T, s
 	if in.told > before && len(rows) == 0 {
 		return nil, nil, false
 	}
-	return rows, s, in.told == before
+	if ok = in.told == before; ok && len(in.Notes) == notes {
+		keep(in, file, data, rows, s)
+	}
+	return rows, s, ok
 }
 
 // emptyCells are those cells of a column that are empty and must not be.

@@ -36,14 +36,37 @@ type Homestead struct {
 	falls    hydro.Recession // of the site's own record, as whoever visits the creek knows it
 	years    []weather.Year
 	shared   *shared
+	kept     *kept // nil: each year is made anew
 }
 
 // shared is what homesteads under different weather have in common.
 type shared struct {
 	mu         sync.Mutex
 	geometries map[geometryKey]*geometry
-	model      stream.Model // nil without a stream or with an own record
+	tracks     *once[*weather.Track] // of the place
+	views      []*once[*solar.View]  // by array
+	model      stream.Model          // nil without a stream or with an own record
 	evaporates *weather.Evaporation
+}
+
+// once makes a thing for each kind of year once.
+type once[T any] struct {
+	mu   sync.Mutex
+	made map[geometryKey]T
+}
+
+func (o *once[T]) of(key geometryKey, make func() T) T {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	v, ok := o.made[key]
+	if !ok {
+		if o.made == nil {
+			o.made = map[geometryKey]T{}
+		}
+		v = make()
+		o.made[key] = v
+	}
+	return v
 }
 
 type geometryKey struct {
@@ -63,9 +86,27 @@ type geometry struct {
 // New prepares a site. The site's own checks have passed, so what can still
 // be wrong is how its records fit together: the error is then [site.Problems].
 func New(s *site.Site) (*Homestead, error) {
-	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}, evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
+	h := newShared(s)
 	if s.Hydro != nil {
 		h.Machine = s.Hydro.Prepare()
+	}
+	if err := h.calibrate(); err != nil {
+		return nil, err
+	}
+	h.follow()
+	h.findRecession()
+	if err := h.findYears(); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+// newShared begins a homestead with what homesteads under different weather
+// have in common.
+func newShared(s *site.Site) *Homestead {
+	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}, tracks: new(once[*weather.Track]), evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
+	for range s.Arrays {
+		h.shared.views = append(h.shared.views, new(once[*solar.View]))
 	}
 	if s.Stream != nil {
 		switch {
@@ -75,23 +116,39 @@ func New(s *site.Site) (*Homestead, error) {
 			h.shared.model = *s.Stream.Catchment
 		}
 	}
-	if s.Sun.Hourly == nil {
-		sky, err := weather.Calibrate(s.Place, s.Rain, weather.SunTable{SunHours: s.Sun.SunHours}, h.skyOptions())
-		if err != nil {
-			return nil, files.Problems{{File: "sun.csv", What: err.Error(), Hint: "kWh/m² a day, means of the month; are they MJ, or a month's sum, or is a hill in the horizon too high?"}}
-		}
-		h.Sky = sky
+	return h
+}
+
+// calibrate finds the sky of the sun hours.
+func (h *Homestead) calibrate() error {
+	s := h.Site
+	if s.Sun.Hourly != nil {
+		return nil
 	}
-	h.follow()
+	sky, err := weather.Calibrate(s.Place, s.Rain, weather.SunTable{SunHours: s.Sun.SunHours}, h.skyOptions())
+	if err != nil {
+		return files.Problems{{File: "sun.csv", What: err.Error(), Hint: "kWh/m² a day, means of the month; are they MJ, or a month's sum, or is a hill in the horizon too high?"}}
+	}
+	h.Sky = sky
+	return nil
+}
+
+// findRecession learns how the creek falls between rains, as whoever visits it
+// knows it.
+func (h *Homestead) findRecession() {
 	if h.Machine != nil && h.flowM3S != nil {
 		h.falls = hydro.FitRecession(h.flowM3S, h.record.RainMM)
 	}
+}
+
+// findYears finds the whole water years.
+func (h *Homestead) findYears() error {
 	h.years = h.wholeYears()
 	if len(h.years) == 0 {
-		return nil, files.Problems{{What: fmt.Sprintf("the records of rain, sun and flow share no whole water year from %d %s on", s.YearDay, s.YearMonth),
+		return files.Problems{{What: fmt.Sprintf("the records of rain, sun and flow share no whole water year from %d %s on", h.Site.YearDay, h.Site.YearMonth),
 			Hint: "a run needs all of them for every day of a year; [year] start sets another first day"}}
 	}
-	return h, nil
+	return nil
 }
 
 // Worker returns a function that runs the homestead under one weather after
@@ -114,29 +171,36 @@ func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.
 	}
 }
 
+// changed returns a copy to be changed, which keeps no parts.
+func (h *Homestead) changed() *Homestead {
+	o := *h
+	o.kept = nil
+	return &o
+}
+
 // Over returns the same homestead under the sky of a chain's made-up years; see
 // [weather.Sky.Over].
 func (h *Homestead) Over(c *weather.Chain) *Homestead {
-	o := *h
+	o := h.changed()
 	if h.Sky != nil {
 		o.Sky = h.Sky.Over(c)
 	}
-	return &o
+	return o
 }
 
 // WithValve returns the same homestead with the valve opened and closed on
 // other days.
 func (h *Homestead) WithValve(v Valve) *Homestead {
-	o := *h
+	o := h.changed()
 	o.Valve = v
-	return &o
+	return o
 }
 
 // WithWater returns the same homestead with every flow of the creek times a
 // factor of 0 or more; what stays in the creek and what the house draws are as
 // they were.
 func (h *Homestead) WithWater(times float64) *Homestead {
-	o := *h
+	o := h.changed()
 	o.flowM3S = make([]float64, len(h.flowM3S))
 	for d, q := range h.flowM3S {
 		o.flowM3S[d] = q * times
@@ -144,7 +208,7 @@ func (h *Homestead) WithWater(times float64) *Homestead {
 	if times > 0 {
 		o.falls = h.falls.Times(times)
 	}
-	return &o
+	return o
 }
 
 // RainMovesStream reports whether other rain gives another flow: not with an
@@ -180,11 +244,20 @@ func (h *Homestead) Bus() sim.Bus {
 // follow works out what depends on the record alone, in memory that it has
 // used before where there is some.
 func (h *Homestead) follow() {
+	h.followSky()
+	h.followCreek()
+}
+
+func (h *Homestead) followSky() {
 	r := h.record
 	if h.Sky != nil {
 		h.factors = h.Sky.Factors(h.factors, r, h.fromDay)
 		h.sunHours = h.Sky.SunHours(h.sunHours, r.Start, h.factors)
 	}
+}
+
+func (h *Homestead) followCreek() {
+	r := h.record
 	switch own := h.Site.Stream; {
 	case h.shared.model != nil:
 		h.meanC, h.petMM, h.flowM3S = resize(h.meanC, r.Days()), resize(h.petMM, r.Days()), resize(h.flowM3S, r.Days())
@@ -248,8 +321,10 @@ func (h *Homestead) geometry(y weather.Year) *geometry {
 	defer h.shared.mu.Unlock()
 	g := h.shared.geometries[key]
 	if g == nil {
-		g = &geometry{track: weather.NewTrack(h.Site.Place, y, samplesPerHour)}
-		g.views = views(h.Site.Arrays, g.track.Path)
+		g = &geometry{track: h.shared.tracks.of(key, func() *weather.Track { return weather.NewTrack(h.Site.Place, y, samplesPerHour) })}
+		for i, a := range h.Site.Arrays {
+			g.views = append(g.views, h.shared.views[i].of(key, func() *solar.View { return solar.NewView(a, solar.Path(g.track.Path)) }))
+		}
 		h.shared.geometries[key] = g
 	}
 	return g

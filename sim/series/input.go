@@ -92,6 +92,9 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 	in := &m.in
 	*in = sim.Input{Start: y.Start, RainMM: h.record.RainMM[day : day+y.Days], CloseHour: hours}
 
+	if h.kept != nil {
+		return m.openKept(h, g, y, day, season)
+	}
 	m.sun(h, g, y, day)
 	in.SunHours, in.AirC = m.in.SunHours, m.air
 	m.pv = resize(m.pv, hours)
@@ -110,10 +113,7 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 	if m.demandYear != y {
 		m.demand, m.demandYear = h.demand(y), y
 	}
-	d := &m.demand
-	in.DemandW, in.OverW = d.BusW, d.OverW
-	in.FlexibleW, in.FlexibleWh = d.FlexibleW, d.FlexibleWh
-	in.WeeklyW, in.WeeklyWh, in.TogetherW = d.WeeklyW, d.WeeklyWh, d.TogetherW
+	ask(in, &m.demand)
 	if h.Site.Bank.FollowsAir {
 		in.BankC = m.air
 	}
@@ -128,9 +128,61 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 		return in
 	}
 	m.flow = h.Machine.Series(m.flow, h.creek(y), season)
-	in.HydroW, in.TurbineM3S, in.DryStopHour = m.flow.PowerW, m.flow.TurbineM3S, m.flow.DryStopHour
-	in.VisitDay, in.NozzleSet = m.flow.VisitDay, m.flow.NozzleSet
+	run(in, h, m.flow)
+	return in
+}
+
+// ask puts what the house asks into an input.
+func ask(in *sim.Input, d *loads.Demand) {
+	in.DemandW, in.OverW = d.BusW, d.OverW
+	in.FlexibleW, in.FlexibleWh = d.FlexibleW, d.FlexibleWh
+	in.WeeklyW, in.WeeklyWh, in.TogetherW = d.WeeklyW, d.WeeklyWh, d.TogetherW
+}
+
+// run puts what the machine does into an input.
+func run(in *sim.Input, h *Homestead, f *hydro.Flow) {
+	in.HydroW, in.TurbineM3S, in.DryStopHour = f.PowerW, f.TurbineM3S, f.DryStopHour
+	in.VisitDay, in.NozzleSet = f.VisitDay, f.NozzleSet
 	in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
+}
+
+// openKept is [Maker.Open] of a homestead that keeps its parts: each is made
+// once, by the same steps.
+func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, season hydro.Season) *sim.Input {
+	in := &m.in
+	sky := h.kept.sky.of(y, func() skyPart {
+		var own Maker
+		own.sun(h, g, y, day)
+		return skyPart{own.sky, own.air, own.in.SunHours}
+	})
+	in.SunHours, in.AirC = sky.sunHours, sky.air
+	m.pv = resize(m.pv, y.Hours())
+	clear(m.pv)
+	in.ArrayW = make([][]float64, len(g.views))
+	for k, v := range g.views {
+		in.ArrayW[k] = h.kept.arrays[k].of(y, func() []float64 {
+			return v.Power(nil, sky.hours.GHI, sky.hours.DNI, sky.hours.DHI, sky.air)
+		})
+		for i, w := range in.ArrayW[k] {
+			m.pv[i] += w
+		}
+	}
+	in.PVW = m.pv
+	demand := h.kept.demand.of(y, func() loads.Demand { return h.demand(y) })
+	ask(in, &demand)
+	if h.Site.Bank.FollowsAir {
+		in.BankC = sky.air
+	}
+	if h.flowM3S != nil {
+		in.FlowM3S = h.flowM3S[day : day+y.Days]
+	}
+	if h.Machine == nil || in.FlowM3S == nil {
+		m.dry = resize(m.dry, y.Hours())
+		in.HydroW = m.dry
+		in.CloseHour = 0
+		return in
+	}
+	run(in, h, h.kept.water.of(waterKey{y, season}, func() *hydro.Flow { return h.Machine.Series(nil, h.creek(y), season) }))
 	return in
 }
 

@@ -21,6 +21,9 @@ type Options struct {
 	// Set sets values otherwise than the folder does; they are checked as the
 	// folder is.
 	Set []files.Setting
+	// Cache keeps the tables of the folder from one reading to the next; nil:
+	// all is decoded anew.
+	Cache *files.Cache
 }
 
 const descriptionFile = "site.toml"
@@ -48,7 +51,7 @@ func Load(dir string, o Options) (*Site, error) {
 
 // LoadFS reads a site from the root of a file system.
 func LoadFS(fsys fs.FS, o Options) (*Site, error) {
-	d, ok := files.New(fsys).Document(descriptionFile, "\"sunrill new DIR\" lays a folder to start from")
+	d, ok := files.New(fsys).Using(o.Cache).Document(descriptionFile, "\"sunrill new DIR\" lays a folder to start from")
 	l := &loader{Document: d, o: o, site: &Site{}}
 	if ok {
 		l.set()

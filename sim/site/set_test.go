@@ -196,3 +196,38 @@ func FuzzSet(f *testing.F) {
 		}
 	})
 }
+
+// A cache changes nothing of what is read, and sees that a file has changed.
+func TestCacheChangesNothing(t *testing.T) {
+	var cache files.Cache
+	sets := [][]files.Setting{nil, {setting(t, "loads.freezer.count=0")}, {setting(t, "bank.capacity=20 kWh")}, {setting(t, "array.roof.horizon=horizon.csv")}}
+	for range 2 {
+		for _, set := range sets {
+			got, err := site.LoadFS(site.DemoFS(), site.Options{Set: set, Cache: &cache})
+			if err != nil {
+				t.Fatal(err)
+			}
+			want, err := site.LoadFS(site.DemoFS(), site.Options{Set: set})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !reflect.DeepEqual(got, want) {
+				t.Errorf("with %v the cache gives another site", set)
+			}
+		}
+	}
+	edited := demoEdited(t, "sun.csv", "\n1,1.3", "\n1,-1")
+	if _, err := site.LoadFS(edited, site.Options{Cache: &cache}); err == nil {
+		t.Error("a changed file was not read anew")
+	}
+}
+
+// BenchmarkCached times the reading of the built-in site for another setting.
+func BenchmarkCached(b *testing.B) {
+	cache := new(files.Cache)
+	for b.Loop() {
+		if _, err := site.LoadFS(site.DemoFS(), site.Options{Cache: cache}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,100 @@
+package series_test
+
+import (
+	"reflect"
+	"testing"
+	"time"
+
+	"sunrill/sim"
+	"sunrill/sim/files"
+	"sunrill/sim/series"
+	"sunrill/sim/site"
+)
+
+// A changed homestead that shares with another what the change leaves alone
+// gives, to the last bit, what it gives prepared from nothing: whatever part
+// was changed, and in whatever order the years were asked for.
+func TestSharedPartsGiveEqualBytes(t *testing.T) {
+	base := demo(t).Keep()
+	for _, y := range base.Years() {
+		base.Input(y)
+	}
+	for _, text := range []string{
+		"bank.capacity=20 kWh", "bank.place=shed", "array.roof.tilt=70 deg", "array.woodshed.power=3 kW", "array.woodshed=", `array.barn={power="1 kW"}`,
+		"loads.freezer.count=0", "inverter.idle=40 W", "penstock.bore=40 mm", "turbine.nozzles=[5 mm]", "turbine.open=12-01", "intake.house_water=900 L/day",
+		"forebay.volume=3 m3", "visits.every=1 day", "stream.floor=0.5 L/s", "sun.seed=7", "sun.wet_day_share=0.5", "sun.surface=panel", "elevation=900 m", "latitude=50",
+		"year.start=09-01", "year.first=2012", "generator.rated=2 kW", "stream=",
+	} {
+		set, err := files.ParseSetting(text, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		o := site.Options{Set: []files.Setting{set}}
+		if text == "stream=" {
+			for _, more := range []string{"turbine=", "penstock=", "intake=", "cable=", "visits="} {
+				s, _ := files.ParseSetting(more, more)
+				o.Set = append(o.Set, s)
+			}
+		}
+		s, err := site.LoadFS(site.DemoFS(), o)
+		if err != nil {
+			t.Fatalf("%s: %v", text, err)
+		}
+		fresh, err := series.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shared, err := base.With(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(fresh.Years(), shared.Years()) || !reflect.DeepEqual(fresh.Bus(), shared.Bus()) {
+			t.Errorf("%s: other years, or another bus", text)
+		}
+		for range 2 { // made, and then kept
+			for i, y := range fresh.Years() {
+				if i%4 != 0 && y.Days == 365 {
+					continue
+				}
+				got, want := shared.Input(y), fresh.Input(y)
+				if !reflect.DeepEqual(*got, *want) {
+					t.Errorf("%s: the year %d differs: %s", text, y.Number(), differs(got, want))
+				}
+			}
+		}
+	}
+	if y := base.Years()[0]; !reflect.DeepEqual(*base.Input(y), *demo(t).Input(y)) {
+		t.Error("the homestead that was shared has changed")
+	}
+}
+
+// differs names the fields in which two inputs differ.
+func differs(a, b *sim.Input) (names []string) {
+	va, vb := reflect.ValueOf(*a), reflect.ValueOf(*b)
+	for i := range va.NumField() {
+		if va.Type().Field(i).IsExported() && !reflect.DeepEqual(va.Field(i).Interface(), vb.Field(i).Interface()) {
+			names = append(names, va.Type().Field(i).Name)
+		}
+	}
+	return names
+}
+
+// A year of a homestead that keeps its parts is soon had again.
+func BenchmarkKeptYear(b *testing.B) {
+	s, err := site.Demo()
+	if err != nil {
+		b.Fatal(err)
+	}
+	h, err := series.New(s)
+	if err != nil {
+		b.Fatal(err)
+	}
+	h = h.Keep()
+	var m series.Maker
+	y := h.Years()[0]
+	m.Input(h, y)
+	for b.Loop() {
+		m.Input(h, y)
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(time.Microsecond), "µs")
+}
