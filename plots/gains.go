@@ -24,7 +24,7 @@ func HoursSaved(gains []Gain) Chart {
 	var say []string
 	for i, g := range gains {
 		row := float64(n - 1 - i)
-		names[n-1-i] = g.Name
+		names[n-1-i] = cutName(g.Name, 44)
 		left = append(left, Box{0, g.After, row - 0.3, row + 0.3})
 		saved = append(saved, Box{g.After, g.Before, row - 0.3, row + 0.3})
 		right = max(right, g.Before, g.After)
@@ -35,10 +35,18 @@ func HoursSaved(gains []Gain) Chart {
 	p.X.Tick.Marker = RoundTicks{Most: 5}
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 1.05*max(right, 1), -0.6, float64(n)-0.4
 	c := Chart{Name: "hours-saved", Title: "What would help: dark hours with one change made", Plot: p, Height: 90 + 24*vg.Length(n)}
-	dark, gone := NewBars(Unmet, left), Bars{Boxes: saved, Color: Unmet.Tint(0.75), Outline: Unmet.Solid(Fine)}
+	dark, gone := NewBars(Unmet, left), Bars{Boxes: saved, Color: Unmet.Tint(0.25), Outline: Unmet.Solid(Fine)}
 	p.Add(gone, dark)
 	c.Key = []Key{{"still dark", dark}, {"saved", gone}}
 	c.Caption = "Each bar is as long as a mean year is dark today; the pale part is what the change saves. Each change was run by itself over all years: two of them together save less than their sum."
 	c.Alt = "Dark hours in a mean year. " + strings.Join(say, "; ") + "."
 	return c
+}
+
+// cutName keeps so many letters of a name.
+func cutName(name string, most int) string {
+	if letters := []rune(name); len(letters) > most {
+		return string(letters[:most-1]) + "…"
+	}
+	return name
 }

@@ -24,6 +24,7 @@ type call struct {
 	args     []string       // what is no flag
 	opts     options
 	changes  []string // what --set changed
+	beside   []string // folders of the sites that are compared with it
 	instead  string   // what the results replaced, if it is worth a word
 }
 

@@ -182,6 +182,11 @@
 //	...
 //	Open results/report.html in a browser.
 //
+// Which plan is better? Sites, or plans of one site, are laid side by side over
+// the same years; a plan is a name and values that are set otherwise:
+//
+//	sunrill compare my-place --plan "tank: forebay.volume=5 m3" --plan "bank: bank.capacity=20 kWh"
+//
 // And all of it in one report, which takes some seconds:
 //
 //	sunrill book my-place

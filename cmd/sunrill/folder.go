@@ -15,12 +15,22 @@ func (c *call) mayWrite(s *site.Site) error {
 	if c.flags.Lookup("out") == nil {
 		return nil
 	}
-	return badOut(record.Check(c.opts.out, s.Inputs()))
+	return badOut(record.Check(c.opts.out, c.inputs(s)))
+}
+
+// inputs are the files that were read for a site, and the folders of those
+// that stand beside it.
+func (c *call) inputs(s *site.Site) []string {
+	all := s.Inputs()
+	for _, folder := range c.beside {
+		all = append(all, filepath.Join(folder, "site.toml"))
+	}
+	return all
 }
 
 // folder begins the folder for the results.
 func (c *call) folder(s *site.Site) (*record.Folder, error) {
-	f, err := record.Open(c.opts.out, s.Inputs(), record.Made(c.flags.Name(), s.Name, changes(s)))
+	f, err := record.Open(c.opts.out, c.inputs(s), record.Made(c.flags.Name(), s.Name, changes(s)))
 	return f, badOut(err)
 }
 

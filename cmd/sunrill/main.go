@@ -64,6 +64,7 @@ func commands() []command {
 		worthCommand(),
 		outlookCommand(),
 		improveCommand(),
+		compareCommand(),
 		bookCommand(),
 		versionCommand(),
 	}

@@ -41,8 +41,20 @@ type Tried struct {
 
 // Outcome is how a homestead fares: a value for each year, in order.
 type Outcome struct {
-	Unmet, Low, Stops, Hazard, Generator []int // hours; Stops are counted
-	FuelL, UnmetWh                       []float64
+	Unmet, Low, Hazard, Generator []int // hours
+	Stops, Walks                  []int // dry-pipe stops, walks to the turbine
+	FuelL                         []float64
+}
+
+// newOutcome makes room for so many years.
+func newOutcome(n int) Outcome {
+	return Outcome{make([]int, n), make([]int, n), make([]int, n), make([]int, n), make([]int, n), make([]int, n), make([]float64, n)}
+}
+
+// put puts down one year.
+func (o *Outcome) put(i int, in *sim.Input, t *sim.Tally) {
+	o.Unmet[i], o.Low[i], o.Hazard[i], o.Generator[i] = t.UnmetHours, t.LowHours, t.HazardHours, t.GeneratorHours
+	o.Stops[i], o.Walks[i], o.FuelL[i] = len(in.DryStopHour), len(in.VisitDay), t.FuelL
 }
 
 // UnmetHours is the spread of the unmet hours over the years.
@@ -131,14 +143,12 @@ func same(years []weather.Year, h *series.Homestead) ([]weather.Year, error) {
 // run tallies every year.
 func run(ctx context.Context, h *series.Homestead, years []weather.Year) (Outcome, error) {
 	n := len(years)
-	o := Outcome{Unmet: make([]int, n), Low: make([]int, n), Stops: make([]int, n), Hazard: make([]int, n), Generator: make([]int, n), FuelL: make([]float64, n), UnmetWh: make([]float64, n)}
+	o := newOutcome(n)
 	bus := h.Bus()
 	err := series.Over(years, h).Visit(ctx, nil, func(c sim.Case) error {
 		var t sim.Tally
 		bus.Span(c.In, bus.Start(), 0, c.In.Hours(), &t)
-		i := c.Place
-		o.Unmet[i], o.Low[i], o.Stops[i], o.Hazard[i], o.Generator[i] = t.UnmetHours, t.LowHours, len(c.In.DryStopHour), t.HazardHours, t.GeneratorHours
-		o.FuelL[i], o.UnmetWh[i] = t.FuelL, t.UnmetWh
+		o.put(c.Place, c.In, &t)
 		return nil
 	})
 	return o, err

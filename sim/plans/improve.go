@@ -4,12 +4,14 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 	"sort"
 
 	"sunrill/sim"
 	"sunrill/sim/files"
 	"sunrill/sim/series"
 	"sunrill/sim/worth"
+	"sunrill/weather"
 )
 
 // Result is what trying single changes tells.
@@ -30,7 +32,7 @@ type Result struct {
 type Figures struct {
 	UnmetMean, UnmetMiddle, UnmetP80, UnmetWorst float64 // hours of a mean, a middling, the one-in-five and the worst year
 	DarkYears                                    int     // years with an unmet hour
-	FuelL, Stops, Low                            float64 // of a mean year; Low are hours below the comfort charge
+	FuelL, Stops, Walks, Low                     float64 // of a mean year; Low are hours below the comfort charge
 	Hazard                                       int     // hours of all years in which the turbine runs without load
 }
 
@@ -52,7 +54,7 @@ type Step struct {
 // figures of an outcome.
 func figures(o Outcome) Figures {
 	u := o.UnmetHours()
-	f := Figures{UnmetMean: u.Mean(), UnmetMiddle: u.At(0.5), UnmetP80: u.At(0.8), UnmetWorst: u.At(1), FuelL: meanOf(o.FuelL), Stops: mean(o.Stops), Low: mean(o.Low)}
+	f := Figures{UnmetMean: u.Mean(), UnmetMiddle: u.At(0.5), UnmetP80: u.At(0.8), UnmetWorst: u.At(1), FuelL: meanOf(o.FuelL), Stops: mean(o.Stops), Walks: mean(o.Walks), Low: mean(o.Low)}
 	for i, n := range o.Unmet {
 		if n > 0 {
 			f.DarkYears++
@@ -257,24 +259,39 @@ func (b *Base) gain(c Change, t *Tried, now Figures) Gain {
 	return g
 }
 
-// bankLife is how long the bank lasts, in years, midway between the maker's
-// curve and half of it, as the comparison of ways to live takes it.
+// bankLife is how long the bank lasts, see [life].
 func (t *Tried) bankLife(b *Base) float64 {
-	years, err := same(b.Years, t.Home)
-	if err != nil {
+	var numbers []int
+	for _, y := range b.Years {
+		numbers = append(numbers, y.Number())
+	}
+	return life(t.Home, numbers)
+}
+
+// life is how long a homestead's bank lasts through these years, midway between
+// the maker's curve and half of it, as the comparison of ways to live takes it;
+// 0 where there is none or nothing wears it.
+func life(h *series.Homestead, numbers []int) float64 {
+	var years []weather.Year
+	for _, y := range h.Years() {
+		if slices.Contains(numbers, y.Number()) {
+			years = append(years, y)
+		}
+	}
+	if h.Site.Bank.CapacityWh <= 0 || len(years) == 0 {
 		return 0
 	}
 	used := make([]float64, len(years))
-	err = series.Over(years, t.Home).Visit(context.Background(), nil, func(c sim.Case) error {
-		y, err := c.Run(c.In, t.Home.Bus())
+	err := series.Over(years, h).Visit(context.Background(), nil, func(c sim.Case) error {
+		y, err := c.Run(c.In, h.Bus())
 		if err == nil {
 			used[c.Place] = sim.Summarize(y).Wear.UsedAYear
 		}
 		return err
 	})
-	life := 0.75 * t.Home.Site.Bank.LifeYears(meanOf(used))
-	if err != nil || math.IsInf(life, 1) {
+	lasts := 0.75 * h.Site.Bank.LifeYears(meanOf(used))
+	if err != nil || math.IsInf(lasts, 1) {
 		return 0
 	}
-	return life
+	return lasts
 }

@@ -35,6 +35,7 @@ type ImproveFigures struct {
 	DarkYears   int     `json:"years_with_unmet_hours"`
 	FuelL       float64 `json:"fuel_l_a_year"`
 	Stops       float64 `json:"dry_pipe_stops_a_year"`
+	Walks       float64 `json:"walks_a_year"`
 	LowHours    float64 `json:"hours_below_comfort_a_year"`
 }
 
@@ -69,7 +70,7 @@ func ImproveObject(r *plans.Result) ImproveFile {
 }
 
 func improveFigures(f plans.Figures) ImproveFigures {
-	return ImproveFigures{Round(f.UnmetMean, 2), Round(f.UnmetMiddle, 0), Round(f.UnmetP80, 0), Round(f.UnmetWorst, 0), f.DarkYears, Round(f.FuelL, 1), Round(f.Stops, 2), Round(f.Low, 1)}
+	return ImproveFigures{Round(f.UnmetMean, 2), Round(f.UnmetMiddle, 0), Round(f.UnmetP80, 0), Round(f.UnmetWorst, 0), f.DarkYears, Round(f.FuelL, 1), Round(f.Stops, 2), Round(f.Walks, 1), Round(f.Low, 1)}
 }
 
 func improveGain(g plans.Gain) ImproveGain {
@@ -113,6 +114,7 @@ func writeGains(w io.Writer, o ImproveFile) error {
 		number("unmet_hours_mean", 2, func(g ImproveGain) float64 { return g.UnmetMean }),
 		number("unmet_hours_1_in_5", 0, func(g ImproveGain) float64 { return g.UnmetP80 }),
 		number("fuel_saved_l", 1, func(g ImproveGain) float64 { return g.FuelL }),
+		number("walks", 1, func(g ImproveGain) float64 { return g.Walks }),
 		number("dry_pipe_stops_saved", 2, func(g ImproveGain) float64 { return g.Stops }),
 		money("to_buy", func(g ImproveGain) *float64 { return g.Capital }),
 		money("cost_a_year", func(g ImproveGain) *float64 { return g.CostAYear }),

@@ -50,9 +50,10 @@ type Site struct {
 	Gaugings []stream.Gauging // nil without gaugings.csv
 	Meter    *Meter           // nil without meter.csv
 
-	Defaults []files.Default // values that were not given, in the order of the file
-	Changes  []files.Change  // what Options.Set set otherwise than the files
-	Warnings []string        // odd but valid
+	Defaults []files.Default   // values that were not given, in the order of the file
+	Values   map[string]string // what site.toml gives, by key, as it was set
+	Changes  []files.Change    // what Options.Set set otherwise than the files
+	Warnings []string          // odd but valid
 }
 
 // Date is a day of the calendar without a year.

@@ -83,6 +83,11 @@ func (p *Prices) list() []named {
 	}
 }
 
+// Price adds up what a way costs: its panels, bank, hydro, generator, fuel, hours
+// and the bank's life must be set. Capital is what it takes beyond the plan's
+// panels and bank, and the whole of the hydro.
+func (p *Plan) Price(w *Way) { p.price(w) }
+
 // price adds up what a way costs. Each thing is paid for by an annuity over
 // its life, so replacements are in the cost of a year; the bank's life is what
 // the run leaves of it.

@@ -1,0 +1,193 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"sunrill/plots"
+	"sunrill/sim/measure"
+	"sunrill/sim/plans"
+)
+
+// Compare is what the chapter on sites or plans side by side is made from.
+type Compare struct {
+	Result *plans.Comparison
+	System measure.System
+}
+
+// Verdict says which side is dark for how long and in how many of the years it
+// is better than the first; the second result is whether the best is dark too.
+func (v Compare) Verdict() (sentences []string, bad bool) {
+	r := v.Result
+	best := 0
+	for i, s := range r.Sides {
+		if s.Mean.UnmetMean < r.Sides[best].Mean.UnmetMean-0.05 {
+			best = i
+		}
+	}
+	first := r.Sides[0]
+	b := r.Sides[best]
+	switch {
+	case best > 0:
+		sentences = append(sentences, fmt.Sprintf("“%s” is dark least: %s in a middling year, %s in one of five, %s in the worst; “%s” has %s, %s and %s.",
+			b.Name, measure.Hours(b.Mean.UnmetMiddle), measure.Hours(b.Mean.UnmetP80), measure.Hours(b.Mean.UnmetWorst),
+			first.Name, measure.HoursNumber(first.Mean.UnmetMiddle), measure.HoursNumber(first.Mean.UnmetP80), measure.HoursNumber(first.Mean.UnmetWorst)))
+	default:
+		sentences = append(sentences, fmt.Sprintf("None is dark less than “%s”: %s in a middling year, %s in one of five, %s in the worst.",
+			first.Name, measure.Hours(first.Mean.UnmetMiddle), measure.Hours(first.Mean.UnmetP80), measure.Hours(first.Mean.UnmetWorst)))
+	}
+	n := len(r.Years)
+	for _, s := range r.Sides[1:] {
+		text := ""
+		switch {
+		case s.Same == n:
+			text = fmt.Sprintf("“%s” is as dark as “%s” in every one of %s.", s.Name, first.Name, measure.Plural(n, "year", "years"))
+		default:
+			text = fmt.Sprintf("Against “%s”, “%s” is dark less in %d of %s, more in %d and as long in %d: %s a year in the mean against %s.", first.Name, s.Name, s.Fewer,
+				measure.Plural(n, "year", "years"), s.More, s.Same, measure.Hours(s.Mean.UnmetMean), measure.HoursNumber(first.Mean.UnmetMean))
+		}
+		if s.CostAYear != nil && first.CostAYear != nil {
+			switch more := *s.CostAYear - *first.CostAYear; {
+			case more >= 0.5:
+				text += fmt.Sprintf(" It costs %s %s a year more", measure.Digits(more, 3), r.Currency)
+			case more <= -0.5:
+				text += fmt.Sprintf(" It costs %s %s a year less", measure.Digits(-more, 3), r.Currency)
+			default:
+				text += " What has a price here costs the same"
+			}
+			if *s.Capital > 0 {
+				text += fmt.Sprintf(", %s %s to buy", measure.Digits(*s.Capital, 3), r.Currency)
+			}
+			text += "."
+		}
+		sentences = append(sentences, text)
+	}
+	for _, s := range r.Sides {
+		if s.Mean.Hazard > 0 {
+			sentences = append(sentences, fmt.Sprintf("Danger: with “%s” the turbine has no load that takes its power for %s of these years; without load it runs away. Fit a bigger dump load first.", s.Name, measure.Hours(float64(s.Mean.Hazard))))
+		}
+	}
+	return sentences, b.Mean.UnmetP80 > 0
+}
+
+// Section returns the chapter.
+func (v Compare) Section() Section {
+	r := v.Result
+	s := Section{ID: "compare", Title: "Side by side"}
+	s.Text, _ = v.Verdict()
+	var names []string
+	var low [][]float64
+	var dark [][12]float64
+	for _, side := range r.Sides {
+		names, low, dark = append(names, side.Name), append(low, side.LowSoC), append(dark, side.Months)
+	}
+	s.Figures = []Figure{{plots.SidesCharge(r.Start, names, low), "compare-days.csv"}, {plots.SidesDark(r.Start.Month(), names, dark), "compare-months.csv"}}
+	s.Tables = []Table{v.inputs(), v.outcome(), v.years()}
+	if len(r.Inputs) == 0 {
+		s.Tables = s.Tables[1:]
+		s.Text = append(s.Text, "The sides' files say the same.")
+	}
+	if missing := r.Sides[0].Missing; len(missing) > 0 {
+		s.Text = append(s.Text, "The money leaves out what has no price under [costs]: "+strings.Join(missing, ", ")+".")
+	}
+	return s
+}
+
+func (v Compare) head(first string) []string {
+	head := []string{first}
+	for _, s := range v.Result.Sides {
+		head = append(head, s.Name)
+	}
+	return head
+}
+
+// inputs is the table of what the files say differently.
+func (v Compare) inputs() Table {
+	t := Table{Caption: "What differs in the files", Head: v.head("key")}
+	for _, d := range v.Result.Inputs {
+		row := []string{d.Key}
+		for _, value := range d.Values {
+			if value == "" {
+				value = "–"
+			}
+			row = append(row, strings.ReplaceAll(value, `"`, ""))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// outcome is the table of how the sides fare.
+func (v Compare) outcome() Table {
+	r := v.Result
+	t := Table{Caption: fmt.Sprintf("How they fare through the same %s", measure.Plural(len(r.Years), "year", "years")), Head: v.head(""), Data: "compare.csv",
+		Note: "Dark hours are those in which the house asks and gets nothing. Energies, stops and litres are those of a mean year. Money is reckoned at the prices of the first, over the life of each thing, beyond the panels and the bank that the first has."}
+	row := func(name string, of func(plans.Lived) string) {
+		cells := []string{name}
+		for _, s := range r.Sides {
+			cells = append(cells, of(s))
+		}
+		t.Rows = append(t.Rows, cells)
+	}
+	hours := func(h float64) string { return measure.HoursNumber(h) }
+	row("dark hours, a middling year", func(s plans.Lived) string { return hours(s.Mean.UnmetMiddle) })
+	row("dark hours, one year of five", func(s plans.Lived) string { return hours(s.Mean.UnmetP80) })
+	row("dark hours, the worst year", func(s plans.Lived) string { return hours(s.Mean.UnmetWorst) })
+	row("dark hours, mean", func(s plans.Lived) string { return hours(s.Mean.UnmetMean) })
+	row("years with a dark hour", func(s plans.Lived) string { return fmt.Sprintf("%d of %d", s.Mean.DarkYears, len(r.Years)) })
+	row("dark months", func(s plans.Lived) string { return darkMonths(r.Start.Month(), s.Months) })
+	row("hours below comfort", func(s plans.Lived) string { return hours(s.Mean.Low) })
+	row("panels, kWh", func(s plans.Lived) string { return kWh(s.PVWh) })
+	any := func(of func(plans.Lived) float64) bool {
+		for _, s := range r.Sides {
+			if of(s) > 0 {
+				return true
+			}
+		}
+		return false
+	}
+	if any(func(s plans.Lived) float64 { return s.HydroWh }) {
+		row("creek, kWh", func(s plans.Lived) string { return kWh(s.HydroWh) })
+		row("dry-pipe stops", func(s plans.Lived) string { return hours(s.Mean.Stops) })
+		row("walks to the turbine", func(s plans.Lived) string { return hours(s.Mean.Walks) })
+	}
+	if any(func(s plans.Lived) float64 { return s.Mean.FuelL }) {
+		row("fuel, "+v.System.LitreAxis().Unit, func(s plans.Lived) string { return measure.Digits(v.System.LitreAxis().Of(s.Mean.FuelL), 2) })
+	}
+	if r.Currency != "" {
+		row("to buy, "+r.Currency, func(s plans.Lived) string { return money(s.Capital) })
+		row("cost a year, "+r.Currency, func(s plans.Lived) string { return money(s.CostAYear) })
+	}
+	return t
+}
+
+// darkMonths names the months that have an hour of dark in a mean year, in the
+// order of the water year.
+func darkMonths(first time.Month, hours [12]float64) string {
+	var names []string
+	for k := range 12 {
+		m := (int(first) - 1 + k) % 12
+		if hours[m] >= 0.5 {
+			names = append(names, time.Month(m + 1).String()[:3])
+		}
+	}
+	if names == nil {
+		return "none"
+	}
+	return strings.Join(names, " ")
+}
+
+// years is the table of the dark hours of each year.
+func (v Compare) years() Table {
+	r := v.Result
+	t := Table{Caption: "Dark hours of each year", Head: v.head("from"), Data: "compare-years.csv"}
+	for i, y := range r.Years {
+		row := []string{fmt.Sprint(y)}
+		for _, s := range r.Sides {
+			row = append(row, measure.Count(s.Unmet[i]))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
