@@ -93,7 +93,7 @@ func (s *Sky) settleOn(g *reading, told []float64, monthly func(of func(i int) f
 	for m := range g.left {
 		v := math.Max(1-spell-variance[m], leastLeft*leastLeft)
 		g.left[m] = math.Sqrt(v)
-		lag := s.of.law.lagOne(s.of.clearness[m]) - spell - lagged[m]
+		lag := math.Max(leastMemory, s.of.law.lagOne(s.of.clearness[m])) - spell - lagged[m]
 		g.memory[m] = math.Max(0, math.Min(mostMemory, lag/v))
 	}
 }

@@ -186,7 +186,7 @@ type miss struct {
 //   - Pergamino's worst week, whose sun, worked out likewise, has more days at
 //     both ends than elsewhere at that clearness.
 var misses = []miss{
-	{"wageningen", 3, 0.85, 1.40},
+	{"wageningen", 3, 0.85, 1.36},
 	{"lushnje", 3, 0.78, 1.15},
 	{"pergamino", 7, 0.85, 1.20},
 }
@@ -242,7 +242,7 @@ func (st *station) judge(t *testing.T, what string, s stationScore) {
 		if x := s.median[k]; x < wanted.low || x > wanted.high {
 			t.Errorf("%s, %s: the worst %d days have %.2f of the measured sun in the median, want %.2f to %.2f", st.name, what, days, x, wanted.low, wanted.high)
 		}
-		if x := s.mean[k]; x < math.Min(0.7, wanted.low) || x > math.Max(1.35, wanted.high) {
+		if x := s.mean[k]; x < 0.7 || x > 1.35 {
 			t.Errorf("%s, %s: the worst %d days have %.2f of the measured sun in the mean", st.name, what, days, x)
 		}
 	}
