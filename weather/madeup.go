@@ -23,7 +23,8 @@ type ChainOptions struct {
 }
 
 // Chain makes up daily weather that behaves as a record does. Each month has a
-// wet–dry chain of first order and gamma amounts ([MonthRain]). Temperatures,
+// wet–dry chain of first order whose long dry spells last ([MonthRain]) and gamma
+// amounts. Temperatures,
 // if the record has them, follow the wet and the dry days ([Temps]). A bare
 // chain makes years that are too much alike, as Katz and Parlange (1998) show,
 // so each month draws a wetness of its own ([Wetness]), which the months of a
@@ -60,11 +61,11 @@ type Chain struct {
 	YearMemory float64
 	Notes      []string // what the record is too short to tell
 
-	start    time.Time     // of the year that is made up; no leap day from a year before to a year after
-	days     []calendarDay // of that year
-	firstWet float64       // chance that the day before the year was wet
-	record   Record
-	years    []Year
+	start  time.Time     // of the year that is made up; no leap day from a year before to a year after
+	days   []calendarDay // of that year
+	before spellState    // of the day before the year
+	record Record
+	years  []Year
 }
 
 // FitChain fits a chain to a record, which must hold each month of the
@@ -89,7 +90,7 @@ func FitChain(r Record, o ChainOptions) (*Chain, error) {
 	c.days = calendarDays(c.start, 365)
 	c.Months = fitMonths(r)
 	before := int(c.start.AddDate(0, 0, -1).Month()) - 1
-	c.firstWet = c.Months[before].RecordShare()
+	c.before = c.Months[before].before(c.Months[before].RecordShare())
 	c.Seasons = c.splitSeasons()
 	c.settle(o.Plain)
 	if !o.Plain {

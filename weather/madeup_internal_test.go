@@ -113,7 +113,7 @@ func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
 		{WetAfterDry: 0.43, WetAfterWet: 0.72}, {WetAfterDry: 0.10, WetAfterWet: 0.70}, {WetAfterDry: 0.06, WetAfterWet: 0.38},
 	} {
 		p.Shape, p.MeanMM, p.scale = 0.75, 8, 1
-		c := &Chain{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), firstWet: p.WetShare()}
+		c := &Chain{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), before: p.before(p.WetShare())}
 		c.days = calendarDays(c.start, 365)
 		for i := range c.Months {
 			c.Months[i] = p
@@ -138,5 +138,63 @@ func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
 		if got, want := all.wetSpell(), p.WetSpell(); math.Abs(got/want-1) > 0.015 {
 			t.Errorf("wet spells of %.3f days, the formula gives %.3f", got, want)
 		}
+	}
+}
+
+// Where dry spells last, the chain settles to the share of wet days and to the
+// mean dry spell that stepping its states by the day gives, and made-up years to
+// both; a spell that has lasted goes on.
+func TestLastingDrySpells(t *testing.T) {
+	p := MonthRain{WetAfterDry: 0.42, WetAfterWet: 0.6, Lasting: -1, Shape: 0.75, MeanMM: 8}
+	p.scale = 1
+	long := p.wetAfterLong()
+	if want := 0.42 / (0.42 + 0.58*math.E); math.Abs(long-want) > 1e-12 {
+		t.Fatalf("a wet day after a long spell has the chance %.4f, want %.4f", long, want)
+	}
+	state := spellState{1}
+	for range 2000 {
+		state = p.step(&state, long)
+	}
+	if math.Abs(state[0]-p.WetShare()) > 1e-9 {
+		t.Errorf("wet share %.6f, the stepped chain has %.6f", p.WetShare(), state[0])
+	}
+	for k, x := range p.before(p.WetShare()) {
+		if math.Abs(x-state[k]) > 1e-9 {
+			t.Errorf("state %d is told as %.6f, stepped %.6f", k, x, state[k])
+		}
+	}
+	c := &Chain{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), before: p.before(p.WetShare())}
+	c.days = calendarDays(c.start, 365)
+	for i := range c.Months {
+		c.Months[i] = p
+		c.Seasons[i/6].Months[i] = true
+	}
+	year := Record{Start: c.start, RainMM: make([]float64, 365)}
+	spells, dryDays, goOn, lasted := 0.0, 0.0, 0.0, 0.0
+	for n := range 1000 {
+		c.Fill(year, n)
+		dry := 0
+		for _, mm := range year.RainMM {
+			if !isWet(mm) {
+				dry++
+				continue
+			}
+			if dry > 0 {
+				spells++
+				dryDays += float64(dry)
+				if dry >= longDry {
+					lasted++
+					goOn += float64(dry - longDry)
+				}
+			}
+			dry = 0
+		}
+	}
+	if got := dryDays / spells; math.Abs(got/p.DrySpell()-1) > 0.02 {
+		t.Errorf("dry spells of %.3f days, the formula gives %.3f", got, p.DrySpell())
+	}
+	// Spells of four days last (1 − p)/p more.
+	if got, want := goOn/lasted, (1-long)/long; math.Abs(got/want-1) > 0.04 {
+		t.Errorf("long spells go on for %.2f days, want %.2f", got, want)
 	}
 }

@@ -13,8 +13,11 @@ import (
 type MonthRain struct {
 	WetAfterDry float64 // chance that a day is wet if the day before was dry, P01
 	WetAfterWet float64 // the same if it was wet, P11
-	Shape       float64 // α of the gamma amounts, dimensionless
-	MeanMM      float64 // their mean, α·β
+	// Lasting is what the log odds of P01 change by from the longDry-th dry day on:
+	// below 0 where a dry spell, once it lasts, goes on lasting. 0: P01 alone.
+	Lasting float64
+	Shape   float64 // α of the gamma amounts, dimensionless
+	MeanMM  float64 // their mean, α·β
 
 	Wetness
 
@@ -24,7 +27,16 @@ type MonthRain struct {
 	scale  float64 // times MeanMM: keeps the record's mean rain
 }
 
-// WetShare returns the share of wet days that the chain settles to, 0 to 1,
+// longDry is the number of dry days from which a spell is a long one. At
+// Rothamsted a dry autumn day is followed by a wet one with a chance of 0.47,
+// 0.40 and 0.37 after one, two and three dry days, and of about 0.2 later.
+const longDry = 4
+
+// wetAfterLong is the chance that a day is wet after longDry dry days and more.
+func (m MonthRain) wetAfterLong() float64 { return shiftOdds(m.WetAfterDry, m.Lasting) }
+
+// WetShare returns the share of wet days that the chain settles to, 0 to 1: the
+// mean wet spell over that and the mean dry one. Without Lasting that is
 //
 //	π = P01 / (1 + P01 − P11)
 //
@@ -33,14 +45,57 @@ func (m MonthRain) WetShare() float64 {
 	if m.WetAfterDry == 0 {
 		return 0
 	}
-	return m.WetAfterDry / (1 + m.WetAfterDry - m.WetAfterWet)
+	return m.WetSpell() / (m.WetSpell() + m.DrySpell())
 }
 
 // WetSpell returns the mean length of a wet spell in days, 1/(1−P11).
 func (m MonthRain) WetSpell() float64 { return 1 / (1 - m.WetAfterWet) }
 
-// DrySpell returns the mean length of a dry spell in days, 1/P01.
-func (m MonthRain) DrySpell() float64 { return 1 / m.WetAfterDry }
+// DrySpell returns the mean length of a dry spell in days; 1/P01 without Lasting.
+func (m MonthRain) DrySpell() float64 {
+	days, left := 0.0, 1.0 // left: the share of spells that last as long
+	for range longDry - 1 {
+		days += left
+		left *= 1 - m.WetAfterDry
+	}
+	return days + left/m.wetAfterLong()
+}
+
+// spellState is how likely a day is wet, [0], the k-th of a dry spell, [k], or
+// the longDry-th and more, the last.
+type spellState [longDry + 1]float64
+
+// before is the state of a month's days where a share of them is wet.
+func (m MonthRain) before(share float64) (p spellState) {
+	p[0] = share
+	left, sum := 1.0, 0.0
+	for k := 1; k < longDry; k++ {
+		p[k] = left
+		sum += left
+		left *= 1 - m.WetAfterDry
+	}
+	p[longDry] = 1
+	if long := m.wetAfterLong(); long > 0 {
+		p[longDry] = left / long
+	}
+	sum += p[longDry]
+	for k := 1; k <= longDry; k++ {
+		p[k] *= (1 - share) / sum
+	}
+	return p
+}
+
+// step carries what is in a state from one day to the next.
+func (m *MonthRain) step(p *spellState, long float64) (next spellState) {
+	next[0] = p[0]*m.WetAfterWet + p[longDry]*long
+	next[1] = p[0] * (1 - m.WetAfterWet)
+	next[longDry] = p[longDry] * (1 - long)
+	for k := 1; k < longDry; k++ {
+		next[0] += p[k] * m.WetAfterDry
+		next[k+1] += p[k] * (1 - m.WetAfterDry)
+	}
+	return next
+}
 
 // RecordShare returns the share of wet days in the record.
 func (m MonthRain) RecordShare() float64 {
@@ -53,7 +108,10 @@ func (m MonthRain) RecordShare() float64 {
 // fitMonths fits each month of the calendar over all years of the record.
 func fitMonths(r Record) [12]MonthRain {
 	var months [12]MonthRain
-	var after, wetAfter [12][2]int // by month and by the day before: days, wet days
+	// By month and by the day before (dry for up to longDry − 1 days, wet, dry for
+	// longer): days, wet days.
+	var after, wetAfter [12][3]int
+	dry := 0 // days up to the day before
 	var amounts [12][]float64
 	var all []float64
 	days := calendarDays(r.Start, r.Days())
@@ -67,21 +125,26 @@ func fitMonths(r Record) [12]MonthRain {
 			amounts[month] = append(amounts[month], mm)
 			all = append(all, mm)
 		}
-		if d == 0 {
-			continue
+		if d > 0 {
+			before := 0
+			switch {
+			case dry == 0:
+				before = 1
+			case dry >= longDry:
+				before = 2
+			}
+			after[month][before]++
+			if wet {
+				wetAfter[month][before]++
+			}
 		}
-		before := 0
-		if isWet(r.RainMM[d-1]) {
-			before = 1
-		}
-		after[month][before]++
-		if wet {
-			wetAfter[month][before]++
+		if dry++; wet {
+			dry = 0
 		}
 	}
-	var afterAll, wetAfterAll [2]int
+	var afterAll, wetAfterAll [3]int
 	for i := range months {
-		for s := range 2 {
+		for s := range 3 {
 			afterAll[s] += after[i][s]
 			wetAfterAll[s] += wetAfter[i][s]
 		}
@@ -98,6 +161,7 @@ func fitMonths(r Record) [12]MonthRain {
 	for i := range months {
 		m := &months[i]
 		m.WetAfterDry, m.WetAfterWet = chance(i, 0), chance(i, 1)
+		m.Lasting = lasting3(&after, &wetAfter, i)
 		m.scale = 1
 		m.Shape, m.MeanMM = fitGamma(amounts[i])
 		if len(amounts[i]) < minWetDays { // too few for a shape: take the year's
@@ -106,6 +170,30 @@ func fitMonths(r Record) [12]MonthRain {
 	}
 	return months
 }
+
+// lasting3 is what long dry spells change the log odds of a wet day by, of the
+// month and its neighbours together: a month alone has few.
+func lasting3(after, wetAfter *[12][3]int, month int) float64 {
+	odds := func(state int) (log float64, n int) {
+		days, wet := 0.0, 0.0
+		for _, k := range [3]int{11, 12, 13} {
+			days += float64(after[(month+k)%12][state])
+			wet += float64(wetAfter[(month+k)%12][state])
+		}
+		return math.Log((wet + 0.5) / (days - wet + 0.5)), int(days)
+	}
+	fresh, n := odds(0)
+	long, m := odds(2)
+	if n < minLongDays || m < minLongDays {
+		return 0
+	}
+	return max(-mostLasting, min(mostLasting, long-fresh))
+}
+
+const (
+	minLongDays = 40 // days after long dry spells below which they are taken as any. A judgement.
+	mostLasting = 2.0
+)
 
 // minWetDays is the number of wet days below which a month borrows the shape
 // of its amounts from the whole year. A judgement.
@@ -170,16 +258,28 @@ func (c *Chain) fillRain(rainMM []float64, n int, rng *rand.Rand) {
 	for i := range months {
 		months[i] = c.Months[i].wetted(z[i])
 	}
-	wet := rng.Float64() < c.firstWet
+	// Whether the day before the year was wet, or how long it had been dry.
+	dry, u := 0, rng.Float64()
+	for u -= c.before[0]; u >= 0 && dry < longDry; u -= c.before[dry] {
+		dry++
+	}
+	var long [12]float64
+	for i := range months {
+		long[i] = months[i].wetAfterLong()
+	}
 	for d := range rainMM {
-		m := &months[c.days[d].month]
+		i := c.days[d].month
+		m := &months[i]
 		p := m.WetAfterDry
-		if wet {
+		switch {
+		case dry == 0:
 			p = m.WetAfterWet
+		case dry >= longDry:
+			p = long[i]
 		}
-		wet = rng.Float64() < p
 		rainMM[d] = 0
-		if wet {
+		if dry++; rng.Float64() < p {
+			dry = 0
 			g := distuv.Gamma{Alpha: m.Shape, Beta: m.Shape / m.MeanMM, Src: rng}
 			rainMM[d] = max(g.Rand(), WetDayMM)
 		}

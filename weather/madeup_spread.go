@@ -149,28 +149,49 @@ func (c *Chain) settle(plain bool) {
 		w.Bare, _ = c.reckon(i)
 		bare[i] = m.wetted(0)
 		if !plain && len(c.years) >= minYearsForSpread && len(mm[i]) >= minYearsForSpread {
-			over := func() float64 {
-				c.keepMeans(i)
-				now, _ := c.reckon(i)
-				return now.SpreadMM - w.Record.SpreadMM
-			}
 			w.Odds = widen(func(odds float64) float64 {
 				w.Odds = odds
 				c.keepMeans(i)
 				now, _ := c.reckon(i)
 				return now.SpreadWetDays - w.Record.SpreadWetDays
 			}, 2)
-			if over() > 0 { // the wet days alone spread the totals too far
-				w.Odds = widen(func(odds float64) float64 { w.Odds = odds; return over() }, w.Odds)
-			} else {
-				w.Amount = widen(func(amount float64) float64 { w.Amount = amount; return over() }, 1)
-			}
+			c.spreadTo(i, w.Record.SpreadMM)
 		}
 		c.keepMeans(i)
 		w.Used, w.leans = c.reckon(i)
 	}
-	for i := range c.Seasons {
-		c.share(&c.Seasons[i], &bare, plain)
+	for k := range c.Seasons {
+		s := &c.Seasons[k]
+		c.share(s, &bare, plain)
+		// Months that share all they have and do not spread the season's total as
+		// far as the record's are themselves spread further, by a tenth at most.
+		for more := 1.02; more <= 1.1 && s.Shared >= 1 && s.Used.SpreadMM < s.Record.SpreadMM; more += 0.02 {
+			for i := range c.Months {
+				if w := &c.Months[i].Wetness; s.Months[i] && w.Amount > 0 {
+					c.spreadTo(i, more*w.Record.SpreadMM)
+					c.keepMeans(i)
+					w.Used, w.leans = c.reckon(i)
+				}
+			}
+			c.share(s, &bare, plain)
+		}
+	}
+}
+
+// spreadTo sets how much the month's amounts vary so that its total varies by mm
+// from year to year; if its wet days alone spread it further, how much those do.
+func (c *Chain) spreadTo(i int, mm float64) {
+	w := &c.Months[i].Wetness
+	over := func() float64 {
+		c.keepMeans(i)
+		now, _ := c.reckon(i)
+		return now.SpreadMM - mm
+	}
+	w.Amount = 0
+	if over() > 0 {
+		w.Odds = widen(func(odds float64) float64 { w.Odds = odds; return over() }, w.Odds)
+	} else {
+		w.Amount = widen(func(amount float64) float64 { w.Amount = amount; return over() }, 1)
 	}
 }
 
@@ -324,11 +345,11 @@ func (c *Chain) expected(i int) (share, lifted float64) {
 		m := c.Months[i].wetted(z)
 		lift := math.Exp(m.Amount * z)
 		c.parts(i, func(from, to int) {
-			wet := c.shareBefore(from)
+			p, long := c.stateBefore(from), m.wetAfterLong()
 			for range to - from {
-				wet = wet*m.WetAfterWet + (1-wet)*m.WetAfterDry
-				share += nodeWeight[k] * wet
-				lifted += nodeWeight[k] * wet * lift
+				p = m.step(&p, long)
+				share += nodeWeight[k] * p[0]
+				lifted += nodeWeight[k] * p[0] * lift
 			}
 			if k == 0 {
 				days += float64(to - from)
@@ -338,12 +359,13 @@ func (c *Chain) expected(i int) (share, lifted float64) {
 	return share / days, lifted / days
 }
 
-// shareBefore is the chance that the day before day d of the year is wet.
-func (c *Chain) shareBefore(d int) float64 {
+// stateBefore is the state of the day before day d of the year.
+func (c *Chain) stateBefore(d int) spellState {
 	if d == 0 {
-		return c.firstWet
+		return c.before
 	}
-	return c.Months[c.days[d-1].month].RecordShare()
+	m := &c.Months[c.days[d-1].month]
+	return m.before(m.RecordShare())
 }
 
 // reckon returns mean and spread of the month without making up a year: for each
@@ -403,27 +425,26 @@ func (c *Chain) bareSeason(s Season, months *[12]MonthRain) (Moments, [2]float64
 // sumMoments returns mean and variance of the rain, or of the number of wet
 // days, of days from (included) to to (excluded).
 func (c *Chain) sumMoments(months *[12]MonthRain, from, to int, count bool) (mean, variance float64) {
-	// By state, dry and wet: its chance, and the first and second moment of the
-	// sum so far within it.
-	p := [2]float64{1 - c.shareBefore(from), c.shareBefore(from)}
-	var m1, m2 [2]float64
+	// By state: its chance, and the first and second moment of the sum so far
+	// within it.
+	p := c.stateBefore(from)
+	var m1, m2 spellState
 	for d := from; d < to; d++ {
 		m := &months[c.days[d].month]
-		step := func(x [2]float64) [2]float64 {
-			return [2]float64{
-				x[0]*(1-m.WetAfterDry) + x[1]*(1-m.WetAfterWet),
-				x[0]*m.WetAfterDry + x[1]*m.WetAfterWet,
-			}
-		}
+		long := m.wetAfterLong()
 		a1, a2 := 1.0, 1.0
 		if !count {
 			a1 = m.MeanMM
 			a2 = a1 * a1 * (1 + 1/m.Shape)
 		}
-		p, m1, m2 = step(p), step(m1), step(m2)
-		m2[1] += 2*a1*m1[1] + a2*p[1]
-		m1[1] += a1 * p[1]
+		p, m1, m2 = m.step(&p, long), m.step(&m1, long), m.step(&m2, long)
+		m2[0] += 2*a1*m1[0] + a2*p[0]
+		m1[0] += a1 * p[0]
 	}
-	mean = m1[0] + m1[1]
-	return mean, m2[0] + m2[1] - mean*mean
+	second := 0.0
+	for k := range m1 {
+		mean += m1[k]
+		second += m2[k]
+	}
+	return mean, second - mean*mean
 }
