@@ -27,8 +27,10 @@ func bookCommand() command {
 		name:  "book",
 		args:  "[SITE] [flags]",
 		brief: "all of them in one report: the book of the site",
-		long: `Puts everything into one report.html: the site as it was understood, the year,
-the changeover, dry winters, the bank, whether hydro is worth it, cautions,
+		long: `Puts everything into one report.html. Its first page is for somebody who reads
+nothing else: will it carry us, is hydro worth it, how big a bank, when to open
+and close, what to do next, how sure. Then whether hydro is worth it, dry winters,
+the bank, the changeover, the year, the site as it was understood, cautions,
 assumptions with their reasons, and what was not modelled. The numbers of every
 figure are in the CSV files beside it. The year is the last of those that
 --years names; the studies take all of them.`,
@@ -157,18 +159,21 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 		firsts(b.worth.Verdict)
 	}
 	firsts(b.bank.Verdict)
-	page.Sections = append(page.Sections, newChecked(h).site(true)...)
-	page.Sections = append(page.Sections, report.Years(b.years, b.year.System, ""))
-	page.Sections = append(page.Sections, b.year.Sections()...)
+	stream := h.Site.Stream
+	front := report.NewFront(report.Studies{Year: b.year, Winter: b.winter, Bank: b.bank, Worth: b.worth, Changeover: b.changeover,
+		Gauged: stream != nil && (stream.Record != nil || len(stream.Draws) > 0)})
+	page.Front = &front
+	worth := report.NothingToWeigh()
+	if b.worth != nil {
+		worth = b.worth.Section()
+	}
+	page.Sections = append(page.Sections, worth, b.winter.Section(), b.bank.Section())
 	if b.changeover != nil {
 		page.Sections = append(page.Sections, b.changeover.Section())
 	}
-	page.Sections = append(page.Sections, b.winter.Section(), b.bank.Section())
-	if b.worth != nil {
-		page.Sections = append(page.Sections, b.worth.Section())
-	} else {
-		page.Sections = append(page.Sections, report.NothingToWeigh())
-	}
+	page.Sections = append(page.Sections, report.Years(b.years, b.year.System, ""))
+	page.Sections = append(page.Sections, b.year.Sections()...)
+	page.Sections = append(page.Sections, newChecked(h).site(true)...)
 	return page
 }
 

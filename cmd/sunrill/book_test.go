@@ -51,6 +51,15 @@ func TestBook(t *testing.T) {
 			t.Errorf("the contents have no chapter %s", id)
 		}
 	}
+	// What decides comes first, what was understood last.
+	at := strings.Index(page, `id="front"`)
+	for _, id := range []string{"worth", "drywinter", "bank-size", "changeover", "years", "energy", "place", "cautions"} {
+		next := strings.Index(page, `<section id="`+id+`"`)
+		if next < at {
+			t.Errorf("chapter %s stands too early", id)
+		}
+		at = next
+	}
 	if testing.Short() {
 		t.Skip("starts a browser")
 	}

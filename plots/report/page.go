@@ -22,6 +22,10 @@ type Page struct {
 	Warnings []string // what looks odd in the input
 	Notes    []string // what is good to know of it
 
+	// Front takes the verdict's place on the page, which is then printed on a sheet
+	// of its own; nil: none.
+	Front *Front
+
 	Sections    []Section
 	Cautions    []Caution
 	Assumptions []Assumption
@@ -115,11 +119,16 @@ func Write(w io.Writer, p Page) error {
 	if err := drawAll(sections); err != nil {
 		return err
 	}
+	front, err := p.Front.drawn()
+	if err != nil {
+		return err
+	}
 	return pageTemplate.Execute(w, struct {
 		Page
 		CSS   template.CSS
 		Drawn []drawnSection
-	}{p, template.CSS(pageCSS), sections})
+		Front *drawnFront
+	}{p, template.CSS(pageCSS), sections, front})
 }
 
 // drawAll draws every chart, as many at a time as there are processors.

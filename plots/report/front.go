@@ -1,0 +1,145 @@
+package report
+
+import (
+	"fmt"
+	"html/template"
+	"strings"
+
+	"sunrill/plots"
+	"sunrill/sim"
+	"sunrill/sim/measure"
+)
+
+// Front is the page for somebody who reads nothing else: one printed page.
+type Front struct {
+	Answers []Answer
+	Next    []string // what to do next, three things at most
+	Sure    string   // how sure it is
+	Care    string   // the cautions in one line
+	Figure  *Figure  // the year with its range; nil: none
+}
+
+// Answer is a question and what was found.
+type Answer struct {
+	Question, Text string
+	Bad            bool
+}
+
+// drawnFront is what the template sees of it.
+type drawnFront struct {
+	Front
+	SVG template.HTML
+}
+
+// drawn draws the front page's chart; nil of nil.
+func (f *Front) drawn() (*drawnFront, error) {
+	if f == nil {
+		return nil, nil
+	}
+	d := &drawnFront{Front: *f}
+	if f.Figure != nil {
+		svg, err := f.Figure.SVG()
+		if err != nil {
+			return nil, err
+		}
+		d.SVG = template.HTML(svg)
+	}
+	return d, nil
+}
+
+// Studies are what a front page is made from. What the site does not have is nil.
+type Studies struct {
+	Year       Year
+	Winter     DryWinter
+	Bank       Bank
+	Worth      *Worth
+	Changeover *Changeover
+	Gauged     bool // the creek rests on readings or a record of its own
+}
+
+// NewFront puts the front page together.
+func NewFront(s Studies) Front {
+	var f Front
+	ask := func(question string, verdict func() ([]string, bool)) {
+		if said, bad := verdict(); len(said) > 0 {
+			f.Answers = append(f.Answers, Answer{question, said[0], bad})
+		}
+	}
+	ask("Will it carry us?", s.Winter.Verdict)
+	if s.Worth != nil {
+		ask("Is hydro worth it?", s.Worth.Verdict)
+	} else {
+		f.Answers = append(f.Answers, Answer{Question: "Is hydro worth it?", Text: NothingToWeigh().Text[0]})
+	}
+	ask("How big a bank?", s.Bank.Verdict)
+	if s.Changeover != nil {
+		ask("When to open and close the valve?", s.Changeover.Verdict)
+	}
+	f.Next = s.next()
+	f.Sure = s.sure()
+	f.Care = "Take care: estimates, not a guarantee; load before water; DC, fire and gas at the bank; local codes and licensed electricians decide. All cautions stand at the end."
+	if s.Worth == nil {
+		f.Care = strings.Replace(f.Care, " load before water;", "", 1)
+	}
+	f.Figure = s.figure()
+	return f
+}
+
+// mostSteps is how many next steps a front page holds.
+const mostSteps = 3
+
+// next returns what to do next, what helps most to know first.
+func (s Studies) next() []string {
+	var steps []string
+	if s.Changeover != nil && !s.Gauged {
+		steps = append(steps, "Gauge the creek: time a bucket at the intake once a week and after each rain from autumn on, then run “sunrill fit”. No reading stands behind its flow yet.")
+	}
+	r := s.Bank.Result
+	bigger := r.SizeKWh != nil && *r.SizeKWh > 1.05*r.PresentKWh
+	if d := s.Year.Why; d != nil && len(d.Causes) > 0 && !(bigger && d.Causes[0].Limit == sim.SizeLimit) {
+		w := limitWords[d.Causes[0].Limit]
+		steps = append(steps, fmt.Sprintf("See to what leaves the house dark in the year shown: %s; %s.", w.short, w.cure))
+	}
+	if bigger {
+		steps = append(steps, fmt.Sprintf("Ask for the price of a bank of %s kWh in place of %s kWh: it keeps four years of five to %s in the dark.", short(*r.SizeKWh), short(r.PresentKWh), measure.Hours(r.TargetHours)))
+	}
+	if s.Worth != nil {
+		if turns := s.Worth.Result.TurningPoints; len(turns) > 0 {
+			name, _, _ := turns[0].In(s.Worth.System)
+			steps = append(steps, fmt.Sprintf("Get a firm price for: %s. It alone can turn whether hydro is worth it.", name))
+		}
+	}
+	if n := s.Winter.Result.Record.Years; n < 10 {
+		steps = append(steps, fmt.Sprintf("Find a longer record of rain: %s tell little of a bad one.", measure.Plural(n, "year", "years")))
+	}
+	steps = append(steps,
+		"Write down the bank's charge once a day through a winter and lay it beside the run (meter.csv): it shows at once where the description is off.",
+		"Look at the assumptions at the end and write your own values where you know better.")
+	return steps[:min(mostSteps, len(steps))]
+}
+
+// sure says how far to trust the answers.
+func (s Studies) sure() string {
+	n := s.Winter.Result.Record.Years
+	text := fmt.Sprintf("These answers rest on %s of weather and on the site as described.", measure.Plural(n, "year", "years"))
+	if n > 1 {
+		text += " " + inBrackets
+	}
+	if s.Winter.Result.MadeUp != nil {
+		text += " " + fmt.Sprintf("%s made-up years stand beside them. ", measure.Count(s.Winter.Result.MadeUp.Years)) + s.Winter.fitText()
+	}
+	return text
+}
+
+// figure is the year with its range: how low the bank gets, week by week, or the
+// hours in the dark by the winter's rain where no years were made up.
+func (s Studies) figure() *Figure {
+	r := s.Winter.Result
+	switch {
+	case r.FanWith != nil:
+		return &Figure{plots.ChargeFans(r.MadeUp.Years, fan(r.FanWith, "with the creek")), ""}
+	case r.FanWithout != nil:
+		return &Figure{plots.ChargeFans(r.MadeUp.Years, fan(r.FanWithout, "")), ""}
+	}
+	return &Figure{plots.DryWinters(s.Winter.rows()), "drywinter.csv"}
+}
