@@ -88,7 +88,7 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 		label := "to " + grouped(top, 0)
 		switch {
 		case i == 0:
-			label = "within 1 unmet hour of the best"
+			label = "within 1 unmet hour of the least"
 		case i == len(classes)-1 && i > 0:
 			label = fmt.Sprintf("to %s h more", grouped(math.Ceil(most-least), 0))
 		}
@@ -106,9 +106,9 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 		}
 		best := Points{X: []float64{float64(v.BestOpen) + 0.5}, Y: []float64{float64(v.BestClose) - 0.5}, Color: Hydro.Color(), Shape: bestGlyph{}, Radius: 6}
 		p.Add(window, best)
-		c.Key = append(c.Key, Key{"best pair", best}, Key{"dates within 1 hour of it", window})
-		c.Caption += "The frame holds the days of opening that cost at most one unmet hour if you close on the best day, and the days of closing likewise: within it there is no hurry. " +
-			"Of pairs that serve the house equally the mark stands at the one that runs the turbine least."
+		c.Key = append(c.Key, Key{"best pair", best}, Key{"no hurry: as good in hours and fuel", window})
+		c.Caption += "The frame holds the days of opening that cost no more than an unmet hour and hardly any fuel if you close on the best day, and the days of closing likewise: within it there is no hurry. It begins where the creek has water for the turbine in one year of five. " +
+			"Of pairs that leave the house as little in the dark and burn as little fuel, within what makes no difference, the mark stands at the one with the fewest dry-pipe stops, then the fewest walks, then the fewest days open."
 		c.Alt = fmt.Sprintf("Map of the unmet hours for every opening and closing day. Best: open %s, close %s, with %s unmet hours.",
 			v.date(v.BestOpen), v.date(v.BestClose), hoursText(least))
 	} else {

@@ -46,7 +46,7 @@ func changeoverCharts() []plots.Chart {
 func TestChangeoverChartsSayWhatTheyShow(t *testing.T) {
 	months := strings.Fields("Oct Nov Dec Jan Feb Mar Apr May Jun Jul Aug Sep")
 	for i, labels := range [][]string{
-		append(months, append(months, "best pair", "month of opening", "month of closing", "within 1 unmet hour of the best")...),
+		append(months, append(months, "best pair", "month of opening", "month of closing", "within 1 unmet hour of the least")...),
 		append(months, "creek, L/s", "charge, %", "open 6 Nov", "close 20 Apr", "valve open", "cut-off"),
 		append(months, "rain, mm", "’07", "’18", "never", "best opening", "best closing"),
 	} {

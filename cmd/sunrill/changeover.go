@@ -88,6 +88,8 @@ func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step fu
 		South:    h.Site.Place.LatDeg < 0,
 		Units:    units(h.Site),
 		Progress: step,
+
+		Today: todaysDates(h.Valve), LeastFlowM3S: h.LeastFlow(),
 	}.Run(c.ctx)
 }
 
@@ -111,6 +113,18 @@ func changeoverReport(h *series.Homestead, r *changeover.Result, y weather.Year)
 	}
 	v.Own, v.OwnDates = ownDates(h.Valve, r)
 	return v, nil
+}
+
+// todaysDates writes the dates of a site's valve, empty where it is never opened
+// or closed.
+func todaysDates(v series.Valve) (dates [2]string) {
+	if v.Open != nil {
+		dates[0] = monthDay(v.Open)
+	}
+	if v.Close != nil {
+		dates[1] = monthDay(v.Close)
+	}
+	return dates
 }
 
 // ownDates returns what the site's own dates come to, and writes them; nil if
@@ -146,7 +160,7 @@ func yearChangeover(c *call, h *series.Homestead, y *sim.Year) ([]report.Section
 	year := weather.Year{Start: y.In.Start, Days: y.In.Hours() / 24}
 	r, err := changeover.Study{
 		Bus: h.Bus(), Years: series.OverOpen([]weather.Year{year}, h), DatesOnly: true,
-		South: h.Site.Place.LatDeg < 0, Units: units(h.Site),
+		South: h.Site.Place.LatDeg < 0, Units: units(h.Site), Today: todaysDates(h.Valve),
 	}.Run(c.ctx)
 	if err != nil {
 		return nil, err

@@ -45,6 +45,8 @@ var mayImport = map[string][]string{
 
 	// For tests of pages.
 	"plots/report/reporttest": {},
+	// And of rules.
+	"sim/changeover/ruletest": {},
 }
 
 func TestImportsKeepToTheMap(t *testing.T) {

@@ -62,6 +62,9 @@ func (v Changeover) Section() Section {
 	if v.severalDated() {
 		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), v.file("changeover.json")})
 	}
+	if v.several() {
+		sec.Tables = append(sec.Tables, v.waysTable())
+	}
 	if t := v.costTable(); len(t.Rows) > 0 {
 		sec.Tables = append(sec.Tables, t)
 	}
@@ -167,12 +170,12 @@ func (v Changeover) ruleText() []string {
 	if r == nil || !v.several() {
 		return nil
 	}
-	if r.OpenFlowLPS+r.OpenRainMM+r.CloseFlowLPS+r.CloseSun == 0 { // always open: the verdict says so
+	if r.AllYear {
 		alone := "The turbine stops by itself when the creek is low"
 		if r.DryPipeStops > 0 {
 			alone += fmt.Sprintf("; the intake runs dry %s a year", times(r.DryPipeStops))
 		}
-		return []string{alone + "."}
+		return []string{"A rule to live by: " + lowerFirst(r.Text), alone + "."}
 	}
 	cost := fmt.Sprintf("Followed in all %d years, the rule leaves %s unmet a year", len(v.Result.Years), measure.Hours(r.UnmetHours))
 	if r.Regret < 0.05 {
@@ -183,6 +186,7 @@ func (v Changeover) ruleText() []string {
 	if r.DryPipeStops > 0 {
 		cost += fmt.Sprintf(", and the intake runs dry %s a year", times(r.DryPipeStops))
 	}
+	cost += fmt.Sprintf("; it takes %s walks", measure.Digits(r.Visits, 2))
 	cost += ". It is chosen so that a bucket or a gauge misread by a fifth costs little."
 	if r.LeftOutGroups > 1 {
 		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", measure.Hours(r.LeftOutUnmet))
@@ -204,7 +208,7 @@ func lowerFirst(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 func (v Changeover) costTable() Table {
 	t := Table{
 		Caption: "What another day costs, against the best dates",
-		Head:    []string{"if you", "unmet hours", "unmet, kWh", "hours below comfort"},
+		Head:    []string{"if you", "unmet hours", "unmet, kWh", "dry-pipe stops", "hours below comfort"},
 		Data:    v.file("changeover.csv"),
 		Note:    "The other date is kept at its best.",
 	}
@@ -216,8 +220,34 @@ func (v Changeover) costTable() Table {
 		}
 		t.Rows = append(t.Rows, []string{
 			fmt.Sprintf("%s %s %s", c.Date, numberWords(weeks), when),
-			more(c.UnmetHours, 0), more(c.UnmetKWh, 1), more(c.LowHours, 0),
+			more(c.UnmetHours, 0), more(c.UnmetKWh, 1), more(c.Stops, 1), more(c.LowHours, 0),
 		})
+	}
+	return t
+}
+
+// waysTable lays the ways to work the valve side by side.
+func (v Changeover) waysTable() Table {
+	fuel := false
+	for _, w := range v.Result.Ways {
+		fuel = fuel || w.FuelL > 0
+	}
+	t := Table{
+		Caption: "Ways to work the valve",
+		Head:    []string{"way", "open", "close", "unmet hours, mean", "one year in five", "dry-pipe stops", "walks up", "days open"},
+		Data:    v.file("changeover.json"),
+		Note:    "Means of a year; one year in five has more unmet hours than it says. The rule opens and closes on the days that its signals tell.",
+	}
+	if fuel {
+		t.Head = append(t.Head, "fuel")
+	}
+	for _, w := range v.Result.Ways {
+		row := []string{w.Name, dateWord(w.Open), dateWord(w.Close), measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)),
+			measure.Digits(w.DryPipeStops, 2), measure.Count(int(w.Visits + 0.5)), measure.Count(int(w.OpenDays + 0.5))}
+		if fuel {
+			row = append(row, v.System.Volume(w.FuelL/1000))
+		}
+		t.Rows = append(t.Rows, row)
 	}
 	return t
 }

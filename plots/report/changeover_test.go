@@ -50,24 +50,24 @@ func TestChangeoverSection(t *testing.T) {
 	v := dryAndWet(t)
 	sec := v.Section()
 	text := strings.Join(sec.Text, "\n")
-	for _, want := range []string{"Open the valve on 20 November and close it on 1 March", "no hurry", "A rule to live by: open the valve when the creek has run at", "the 20 L bucket fills in", "perfect foresight"} {
+	for _, want := range []string{"Open the valve on 20 November and close it on 1 March", "no hurry", "A rule to live by: open the valve on 16 November. Close it on 1 March.", "perfect foresight"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the section does not say %q:\n%s", want, text)
 		}
 	}
-	if len(sec.Figures) != 3 || len(sec.Tables) != 2 {
+	if len(sec.Figures) != 3 || len(sec.Tables) != 3 {
 		t.Errorf("%d figures and %d tables", len(sec.Figures), len(sec.Tables))
 	}
 	late := ""
-	for _, row := range sec.Tables[0].Rows {
+	for _, row := range sec.Tables[1].Rows {
 		if row[0] == "open a week late" {
 			late = strings.Join(row[1:], " ")
 		}
 	}
-	if late != "+168 +16.8 0" { // seven days without 100 W
+	if late != "+168 +16.8 0 0" { // seven days without 100 W
 		t.Errorf("opening a week late costs %q", late)
 	}
-	if n := len(sec.Tables[1].Rows); n != 3 {
+	if n := len(sec.Tables[2].Rows); n != 3 {
 		t.Errorf("%d years in the table", n)
 	}
 }
@@ -101,8 +101,8 @@ func TestChangeoverSectionWhereNoDateMatters(t *testing.T) {
 	}
 	v.Own, v.OwnDates = &r.Never, "from 5 November to 20 April"
 	sec := v.Section()
-	if len(sec.Figures) != 1 || sec.Figures[0].Name != "changeover-year" || len(sec.Tables) != 0 {
-		t.Errorf("%d figures and %d tables, want the year alone", len(sec.Figures), len(sec.Tables))
+	if len(sec.Figures) != 1 || sec.Figures[0].Name != "changeover-year" || len(sec.Tables) != 1 {
+		t.Errorf("%d figures and %d tables, want the year and the ways", len(sec.Figures), len(sec.Tables))
 	}
 	if text := strings.Join(sec.Text, " "); !strings.Contains(text, "from 5 November to 20 April, do no harm, nor do they help") || strings.Contains(text, "rule") {
 		t.Error(text)
@@ -115,8 +115,8 @@ func TestChangeoverSectionWhereNoDateMatters(t *testing.T) {
 	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "no longer than the best ones, but the bank below the comfort charge for 12 hours more.") {
 		t.Error(text)
 	}
-	*v.Result.Rule = changeover.Rule{Text: "Leave the valve open all year.", DryPipeStops: 1.5, Played: v.Result.Rule.Played}
-	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "stops by itself when the creek is low; the intake runs dry 1.5 times a year.") || strings.Contains(text, "A rule to live by") {
+	*v.Result.Rule = changeover.Rule{Text: "Leave the valve open all year.", AllYear: true, DryPipeStops: 1.5, Played: v.Result.Rule.Played}
+	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "stops by itself when the creek is low; the intake runs dry 1.5 times a year.") || !strings.Contains(text, "A rule to live by: leave the valve open all year.") {
 		t.Error(text)
 	}
 }

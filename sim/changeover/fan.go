@@ -29,6 +29,7 @@ func counted(t *sim.Tally) count {
 // branch is the way of one state through the days.
 type branch struct {
 	count
+	full bool  // at noon of its last day
 	next int32 // the branch that goes on where this one met others; -1: none
 }
 

@@ -16,6 +16,7 @@ type Result struct {
 	Costs   []Cost     `json:"costs"`   // of changing over on other days
 	Steady  Steady     `json:"steady"`
 	Rule    *Rule      `json:"rule"` // nil where hydro never helps or the stream is not known
+	Ways    []Way      `json:"ways"` // to work the valve, side by side
 	Each    []YearBest `json:"each_year"`
 
 	all outcomes

@@ -7,51 +7,42 @@ import (
 )
 
 // daily is what a person at the creek can know of a water year, day by day.
-// Everything at day d is what is known at 00:00 of d: d itself is not.
+// Everything at day d is what is known at 00:00 of d: d itself is not. What the
+// bank's meter shows depends on the day of opening and stands in the [Table].
 type daily struct {
 	start     time.Time
 	flow      []float64 // m³/s of day d; at 00:00 of d known to d-1
 	rain      []float64 // mm since the year's start
-	sun       []float64 // mean sun hours of the sunDays days before; of fewer at the year's start
 	lengthens []bool    // the days grow longer: from midwinter to midsummer
 	totalMM   float64
 }
-
-// sunDays is the stretch over which a rule looks at the sun hours.
-const sunDays = 14
 
 func newDaily(in *sim.Input, south bool) *daily {
 	days := in.Hours() / 24
 	d := &daily{
 		start: in.Start,
 		flow:  append([]float64(nil), in.FlowM3S...),
-		rain:  make([]float64, days+1), sun: make([]float64, days+1), lengthens: make([]bool, days+1),
+		rain:  make([]float64, days+1), lengthens: make([]bool, days+1),
 	}
-	sum := 0.0
 	for i := range days {
 		d.rain[i+1] = d.rain[i]
 		if in.RainMM != nil {
 			d.rain[i+1] += in.RainMM[i]
 		}
-		if in.SunHours != nil {
-			sum += in.SunHours[i]
-			n := i + 1
-			if n > sunDays {
-				n = sunDays
-				sum -= in.SunHours[i-sunDays]
-			}
-			d.sun[i+1] = sum / float64(n)
-		}
 	}
 	for i := range d.lengthens {
-		// The solstices fall on 20 to 22 June and December.
-		t := in.Start.AddDate(0, 0, i)
-		first := t.Month() < time.June || t.Month() == time.June && t.Day() <= 20
-		last := t.Month() == time.December && t.Day() > 20
-		d.lengthens[i] = (first || last) != south
+		d.lengthens[i] = lengthens(in.Start.AddDate(0, 0, i), south)
 	}
 	d.totalMM = d.rain[days]
 	return d
+}
+
+// lengthens reports whether the days grow longer: from 21 December to 20 June
+// in the north.
+func lengthens(t time.Time, south bool) bool {
+	first := t.Month() < time.June || t.Month() == time.June && t.Day() <= 20
+	last := t.Month() == time.December && t.Day() > 20
+	return (first || last) != south
 }
 
 func (d *daily) days() int { return len(d.lengthens) - 1 }
@@ -61,20 +52,27 @@ type opening struct {
 	flowM3S float64 // open when the stream has been at least this
 	days    int     // on so many days running; 0: the stream does not decide
 	rainMM  float64 // open after so much rain since the year's start; 0: the rain does not decide
+	date    int     // open on this day of the calendar; 0: the calendar does not decide
 }
 
-// closing is the other half: the first of its two reasons closes. Its zero
-// value leaves the valve open to the year's end.
-type closing struct {
-	flowM3S  float64 // close when the stream has been below this
-	days     int     // on so many days running; 0: the stream does not decide
-	sunHours float64 // close when the mean sun hours of the last sunDays days reach this in the lengthening days; 0: the sun does not decide
+// ebb closes when the stream has been low. Its zero value never closes.
+type ebb struct {
+	flowM3S float64 // close when the stream has been below this
+	days    int     // on so many days running since the opening; 0: the stream does not decide
+}
+
+// spring closes when the sun carries the house again. Its zero value never
+// closes.
+type spring struct {
+	date  int // close on this day of the calendar; 0: the calendar does not decide
+	full  int // close when the bank's meter has shown full at noon on so many days running since the opening; 0: the meter does not decide
+	since int // counted from this day of the calendar on
 }
 
 // next fills dst with, for each day, the first day from it on at whose 00:00
 // the valve is opened; days()+1 stands for none. Only days before that moment
-// are looked at.
-func (o opening) next(dst []int16, d *daily) []int16 {
+// are looked at. in takes a day of the calendar to one of the year.
+func (o opening) next(dst []int16, d *daily, in func(day int) int) []int16 {
 	days := d.days()
 	none := int16(days + 1)
 	dst = grow(dst, days+1)
@@ -99,6 +97,14 @@ func (o opening) next(dst []int16, d *daily) []int16 {
 				dst[i] = at
 			}
 		}
+	case o.date > 0:
+		at := in(o.date)
+		for i := range days {
+			dst[i] = none
+			if i <= at {
+				dst[i] = int16(at)
+			}
+		}
 	default:
 		for i := range days {
 			dst[i] = int16(i)
@@ -107,15 +113,15 @@ func (o opening) next(dst []int16, d *daily) []int16 {
 	return dst
 }
 
-// byFlow fills dst with, for each day on whose 00:00 the valve is opened, the
+// closes fills dst with, for each day on whose 00:00 the valve is opened, the
 // day on which the stream closes it again; days()+1 stands for none.
-func (c closing) byFlow(dst []int16, d *daily) []int16 {
+func (c ebb) closes(dst []int16, d *daily) []int16 {
 	days := d.days()
 	dst = grow(dst, days+1)
 	next := int16(days + 1) // the first day, from i+c.days on, after days enough of low flow
 	run := runs(d.flow, func(q float64) bool { return q < c.flowM3S })
 	for i := days; i >= 0; i-- {
-		if at := i + c.days; at <= days && run(at) >= c.days {
+		if at := i + c.days; c.days > 0 && at <= days && run(at) >= c.days {
 			next = int16(at)
 		}
 		dst[i] = next
@@ -123,15 +129,32 @@ func (c closing) byFlow(dst []int16, d *daily) []int16 {
 	return dst
 }
 
-// bySun does the same for the sun.
-func (c closing) bySun(dst []int16, d *daily) []int16 {
+// closes does the same for the calendar and the bank's meter.
+func (c spring) closes(dst []int16, d *daily, t *Table, in func(day int) int) []int16 {
 	days := d.days()
 	dst = grow(dst, days+1)
-	next := int16(days + 1)
-	for i := days; i >= 0; i-- {
-		dst[i] = next
-		if d.lengthens[i] && d.sun[i] >= c.sunHours {
-			next = int16(i)
+	for i := range dst {
+		dst[i] = int16(days + 1)
+	}
+	switch {
+	case c.date > 0:
+		at := in(c.date)
+		for i := range at {
+			dst[i] = int16(at)
+		}
+	case c.full > 0:
+		since := in(c.since)
+		for o := range days {
+			run := 0
+			for d := max(o, since); d < days; d++ {
+				if run++; !t.full.at(o*days + d) {
+					run = 0
+				}
+				if run >= c.full {
+					dst[o] = int16(d + 1)
+					break
+				}
+			}
 		}
 	}
 	return dst
@@ -155,3 +178,12 @@ func grow(s []int16, n int) []int16 {
 	}
 	return s[:n]
 }
+
+// bits is a set of small numbers.
+type bits []uint64
+
+func newBits(n int) bits { return make(bits, (n+63)/64) }
+
+func (b bits) set(i int) { b[i/64] |= 1 << (i % 64) }
+
+func (b bits) at(i int) bool { return b[i/64]>>(i%64)&1 == 1 }

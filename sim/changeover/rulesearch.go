@@ -4,9 +4,9 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 	"sync/atomic"
-
-	"golang.org/x/sync/errgroup"
+	"time"
 
 	"sunrill/sim/measure"
 )
@@ -17,22 +17,38 @@ type rulebook struct {
 	days   []*daily
 	tables []*Table
 	around bool
+
+	calendar calendar       // that the years share
+	runs     func(int) bool // the creek runs the turbine on a day of it
+	leastM3S float64        // of the stream, with which the smallest set runs
+	south    bool
 }
 
-// score sums outcomes over years: what counts first, and then what makes a rule
-// easy to live with, as [Outcome.Easier] orders it.
-type score struct{ unmet, fuelDL, stops, visits, open, low int32 }
+// in returns the function that takes a day of the shared calendar to year y.
+func (b *rulebook) in(y int) func(day int) int {
+	return func(day int) int { return b.calendar.inYear(Pair{day, day}, b.tables[y]).Open }
+}
+
+// goods are sums of what counts first, over years: hours and dL of fuel.
+type goods struct{ unmet, fuelDL int32 }
+
+// score sums all that a rule is judged by: what counts first, and then what makes
+// it easy to live with, as [Outcome.Easier] orders it.
+type score struct {
+	goods
+	stops, visits, open, low int32
+}
 
 func (s score) plus(o score) score {
-	return score{s.unmet + o.unmet, s.fuelDL + o.fuelDL, s.stops + o.stops, s.visits + o.visits, s.open + o.open, s.low + o.low}
+	return score{goods{s.unmet + o.unmet, s.fuelDL + o.fuelDL}, s.stops + o.stops, s.visits + o.visits, s.open + o.open, s.low + o.low}
 }
 
 func (s score) minus(o score) score {
-	return score{s.unmet - o.unmet, s.fuelDL - o.fuelDL, s.stops - o.stops, s.visits - o.visits, s.open - o.open, s.low - o.low}
+	return score{goods{s.unmet - o.unmet, s.fuelDL - o.fuelDL}, s.stops - o.stops, s.visits - o.visits, s.open - o.open, s.low - o.low}
 }
 
-func (s score) less(o score) bool {
-	for _, d := range [...]int32{s.unmet - o.unmet, s.fuelDL - o.fuelDL, s.stops - o.stops, s.visits - o.visits, s.open - o.open} {
+func (s score) easier(o score) bool {
+	for _, d := range [...]int32{s.stops - o.stops, s.visits - o.visits, s.open - o.open} {
 		if d != 0 {
 			return d < 0
 		}
@@ -40,72 +56,96 @@ func (s score) less(o score) bool {
 	return s.low < o.low
 }
 
-// score is the outcome of a pair in whole numbers, as [Table.Of] gives it.
-func (t *Table) score(p Pair) score {
+// goods is what counts first of a pair's outcome.
+func (t *Table) goods(p Pair) goods {
 	h, first, second := &t.within, p.Open, p.Close
 	switch {
 	case p.Open == p.Close:
-		return score{unmet: int32(t.never.UnmetHours), low: int32(t.never.LowHours), fuelDL: int32(10*t.never.FuelL + 0.5)}
+		return goods{int32(t.never.UnmetHours), int32(10*t.never.FuelL + 0.5)}
 	case p.around():
 		h, first, second = &t.around, p.Close, p.Open
 	}
-	i, m := t.place(first, second), t.moved(p)
-	s := score{
-		unmet: int32(h.unmet[i]), low: int32(h.low[i]), fuelDL: int32(10*h.fuelL[i] + 0.5),
-		stops: int32(m.stops), visits: int32(m.visits), open: int32(second - first),
+	i := t.place(first, second)
+	return goods{int32(h.unmet[i]), int32(10*h.fuelL[i] + 0.5)}
+}
+
+// score is the outcome of a pair in whole numbers, as [Table.Of] gives it.
+func (t *Table) score(p Pair) score {
+	s := score{goods: t.goods(p)}
+	if p.Open == p.Close {
+		s.low = int32(t.never.LowHours)
+		return s
 	}
+	h, first, second := &t.within, p.Open, p.Close
+	if p.around() {
+		h, first, second = &t.around, p.Close, p.Open
+	}
+	m := t.moved(p)
+	s.low, s.stops, s.visits, s.open = int32(h.low[t.place(first, second)]), int32(m.stops), int32(m.visits), int32(second-first)
 	if p.around() {
 		s.open = int32(t.Days) - s.open
 	}
 	return s
 }
 
-// candidates are the halves of rules that are tried. The numbers are round in
-// the units that the household reads, and the simplest come first: of rules
-// equally good the first is kept.
-func (b *rulebook) candidates(u measure.System) (open []opening, flows, suns []closing) {
+// candidates are the parts of rules that are tried. The numbers are round in
+// the units that the household reads, bucket seconds above all, and the
+// simplest come first: of rules equally good the first is kept.
+func (b *rulebook) candidates(u measure.System) (opens []opening, ebbs []ebb, springs []spring) {
 	var q, totals []float64
-	leastSun, mostSun := math.Inf(1), 0.0
 	for _, d := range b.days {
 		q = append(q, d.flow...)
 		totals = append(totals, d.totalMM)
-		for i := sunDays; i < len(d.sun); i++ {
-			if d.lengthens[i] {
-				leastSun, mostSun = min(leastSun, d.sun[i]), max(mostSun, d.sun[i])
+	}
+	opens, ebbs, springs = append(opens, opening{}), append(ebbs, ebb{}), append(springs, spring{})
+	steps := flowSteps(q, u)
+	for _, n := range []int{1, 3, 5} {
+		for _, f := range steps {
+			if f >= b.leastM3S {
+				opens = append(opens, opening{flowM3S: f, days: n})
+			}
+			ebbs = append(ebbs, ebb{flowM3S: f, days: n})
+		}
+	}
+	for day := range b.calendar.days {
+		t := b.calendar.time(day)
+		if day == 0 || t.Day() != 1 && t.Day() != 8 && t.Day() != 16 && t.Day() != 24 {
+			continue
+		}
+		if b.runs(day) {
+			opens = append(opens, opening{date: day})
+		}
+		if lengthens(t, b.south) {
+			springs = append(springs, spring{date: day})
+		}
+		months := map[bool][]time.Month{false: {1, 2, 3, 4}, true: {7, 8, 9, 10}}[b.south]
+		if t.Day() == 1 && slices.Contains(months, t.Month()) {
+			for _, n := range []int{3, 5, 7} {
+				springs = append(springs, spring{full: n, since: day})
 			}
 		}
 	}
-	open = append(open, opening{})
-	flows = append(flows, closing{})
-	suns = append(suns, closing{})
-	steps := flowSteps(q, u)
-	for _, n := range []int{3, 2, 5, 1, 7} {
-		for _, f := range steps {
-			open = append(open, opening{flowM3S: f, days: n})
-			flows = append(flows, closing{flowM3S: f, days: n})
-		}
-	}
-	inch := u.RainAxis().Factor
 	step := 25.0
 	if u == measure.US {
-		step = 1 / inch
+		step = measure.MMPerInch
 	}
 	if most := slices.Max(totals); most > 0 {
 		for step*24 < most {
 			step *= 2
 		}
 		for r := step; r < most; r += step {
-			open = append(open, opening{rainMM: r})
+			opens = append(opens, opening{rainMM: r})
 		}
 	}
-	for s := math.Ceil(2*leastSun) / 2; s < mostSun && s > 0; s += 0.5 {
-		suns = append(suns, closing{sunHours: s})
-	}
-	return open, flows, suns
+	return opens, ebbs, springs
 }
 
-// flowSteps spreads some twenty flows over those of the record, each of two
-// digits in the household's unit.
+// bucketTimes are times in s that a person can tell from each other with a
+// watch, and that a text can say in full.
+var bucketTimes = []float64{1200, 900, 600, 480, 360, 300, 240, 180, 120, 100, 90, 80, 70, 60, 50, 45, 40, 35, 30, 25, 22, 20, 18, 16, 14, 12, 10, 9, 8, 7, 6, 5, 4, 3.5, 3, 2.5, 2}
+
+// flowSteps spreads some twenty flows over those of the record: round seconds
+// of the bucket, and where it fills too fast to be timed, flows of two digits.
 func flowSteps(m3s []float64, u measure.System) []float64 {
 	q := slices.Clone(m3s)
 	q = slices.DeleteFunc(q, func(v float64) bool { return !(v > 0) })
@@ -114,24 +154,32 @@ func flowSteps(m3s []float64, u measure.System) []float64 {
 	}
 	slices.Sort(q)
 	low, high := q[len(q)/20], q[len(q)*98/100]
+	bucket := u.BucketSeconds(1) // of 1 m³/s
+	var all []float64
+	for _, s := range bucketTimes {
+		all = append(all, bucket/s)
+	}
 	factor := u.FlowAxis().Factor
+	for v := all[len(all)-1]; v < high; {
+		v *= 1.25
+		digit := math.Pow(10, math.Floor(math.Log10(v*factor))-1)
+		all = append(all, math.Round(v*factor/digit)*digit/factor)
+	}
+	all = slices.DeleteFunc(all, func(v float64) bool { return v < low*0.999 || v > high*1.001 })
 	const most = 20
 	var steps []float64
-	for i := range most + 1 {
-		v := low * math.Pow(high/low, float64(i)/most) * factor
-		digit := math.Pow(10, math.Floor(math.Log10(v))-1)
-		v = math.Round(v/digit) * digit / factor
-		if len(steps) == 0 || v > steps[len(steps)-1]*1.001 {
-			steps = append(steps, v)
-		}
+	for i := range min(most, len(all)) {
+		steps = append(steps, all[i*len(all)/min(most, len(all))])
 	}
 	return steps
 }
 
-// rule is an opening with up to two reasons to close.
+// rule is an opening with up to two reasons to close, of which the first to come
+// closes.
 type rule struct {
 	opening
-	flow, sun closing // the first to come closes
+	ebb    ebb
+	spring spring
 }
 
 // found is the best rule so far. Its place in the order of trying settles ties.
@@ -141,7 +189,7 @@ type found struct {
 }
 
 func (f *found) take(s score, place int) {
-	if f.place < 0 || s.less(f.score) || s == f.score && place < f.place {
+	if f.place < 0 || s.easier(f.score) || !f.score.easier(s) && place < f.place {
 		*f = found{s, place}
 	}
 }
@@ -157,89 +205,161 @@ func (o opening) read(by float64) opening {
 	return o
 }
 
-func (c closing) read(by float64) closing {
+func (c ebb) read(by float64) ebb {
 	c.flowM3S *= by
 	return c
 }
 
-// search tries every rule on every year, with every reading. It returns the
-// best over all years, and for each group of years the best that the other
-// years alone would have given. Year y is of group y % groups.
+// search tries every rule on every year, with every reading. Of those that
+// leave, in the mean of these, no more hours and fuel than make no difference,
+// it returns the easiest over all years, and for each group of years the
+// one that the other years alone would have given. Year y is of group
+// y % groups.
 func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers int) (best rule, without []rule, err error) {
-	opens, flows, suns := b.candidates(u)
+	opens, ebbs, springs := b.candidates(u)
 	years := len(b.days)
 	tries := years * len(readings)
-	byFlow, bySun := make([][][]int16, len(flows)), make([][][]int16, len(suns))
-	for i, c := range flows {
-		byFlow[i] = make([][]int16, tries)
-		for n := range byFlow[i] {
-			byFlow[i][n] = orNone(c.read(readings[n/years]), b.days[n%years], closing.byFlow)
+	byEbb, bySpring := make([][][]int16, len(ebbs)), make([][][]int16, len(springs))
+	for i, c := range ebbs {
+		byEbb[i] = make([][]int16, tries)
+		for n := range byEbb[i] {
+			byEbb[i][n] = c.read(readings[n/years]).closes(nil, b.days[n%years])
 		}
 	}
-	for i, c := range suns {
-		bySun[i] = make([][]int16, years)
+	for i, c := range springs {
+		bySpring[i] = make([][]int16, years)
 		for y, d := range b.days {
-			bySun[i][y] = orNone(c, d, closing.bySun)
+			bySpring[i][y] = c.closes(nil, d, b.tables[y], b.in(y))
 		}
+	}
+	ofOpen := len(ebbs) * len(springs)
+	at := func(place int) rule {
+		i, rest := place/ofOpen, place%ofOpen
+		return rule{opens[i], ebbs[rest/len(springs)], springs[rest%len(springs)]}
 	}
 
-	at := func(place int) rule {
-		i, rest := place/(len(flows)*len(suns)), place%(len(flows)*len(suns))
-		return rule{opens[i], flows[rest/len(suns)], suns[rest%len(suns)]}
-	}
-	var turn atomic.Int64
-	group, ctx := errgroup.WithContext(ctx)
-	results := make([][]found, workers) // of each worker: over all years, then without each group
-	for w := range workers {
-		group.Go(func() error {
-			bests := make([]found, groups+1)
-			for i := range bests {
-				bests[i].place = -1
-			}
-			next := make([][]int16, tries)
-			of := make([]score, groups)
-			for ctx.Err() == nil {
-				i := int(turn.Add(1)) - 1
-				if i >= len(opens) {
-					break
-				}
-				for n := range next {
-					next[n] = opens[i].read(readings[n/years]).next(next[n], b.days[n%years])
-				}
-				for j := range flows {
-					for k := range suns {
-						// A valve that is carried over from year to year knows no start
-						// and no end but never being closed.
-						if b.around && (i == 0) != (j == 0 && k == 0) {
-							continue
-						}
-						clear(of)
-						var all score
-						open := b.around
-						for n := range tries {
-							y := n % years
-							if y == 0 {
-								open = b.around
+	// each plays the rules of all openings and calls use, on one of several
+	// goroutines, with what to add up over the tries of a rule.
+	each := func(wanted func(place int) bool, use func(worker, place int, of func(f func(y int, p Pair)))) {
+		var turn atomic.Int64
+		var wg sync.WaitGroup
+		for w := range workers {
+			wg.Go(func() {
+				next := make([][]int16, tries)
+				for ctx.Err() == nil {
+					i := int(turn.Add(1)) - 1
+					if i >= len(opens) {
+						return
+					}
+					for n := range next {
+						next[n] = opens[i].read(readings[n/years]).next(next[n], b.days[n%years], b.in(n%years))
+					}
+					for j := range ebbs {
+						for k := range springs {
+							place := i*ofOpen + j*len(springs) + k
+							// A valve that is carried over from year to year knows no
+							// start and no end but never being closed.
+							if b.around && (i == 0) != (j == 0 && k == 0) || !wanted(place) {
+								continue
 							}
-							var p Pair
-							p, open = b.dates(y, opens[i].days, next[n], byFlow[j][n], bySun[k][y], open)
-							s := b.tables[y].score(p)
-							of[y%groups] = of[y%groups].plus(s)
-							all = all.plus(s)
-						}
-						place := (i*len(flows)+j)*len(suns) + k
-						bests[0].take(all, place)
-						for g, s := range of {
-							bests[g+1].take(all.minus(s), place)
+							use(w, place, func(f func(y int, p Pair)) {
+								open := b.around
+								for n := range tries {
+									y := n % years
+									if y == 0 {
+										open = b.around
+									}
+									var p Pair
+									p, open = b.dates(y, next[n], byEbb[j][n], bySpring[k][y], open)
+									f(y, p)
+								}
+							})
 						}
 					}
 				}
-			}
-			results[w] = bests
-			return ctx.Err()
-		})
+			})
+		}
+		wg.Wait()
 	}
-	if err := group.Wait(); err != nil {
+
+	// First what counts first. sums[place*(groups+1)] is over all years, the
+	// others are without a group.
+	sums := make([]goods, len(opens)*ofOpen*(groups+1))
+	tried := make([]bool, len(opens)*ofOpen)
+	each(func(int) bool { return true }, func(_, place int, of func(func(int, Pair))) {
+		s := sums[place*(groups+1) : (place+1)*(groups+1)]
+		of(func(y int, p Pair) {
+			g := b.tables[y].goods(p)
+			s[0].unmet += g.unmet
+			s[0].fuelDL += g.fuelDL
+			s[1+y%groups].unmet += g.unmet
+			s[1+y%groups].fuelDL += g.fuelDL
+		})
+		for i := range s[1:] {
+			s[1+i] = goods{s[0].unmet - s[1+i].unmet, s[0].fuelDL - s[1+i].fuelDL}
+		}
+		tried[place] = true
+	})
+	if err := ctx.Err(); err != nil {
+		return rule{}, nil, err
+	}
+	most := make([]goods, groups+1) // that make no difference
+	for g := range most {
+		n := tries
+		if g > 0 && groups > 1 {
+			for y := g - 1; y < years; y += groups {
+				n -= len(readings)
+			}
+		}
+		least := goods{math.MaxInt32, math.MaxInt32}
+		for place, is := range tried {
+			if is {
+				least.unmet = min(least.unmet, sums[place*(groups+1)+g].unmet)
+			}
+		}
+		most[g].unmet = least.unmet + int32(sameHours*n)
+		for place, is := range tried {
+			if s := sums[place*(groups+1)+g]; is && s.unmet <= most[g].unmet {
+				least.fuelDL = min(least.fuelDL, s.fuelDL)
+			}
+		}
+		most[g].fuelDL = int32(10 * float64(n) * noMoreFuel(float64(least.fuelDL)/10/float64(max(n, 1))))
+	}
+	good := func(place, g int) bool {
+		s := sums[place*(groups+1)+g]
+		return tried[place] && s.unmet <= most[g].unmet && s.fuelDL <= most[g].fuelDL
+	}
+
+	// Then, of the good ones, what is easy to live with.
+	results := make([][]found, workers)
+	for w := range results {
+		results[w] = slices.Repeat([]found{{place: -1}}, groups+1)
+	}
+	each(func(place int) bool {
+		for g := range groups + 1 {
+			if good(place, g) {
+				return true
+			}
+		}
+		return false
+	}, func(w, place int, of func(func(int, Pair))) {
+		var all score
+		group := make([]score, groups)
+		of(func(y int, p Pair) {
+			s := b.tables[y].score(p)
+			all = all.plus(s)
+			group[y%groups] = group[y%groups].plus(s)
+		})
+		if good(place, 0) {
+			results[w][0].take(all, place)
+		}
+		for g := range group {
+			if good(place, g+1) {
+				results[w][g+1].take(all.minus(group[g]), place)
+			}
+		}
+	})
+	if err := ctx.Err(); err != nil {
 		return rule{}, nil, err
 	}
 	bests := results[0]
@@ -256,28 +376,16 @@ func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers
 	return at(bests[0].place), without, nil
 }
 
-// orNone is what closes by c, or nothing where c is zero.
-func orNone(c closing, d *daily, next func(closing, []int16, *daily) []int16) []int16 {
-	if c == (closing{}) {
-		none := make([]int16, d.days()+1)
-		for i := range none {
-			none[i] = int16(d.days() + 1)
-		}
-		return none
-	}
-	return next(c, nil, d)
-}
-
 // dates returns the days on which a rule opens and closes the valve in year y,
 // and whether it leaves it open at the year's end. The valve is closed when
 // the year begins, unless the year begins in the wet season: then open tells
 // how the year before left it, and a valve that has been closed is opened
 // again after midsummer only.
-func (b *rulebook) dates(y, openDays int, next, byFlow, bySun []int16, open bool) (Pair, bool) {
+func (b *rulebook) dates(y int, next, byEbb, bySpring []int16, open bool) (Pair, bool) {
 	d := b.days[y]
 	days := d.days()
 	closes := func(from int) int {
-		return min(int(byFlow[from]), int(bySun[from]), days)
+		return min(int(byEbb[from]), int(bySpring[from]), days)
 	}
 	if !b.around || !open {
 		o := int(next[0])
@@ -291,7 +399,7 @@ func (b *rulebook) dates(y, openDays int, next, byFlow, bySun []int16, open bool
 	if c == days {
 		return Pair{0, days}, true
 	}
-	from := c + max(1, openDays)
+	from := c + 1
 	for from < days && d.lengthens[from] {
 		from++
 	}
@@ -306,7 +414,7 @@ func (b *rulebook) play(r rule) []Pair {
 	ps := make([]Pair, len(b.days))
 	open := b.around
 	for y, d := range b.days {
-		ps[y], open = b.dates(y, r.days, r.next(nil, d), orNone(r.flow, d, closing.byFlow), orNone(r.sun, d, closing.bySun), open)
+		ps[y], open = b.dates(y, r.next(nil, d, b.in(y)), r.ebb.closes(nil, d), r.spring.closes(nil, d, b.tables[y], b.in(y)), open)
 	}
 	return ps
 }

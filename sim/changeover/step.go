@@ -44,6 +44,7 @@ func slopeOf(bus sim.Bus) slope {
 type tested struct {
 	from, to sim.State
 	count
+	full         bool   // at noon
 	shed, genset uint32 // a bit an hour
 }
 
@@ -52,10 +53,15 @@ func (f *fan) test(s sim.State, h int) tested {
 	d := tested{from: s}
 	var t sim.Tally
 	if f.bus.Generator == nil && f.bus.Bank.ReconnectSoC <= 0 {
-		s = f.bus.Span(f.in, s, h, h+24, &t)
+		s = f.bus.Span(f.in, s, h, h+noon, &t)
+		d.full = f.full(s)
+		s = f.bus.Span(f.in, s, h+noon, h+24, &t)
 	} else {
 		for k := range 24 {
 			s = f.bus.Span(f.in, s, h+k, h+k+1, &t)
+			if k == noon-1 {
+				d.full = f.full(s)
+			}
 			if s.Off {
 				d.shed |= 1 << k
 			}
@@ -70,11 +76,20 @@ func (f *fan) test(s sim.State, h int) tested {
 	return d
 }
 
+// noon is the hour of the day at which somebody looks at the bank's meter.
+const noon = 12
+
+// full reports whether a bank counts as full.
+func (f *fan) full(s sim.State) bool {
+	c := f.bus.Bank.CapacityWh
+	return c > 0 && s.StoredWh >= sim.FullSoC*c
+}
+
 // alike reports whether two states were switched the same way all day and
 // have the same hours unmet and low, the same energy unmet and the same of the
 // generator.
 func (a *tested) alike(b *tested) bool {
-	return a.unmet == b.unmet && a.low == b.low && a.gen == b.gen &&
+	return a.unmet == b.unmet && a.low == b.low && a.gen == b.gen && a.full == b.full &&
 		math.Abs(a.unmetWh-b.unmetWh) <= 1e-12*(a.unmetWh+b.unmetWh) &&
 		math.Abs(a.genWh-b.genWh) <= 1e-12*(a.genWh+b.genWh) &&
 		a.shed == b.shed && a.genset == b.genset &&
@@ -111,6 +126,7 @@ func (f *fan) dayOfOne(h, i int) tested {
 	d := f.test(f.state(i), h)
 	f.set(i, d.to)
 	f.branches[f.id[i]].add(d.count)
+	f.branches[f.id[i]].full = d.full
 	return d
 }
 
@@ -151,16 +167,17 @@ func (f *fan) fill(i, j int, a *tested, rise float64) {
 			f.rest[k].StoredWh, f.rest[k].AvailableWh = f.stored[k], f.stored[k]
 		}
 	}
-	f.credit(i, j, a.count)
+	f.credit(i, j, a)
 }
 
-// credit adds c to the counts of branches i to j (excluded).
-func (f *fan) credit(i, j int, c count) {
-	if c == (count{}) {
-		return
-	}
+// credit takes what a counts to branches i to j (excluded).
+func (f *fan) credit(i, j int, a *tested) {
+	none := a.count == (count{})
 	for _, b := range f.id[i:j] {
-		f.branches[b].add(c)
+		f.branches[b].full = a.full
+		if !none {
+			f.branches[b].add(a.count)
+		}
 	}
 }
 
@@ -198,7 +215,7 @@ func (f *fan) dayOfWells(h, i, j int) {
 			to.AvailableWh += f.slope.fromStored*ds + f.slope.fromAvail*da
 			f.set(k, to)
 		}
-		f.credit(i, j+1, a.count)
+		f.credit(i, j+1, &a)
 		return
 	}
 	m := (i + j) / 2

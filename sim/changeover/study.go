@@ -18,6 +18,13 @@ type Study struct {
 
 	DatesOnly bool // do without a rule
 
+	// Today is what the household does now: the dates as month and day, "11-05",
+	// of opening and closing, or two empty ones for a valve that is open all year.
+	Today [2]string
+	// LeastFlowM3S is the stream's flow with which the smallest set of nozzles
+	// runs, house and creek having theirs: no rule opens for less.
+	LeastFlowM3S float64
+
 	South    bool           // south of the equator: midwinter is in June
 	Units    measure.System // of the rule's round numbers and its sentence
 	Progress sim.Progress   // called after each year
@@ -62,10 +69,13 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	}
 	r.Steady = g.steady(r.all)
 	if g.stream && best != Never && !s.DatesOnly {
+		b := g.book
+		b.calendar, b.runs, b.leastM3S, b.south = g.mean.calendar, r.all.runs, s.LeastFlowM3S, s.South
 		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, sim.Workers()); err != nil {
 			return nil, err
 		}
 	}
+	r.ways(s.Today, g.book.tables)
 	r.Verdict = r.verdict()
 	return r, nil
 }

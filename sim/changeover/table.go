@@ -33,6 +33,7 @@ type Table struct {
 
 	moves []moves // of each pair in within: what the turbine and its keeper do
 	runs  []bool  // of each day: the creek runs the turbine on it
+	full  bits    // o·Days + d: opened on day o, the bank is full at noon of day d
 }
 
 // half holds what the bank does for two switches of the valve, first before
@@ -154,6 +155,7 @@ func (s *Search) Pairs(in *sim.Input) *Table {
 	}
 	t := &Table{Start: in.Start, Days: days, leap: leapDay(in.Start, days)}
 	t.count(in)
+	t.full = newBits(t.Days * t.Days)
 	s.between.reset(in, in.Openings)
 	s.tail.reset(s.shut(in), nil)
 	shut := s.switches(t, &t.within, s.shut(in))
@@ -206,6 +208,13 @@ func (s *Search) switches(t *Table, h *half, outer *sim.Input) count {
 		s.base = append(s.base, sofar)
 
 		s.between.day(d)
+		if h == &t.within {
+			for o, b := range s.node {
+				if s.between.arena.branches[b].full {
+					t.full.set(o*t.Days + d)
+				}
+			}
+		}
 		s.follow()
 		s.tail.day(d)
 		var tally sim.Tally

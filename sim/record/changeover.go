@@ -37,8 +37,11 @@ func changeoverPairs(w io.Writer, r *changeover.Result) error {
 		number("unmet_hours", decimals, func(o changeover.Outcome) float64 { return o.UnmetHours }),
 		number("unmet_kwh", 3, func(o changeover.Outcome) float64 { return o.UnmetKWh }),
 		number("low_hours", decimals, func(o changeover.Outcome) float64 { return o.LowHours }),
+		number("fuel_l", 2, func(o changeover.Outcome) float64 { return o.FuelL }),
 		number("dry_pipe_stops", decimals, func(o changeover.Outcome) float64 { return o.DryPipeStops }),
+		number("visits", decimals, func(o changeover.Outcome) float64 { return o.Visits }),
 		number("hydro_days", decimals, func(o changeover.Outcome) float64 { return o.HydroDays }),
+		number("open_days", decimals, func(o changeover.Outcome) float64 { return o.OpenDays }),
 	})
 }
 
@@ -47,7 +50,7 @@ func changeoverPairs(w io.Writer, r *changeover.Result) error {
 func ChangeoverObject(r *changeover.Result) *changeover.Result {
 	o := *r
 	outcome := func(v *changeover.Outcome) {
-		for _, n := range []*float64{&v.UnmetHours, &v.LowHours, &v.DryPipeStops, &v.HydroDays} {
+		for _, n := range []*float64{&v.UnmetHours, &v.LowHours, &v.FuelL, &v.DryPipeStops, &v.Visits, &v.HydroDays, &v.OpenDays} {
 			*n = Round(*n, 2)
 		}
 		v.UnmetKWh = Round(v.UnmetKWh, 3)
@@ -59,6 +62,12 @@ func ChangeoverObject(r *changeover.Result) *changeover.Result {
 	for i := range o.Costs {
 		c := &o.Costs[i]
 		c.UnmetHours, c.UnmetKWh, c.LowHours = Round(c.UnmetHours, 2), Round(c.UnmetKWh, 3), Round(c.LowHours, 2)
+		c.FuelL, c.Stops = Round(c.FuelL, 2), Round(c.Stops, 2)
+	}
+	o.Ways = append([]changeover.Way(nil), r.Ways...)
+	for i := range o.Ways {
+		outcome(&o.Ways[i].Outcome)
+		o.Ways[i].Moves = Round(o.Ways[i].Moves, 2)
 	}
 	o.Each = append([]changeover.YearBest(nil), r.Each...)
 	for i := range o.Each {
@@ -68,8 +77,8 @@ func ChangeoverObject(r *changeover.Result) *changeover.Result {
 	if r.Rule != nil {
 		rule := *r.Rule
 		for _, n := range []*float64{
-			&rule.OpenFlowLPS, &rule.OpenBucketS, &rule.OpenRainMM, &rule.CloseFlowLPS, &rule.CloseBucketS, &rule.CloseSun,
-			&rule.UnmetHours, &rule.LowHours, &rule.DryPipeStops, &rule.HydroDays, &rule.Foresight, &rule.Regret, &rule.LeftOutUnmet, &rule.LeftOutStops,
+			&rule.OpenFlowLPS, &rule.OpenBucketS, &rule.OpenRainMM, &rule.CloseFlowLPS, &rule.CloseBucketS,
+			&rule.UnmetHours, &rule.LowHours, &rule.FuelL, &rule.DryPipeStops, &rule.Visits, &rule.HydroDays, &rule.Foresight, &rule.Regret, &rule.LeftOutUnmet, &rule.LeftOutStops,
 		} {
 			*n = Round(*n, 3)
 		}

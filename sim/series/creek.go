@@ -47,6 +47,21 @@ func (h *Homestead) NeededFlow() (least, most float64, ok bool) {
 	return first + h.Machine.LeastFlow(), first + h.Machine.MostFlow(), true
 }
 
+// LeastFlow returns the stream's flow in m³/s with which the smallest set of
+// nozzles runs wide open, house and creek having theirs; 0 without hydro.
+func (h *Homestead) LeastFlow() float64 {
+	m := h.Machine
+	if m == nil {
+		return 0
+	}
+	in := m.Plant.Intake
+	least := max(m.LeastFlow(), m.Plant.Turbine.CutoffM3S)
+	if len(m.Sets) > 0 {
+		least = max(least, m.Sets[0].FlowM3S)
+	}
+	return in.ResidualM3S + in.HouseWaterM3S + least
+}
+
 // KnownFlow returns the stream flow of each day of the record, without the days
 // that an own record of flow does not cover.
 func (h *Homestead) KnownFlow() []float64 {
