@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
 	"strconv"
 	"strings"
 
@@ -96,8 +97,12 @@ func (c *call) siteWith(o site.Options) (*site.Site, error) {
 	}
 	o.Set = set
 	folder := ""
-	if len(c.args) > 0 {
+	switch _, here := os.Stat("site.toml"); {
+	case len(c.args) > 0:
 		folder = c.args[0]
+	case here == nil:
+		folder = "."
+		c.say("%s", wrap("No site folder given: using the one that you are in. (Elsewhere it would be the invented homestead that is built in.)\n"))
 	}
 	s, err := c.read(folder, o)
 	if err != nil {

@@ -6,10 +6,10 @@
 //
 //	sunrill COMMAND [SITE] [flags]
 //
-// SITE is a folder that describes the homestead. Without it the commands use an
-// invented one that is built in. This page shows each command once, in the order
-// in which one needs them; a line of three dots stands for output that is left
-// out here. "sunrill COMMAND --help" tells the flags.
+// SITE is a folder that describes the homestead. Without it the commands use the
+// site folder that you are in, or else an invented one that is built in. This
+// page shows each command once, in the order in which one needs them; a line of
+// three dots stands for output that is left out here. "sunrill COMMAND --help" tells the flags.
 //
 // # Before there is a site
 //

@@ -13,7 +13,7 @@ import (
 func overview() string {
 	var b strings.Builder
 	b.WriteString("Sunrill steps through a year, hour by hour, and tells a household off the grid\nwhether its panels, its creek and its battery bank will carry it.\n\n")
-	b.WriteString("Usage: sunrill COMMAND [SITE] [flags]\n\nSITE is a folder that describes your homestead (make one with \"sunrill new\");\nwithout it, the commands use an invented homestead that is built in.\n\nCommands:\n")
+	b.WriteString("Usage: sunrill COMMAND [SITE] [flags]\n\nSITE is a folder that describes your homestead (make one with \"sunrill new\");\nwithout it, the commands use the site folder that you are in, or else an\ninvented homestead that is built in.\n\nCommands:\n")
 	w := tabwriter.NewWriter(&b, 0, 0, 3, ' ', 0)
 	for _, c := range commands() {
 		fmt.Fprintf(w, "  %s\t%s\n", c.name, c.brief)

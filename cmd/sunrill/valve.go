@@ -45,5 +45,8 @@ func (v *valveFlags) gate(h *series.Homestead) (*series.Homestead, error) {
 			*flag.to = &d
 		}
 	}
+	if dates.Open != nil && dates.Close != nil && *dates.Open == *dates.Close {
+		return nil, usageError{"--open and --close: the valve would be closed on the day of opening; give another day, or never for both: then it runs whenever the flow allows"}
+	}
 	return h.WithValve(dates), nil
 }

@@ -107,6 +107,9 @@ func (in *Folder) Tidy() Problems {
 // Nearest returns the known word that is closest to word, or "" if none is
 // near enough to be meant.
 func Nearest(word string, known []string) string {
+	if len([]rune(word)) > 40 {
+		return "" // no misspelling
+	}
 	best, bestDistance := "", 1+max(1, len([]rune(word))/3)
 	for _, k := range known {
 		if d := editDistance(strings.ToLower(word), strings.ToLower(k)); d < bestDistance {

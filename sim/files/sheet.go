@@ -307,7 +307,7 @@ func (in *Folder) header(s *Sheet, cells []string, columns Columns, line int) bo
 		choice, ok := choiceOf[name]
 		switch {
 		case !ok:
-			fail(DidYouMean(name, known), "unknown column %q", strings.TrimSpace(cell))
+			fail(DidYouMean(name, known), "unknown column %q", Short(strings.TrimSpace(cell)))
 		case s.Has[name]:
 			fail("keep one of them", "the column %q stands there twice", name)
 		case choice != "" && chosen[choice] != "":

@@ -9,6 +9,7 @@ import (
 
 	"sunrill/sim/files"
 	"sunrill/sim/measure"
+	"sunrill/sources/solar"
 	"sunrill/weather"
 )
 
@@ -92,9 +93,10 @@ func (l *loader) tableOf(name, file string) *files.Table {
 // loader is one reading of one folder.
 type loader struct {
 	*files.Document
-	o       Options
-	site    *Site
-	sunRead bool // the sun is known, and with it whether its temperatures are
+	o        Options
+	site     *Site
+	horizons map[string]solar.Horizon // by file
+	sunRead  bool                     // the sun is known, and with it whether its temperatures are
 }
 
 // warn tells something that is odd but valid.

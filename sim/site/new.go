@@ -119,7 +119,9 @@ func layIn(dir string, files map[string][]byte) error {
 	switch {
 	case err == nil && len(entries) > 0:
 		return fmt.Errorf("%s: %w", dir, ErrExists)
-	case err != nil && !errors.Is(err, fs.ErrNotExist):
+	case err == nil:
+		return fillEmpty(dir, files)
+	case !errors.Is(err, fs.ErrNotExist):
 		if info, statErr := os.Stat(dir); statErr == nil && !info.IsDir() {
 			return fmt.Errorf("%s: %w", dir, ErrExists)
 		}
@@ -130,22 +132,53 @@ func layIn(dir string, files map[string][]byte) error {
 		return err
 	}
 	clearStale(parent)
-	temporary, err := os.MkdirTemp(parent, newPrefix)
+	temporary, err := writeFiles(parent, files)
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(temporary)
-	for name, data := range files {
-		if err := os.WriteFile(filepath.Join(temporary, name), data, 0o644); err != nil {
-			return err
-		}
-	}
 	if err := os.Chmod(temporary, 0o755); err != nil {
 		return err
 	}
-	// An empty folder makes room: not every system renames over it.
-	if err := os.Remove(dir); err != nil && !errors.Is(err, fs.ErrNotExist) {
+	return os.Rename(temporary, dir)
+}
+
+// fillEmpty lays the files in a folder that is there and empty: it may be the
+// one that the person is in, and its rights are the person's own.
+func fillEmpty(dir string, files map[string][]byte) (err error) {
+	temporary, err := writeFiles(dir, files)
+	if err != nil {
 		return err
 	}
-	return os.Rename(temporary, dir)
+	defer os.RemoveAll(temporary)
+	var laid []string
+	defer func() {
+		if err != nil {
+			for _, path := range laid {
+				os.Remove(path)
+			}
+		}
+	}()
+	for name := range files {
+		path := filepath.Join(dir, name)
+		if err := os.Rename(filepath.Join(temporary, name), path); err != nil {
+			return err
+		}
+		laid = append(laid, path)
+	}
+	return nil
+}
+
+// writeFiles writes files into a new temporary folder of parent.
+func writeFiles(parent string, files map[string][]byte) (temporary string, err error) {
+	if temporary, err = os.MkdirTemp(parent, newPrefix); err != nil {
+		return "", err
+	}
+	for name, data := range files {
+		if err := os.WriteFile(filepath.Join(temporary, name), data, 0o644); err != nil {
+			os.RemoveAll(temporary)
+			return "", err
+		}
+	}
+	return temporary, nil
 }

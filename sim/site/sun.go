@@ -165,8 +165,20 @@ type horizonRow struct {
 	Height  files.Number `csv:"height_deg"`
 }
 
-// horizon reads a line of hills.
+// horizon reads a line of hills: once, also where several arrays have it.
 func (l *loader) horizon(file string) solar.Horizon {
+	if line, read := l.horizons[file]; read {
+		return line
+	}
+	if l.horizons == nil {
+		l.horizons = map[string]solar.Horizon{}
+	}
+	line := l.readHorizon(file)
+	l.horizons[file] = line
+	return line
+}
+
+func (l *loader) readHorizon(file string) solar.Horizon {
 	rows, s, ok := files.Rows[horizonRow](l.Folder, file, "it holds the hills: bearing_deg, height_deg", files.Columns{}.Must("bearing_deg", "height_deg").Most(3600, "a point each tenth of a degree is enough"))
 	if s == nil {
 		return nil
