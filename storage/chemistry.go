@@ -118,7 +118,8 @@ func MonthlyLeak(share float64) float64 {
 // discharge_efficiency, floor, charge_rate, discharge_rate, self_discharge,
 // well_share, well_rate, charge_above, charge_by_temperature, calendar_life,
 // capacity_by_temperature and cycle_life. A chemistry that takes the same
-// charge at any temperature has no charge_by_temperature.
+// charge at any temperature has no charge_by_temperature. Quantities stand in
+// braces, "{0 to 60 °C}", for the units of who reads them.
 func Why(name, key string) string {
 	c, ok := ChemistryOf(name)
 	if !ok {

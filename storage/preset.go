@@ -6,7 +6,7 @@ const (
 	fromMemory  = "from memory"
 	byMurphy    = "measured over 30 months in one off-grid house (Murphy 2012)"
 	byPeukert   = "fitted to Peukert's law between 1 and 20 h, exponent"
-	byTempTable = "a maker's table for discharges of more than an hour; -20 °C from memory"
+	byTempTable = "a maker's table for discharges of more than an hour; {-20 °C} from memory"
 )
 
 // Lead-acid capacity against temperature. Above 25 °C the maker's table goes
@@ -90,14 +90,14 @@ var chemistries = []Chemistry{
 			charge:           sourced{0.97, "so that the round trip is 0.94, within the 0.92 to 0.98 of several secondary pages"},
 			discharge:        sourced{0.97, "so that the round trip is 0.94, within the 0.92 to 0.98 of several secondary pages"},
 			floor:            sourced{0.2, "common practice: 80 % depth"},
-			chargeRate:       sourced{0.5, "a maker's manual for cells of 25 to 50 °C, and within its fast charge of 1 from 10 °C"},
-			dischargeRate:    sourced{1, "a maker's manual, fast discharge at 0 to 60 °C"},
+			chargeRate:       sourced{0.5, "a maker's manual for cells of {25 to 50 °C}, and within its fast charge of 1 from {10 °C}"},
+			dischargeRate:    sourced{1, "a maker's manual, fast discharge at {0 to 60 °C}"},
 			selfDischarge:    sourced{0.02, "a reference page's 2 to 3 % a month"},
 			wellShare:        sourced{1, "lithium: nearly all charge is available, from memory"},
 			wellRate:         sourced{1, "of no effect with one well"},
-			chargeAboveC:     sourced{0, "a maker's manual: no charging below 0 °C, lithium would plate out"},
+			chargeAboveC:     sourced{0, "a maker's manual: no charging below {0 °C}, lithium would plate out"},
 			chargeByTemp:     []RateStep{{0, 0.1}, {5, 0.2}, {10, 1}, {50, 0.1}, {60, 0}},
-			chargeByTempBy:   "a maker's manual: 0.1 an hour of the capacity from 0 °C, 0.2 (fast) from 5 °C, in full from 10 °C, 0.1 from 50 °C, none from 60 °C",
+			chargeByTempBy:   "a maker's manual: 0.1 an hour of the capacity from {0 °C}, 0.2 (fast) from {5 °C}, in full from {10 °C}, 0.1 from {50 °C}, none from {60 °C}",
 			calendarYears:    sourced{12, fromMemory},
 			capacityByTemp:   []TempPoint{{-20, 0.70}, {0, 0.90}, {10, 0.96}, {20, 1}},
 			capacityByTempBy: fromMemory,

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"sunrill/plots/report"
+	"sunrill/sim/measure"
 	"sunrill/sim/series"
 )
 
@@ -78,7 +79,8 @@ func (c *call) printDefaults(h *series.Homestead) {
 	u := units(h.Site)
 	c.say("Taken by default, since the site does not say:")
 	for _, d := range h.Site.Defaults {
-		lines := strings.Split(wrap(fmt.Sprintf("%s = %s: %s", d.Key, u.Respell(d.Value), u.Respell(d.Reason))), "\n")
+		value, reason := d.In(u)
+		lines := strings.Split(wrap(fmt.Sprintf("%s = %s: %s", d.Key, value, reason)), "\n")
 		c.say("  %s", strings.Join(lines, "\n      "))
 	}
 }
@@ -135,7 +137,8 @@ func (k *checked) result() any {
 		r.Flows = append(r.Flows, flow{f.Exceeded, f.FlowM3S * 1000, f.LeftM3S * 1000, f.PowerW})
 	}
 	for _, d := range s.Defaults {
-		r.Defaults = append(r.Defaults, byDefault(d))
+		value, reason := d.In(measure.Metric)
+		r.Defaults = append(r.Defaults, byDefault{d.Key, value, reason})
 	}
 	return r
 }

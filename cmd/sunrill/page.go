@@ -91,7 +91,8 @@ func assumptions(h *series.Homestead) []report.Assumption {
 	var as []report.Assumption
 	u := units(h.Site)
 	for _, d := range h.Site.Defaults {
-		as = append(as, report.Assumption{What: d.Key, Value: u.Respell(d.Value), Why: u.Respell(d.Reason)})
+		value, reason := d.In(u)
+		as = append(as, report.Assumption{What: d.Key, Value: value, Why: reason})
 	}
 	return as
 }

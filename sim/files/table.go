@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sunrill/sim/measure"
 )
 
 // Document is a TOML file of the folder.
@@ -281,7 +282,9 @@ func (t *Table) Wrong(key, hint, format string, args ...any) {
 
 // Missing handles a key that is not given: it returns the text of its
 // default, "" if there is none.
-func (t *Table) Missing(key string, a Absent) string {
+func (t *Table) Missing(key string, a Absent) string { return t.missing(key, a, nil) }
+
+func (t *Table) missing(key string, a Absent, m *measure.Measure) string {
 	if a.Needed {
 		p := Problem{File: t.d.file, What: keyName(t.Key(key)) + ": is missing", Hint: a.Reason}
 		if at, ok := t.d.places[t.path]; ok {
@@ -290,17 +293,44 @@ func (t *Table) Missing(key string, a Absent) string {
 		t.d.Tell(p)
 	}
 	if a.Text != "" {
-		t.d.ByDefault(t.Key(key), a.Text, a.Reason)
+		t.d.byDefault(t.Key(key), a.Text, a.Reason, m)
 	}
 	return a.Text
 }
 
 // ByDefault records a value that the document did not give.
-func (d *Document) ByDefault(path, text, reason string) {
-	d.Defaults = append(d.Defaults, Default{Key: keyName(path), Value: text, Reason: reason})
+func (d *Document) ByDefault(path, text, reason string) { d.byDefault(path, text, reason, nil) }
+
+// ByDefaultOf records a quantity that the document did not give, written as
+// the measure takes it.
+func (d *Document) ByDefaultOf(path string, m *measure.Measure, text, reason string) {
+	d.byDefault(path, text, reason, m)
+}
+
+func (d *Document) byDefault(path, text, reason string, m *measure.Measure) {
+	v := Default{Key: keyName(path), text: text, reason: reason, measure: m}
+	if m != nil {
+		var err error
+		if v.si, v.unit, err = m.ParseUnit(text); err != nil {
+			panic("files: the default of " + path + " cannot be read: " + err.Error())
+		}
+	}
+	d.Defaults = append(d.Defaults, v)
 }
 
 // Default is a value that the document did not give.
 type Default struct {
-	Key, Value, Reason string
+	Key          string
+	text, reason string
+	measure      *measure.Measure // nil: a word, a table or a bare number
+	si           float64
+	unit         measure.Unit
+}
+
+// In returns the value and the reason for it in a system of units.
+func (d Default) In(s measure.System) (value, reason string) {
+	if d.measure == nil {
+		return d.text, s.Prose(d.reason)
+	}
+	return s.Spell(d.measure, d.si, d.unit), s.Prose(d.reason)
 }

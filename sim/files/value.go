@@ -21,7 +21,7 @@ func (t *Table) Quantity(key string, m *measure.Measure, low, high float64, a Ab
 func (t *Table) QuantityUnit(key string, m *measure.Measure, low, high float64, a Absent, hint ...string) (float64, measure.Unit) {
 	raw, ok := t.Look(key)
 	if !ok {
-		text := t.Missing(key, a)
+		text := t.missing(key, a, m)
 		if text == "" {
 			if a.Needed {
 				return math.NaN(), measure.Unit{}

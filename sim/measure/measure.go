@@ -318,3 +318,16 @@ func group(s string) string {
 	}
 	return sign + whole
 }
+
+// Land writes an area of land in m².
+func (s System) Land(m2 float64) string {
+	switch acres := m2 / acreM2; {
+	case s == US && acres >= 640:
+		return Digits(acres/640, 2) + " mi²"
+	case s == US:
+		return Digits(acres, 2) + " acres"
+	case m2 >= 1e6:
+		return Digits(m2/1e6, 2) + " km²"
+	}
+	return Digits(m2/1e4, 2) + " ha"
+}

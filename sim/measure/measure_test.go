@@ -59,25 +59,34 @@ func TestWriting(t *testing.T) {
 
 // 0 °C is 32 °F, 1 in is 25.4 mm, 1 ft 0.3048 m, 1 gal 3.785411784 L, 1 acre
 // 4046.86 m² (NIST SP 811, appendix B).
-func TestRespell(t *testing.T) {
-	for metric, us := range map[string]string{
-		"45 C":      "113 F",
-		"0.0015 mm": "0.000059 in",
-		"0 L/s":     "0 gal/min",
-		"400 L/day": "110 gal/day",
-		"0 ha":      "0 acre",
-		"10 bar":    "150 psi",
-		"a maker's manual for cells of 25 to 50 °C, and within its fast charge of 1 from 10 °C": "a maker's manual for cells of 77 to 122 °F, and within its fast charge of 1 from 50 °F",
-		"a table for discharges of more than an hour; -20 °C from memory":                       "a table for discharges of more than an hour; -4 °F from memory",
-		"-0.38 %/K":                              "-0.38 %/K",
-		"7000 W":                                 "7000 W",
-		"0.5 C of the bank, 12 months, EN 50272": "0.5 C of the bank, 12 months, EN 50272",
+func TestQuantitiesInUSUnits(t *testing.T) {
+	for _, c := range []struct {
+		m          *measure.Measure
+		metric, us string
+	}{
+		{measure.Temperatures, "45 C", "113 F"}, {measure.Lengths, "0.0015 mm", "0.000059 in"}, {measure.Lengths, "20 m", "66 ft"}, {measure.Flows, "0 L/s", "0 gal/min"}, {measure.Flows, "400 L/day", "110 gal/day"},
+		{measure.Areas, "0 ha", "0 acre"}, {measure.Pressures, "10 bar", "150 psi"}, {measure.SharesPerK, "-0.38 %/K", "-0.38 %/K"}, {measure.Powers, "7000 W", "7000 W"},
+		{measure.Depths, "120 mm", "4.7 in"}, {measure.FuelRates, "0.28 L/h", "0.074 gal/h"},
 	} {
-		if got := measure.US.Respell(metric); got != us {
-			t.Errorf("%q becomes %q, want %q", metric, got, us)
+		si, u, err := c.m.ParseUnit(c.metric)
+		if err != nil {
+			t.Fatal(err)
 		}
-		if got := measure.Metric.Respell(metric); got != metric {
-			t.Errorf("%q becomes %q in metric", metric, got)
+		if got := measure.US.Spell(c.m, si, u); got != c.us {
+			t.Errorf("%s becomes %q, want %q", c.metric, got, c.us)
+		}
+		if got := measure.Metric.Spell(c.m, si, u); got != c.metric {
+			t.Errorf("%s becomes %q in metric", c.metric, got)
+		}
+	}
+	for text, want := range map[string][2]string{
+		"cells of {25 to 50 °C}, and from {10 °C}": {"cells of 25 to 50 °C, and from 10 °C", "cells of 77 to 122 °F, and from 50 °F"},
+		"below {-20 °C}":               {"below -20 °C", "below -4 °F"},
+		"a head above {20 m}":          {"a head above 20 m", "a head above 66 ft"},
+		"0.5 C of the bank, 12 m, {x}": {"0.5 C of the bank, 12 m, {x}", "0.5 C of the bank, 12 m, {x}"},
+	} {
+		if got := [2]string{measure.Metric.Prose(text), measure.US.Prose(text)}; got != want {
+			t.Errorf("%q becomes %q, want %q", text, got, want)
 		}
 	}
 	for got, want := range map[string]string{

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/sim/measure"
 	"sunrill/sim/site"
 )
 
@@ -47,7 +48,8 @@ func TestPanelsWithoutTemperatures(t *testing.T) {
 	}
 	told := false
 	for _, d := range s.Defaults {
-		told = told || d.Key == "sun.temp_c" && d.Value == "15 C"
+		value, _ := d.In(measure.Metric)
+		told = told || d.Key == "sun.temp_c" && value == "15 C"
 	}
 	if !told {
 		t.Errorf("the defaults do not tell it: %v", s.Defaults)

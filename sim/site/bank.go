@@ -117,7 +117,7 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 		b.ChargeAboveC = t.Quantity("charge_above", measure.Temperatures, -60, 40, files.Optional)
 	} else if b.ChargeAboveC > -100 {
 		a := why(measure.Trim(b.ChargeAboveC)+" C", "charge_above")
-		l.ByDefault(t.Key("charge_above"), a.Text, a.Reason)
+		l.ByDefaultOf(t.Key("charge_above"), measure.Temperatures, a.Text, a.Reason)
 	}
 	l.chargeByTemp(t, b)
 	b.CalendarYears = t.Quantity("calendar_life", measure.YearCounts, 0.5, 60, why(measure.Trim(b.CalendarYears)+" years", "calendar_life"))

@@ -14,6 +14,7 @@ import (
 
 	"sunrill/loads"
 	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sim/site"
 	"sunrill/weather"
 )
@@ -74,7 +75,7 @@ func TestDefaultsAreToldWithReasons(t *testing.T) {
 	s := mustLoad(t, folder(nil), site.Options{})
 	told := map[string]files.Default{}
 	for _, d := range s.Defaults {
-		if d.Key == "" || d.Value == "" || d.Reason == "" {
+		if value, reason := d.In(measure.Metric); d.Key == "" || value == "" || reason == "" || strings.ContainsAny(reason, "{}") {
 			t.Errorf("a default without key, value or reason: %+v", d)
 		}
 		if _, twice := told[d.Key]; twice {

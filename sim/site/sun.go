@@ -75,7 +75,7 @@ func (l *loader) air() {
 	for m := range sun.TempC {
 		sun.TempC[m] = standardAirC
 	}
-	l.ByDefault("sun.temp_c", measure.Trim(standardAirC)+" C", "no file tells temperatures, so the panels stand in this air all year; tmin_c and tmax_c in rain.csv or temp_c in sun.csv tell better")
+	l.ByDefaultOf("sun.temp_c", measure.Temperatures, measure.Trim(standardAirC)+" C", "no file tells temperatures, so the panels stand in this air all year; tmin_c and tmax_c in rain.csv or temp_c in sun.csv tell better")
 }
 
 // monthlySun reads the table of sun hours, a row a month.

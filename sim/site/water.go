@@ -95,7 +95,7 @@ func (l *loader) forebay(t *files.Table) hydro.Forebay {
 	} else {
 		t.Has("volume")
 		t.Has("restart")
-		l.ByDefault("forebay.volume", "0 L", "none given: the pipe starts in the creek")
+		l.ByDefaultOf("forebay.volume", measure.Volumes, "0 L", "none given: the pipe starts in the creek")
 		f.RestartShare = hydro.DefaultRestartShare
 	}
 	t.Done()
@@ -126,7 +126,7 @@ func (l *loader) penstock(t *files.Table) hydro.Penstock {
 		}
 	} else if material.Name != "" {
 		p.RoughnessM = material.RoughnessM
-		l.ByDefault(t.Key("roughness"), measure.Trim(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
+		l.ByDefaultOf(t.Key("roughness"), measure.Lengths, measure.Trim(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
 	}
 	p.MinorLoss = t.Number("minor_loss", 0, 1000, files.Or(measure.Trim(hydro.DefaultMinorLoss), "flush entrance, a full-bore valve, some bends: the sum of their K"))
 	p.RatingPa = t.Quantity("pressure_rating", measure.Pressures, 1e4, 1e8, files.Optional)
@@ -148,7 +148,7 @@ func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 	for _, k := range hydro.Kinds() {
 		kinds = append(kinds, k.Name)
 	}
-	m := hydro.Turbine{Kind: t.Choice("kind", kinds, files.Or("pelton", "the usual machine for a head above 20 m"))}
+	m := hydro.Turbine{Kind: t.Choice("kind", kinds, files.Or("pelton", "the usual machine for a head above {20 m}"))}
 	kind, _ := hydro.KindOf(m.Kind)
 	l.nozzles(t, &m, pipe)
 	m.NozzleCoefficient = t.Quantity("nozzle_coefficient", measure.Factors, 0.4, 1, files.Or(measure.Trim(hydro.DefaultNozzleCoefficient), "a round converging nozzle, on the area of its opening; from memory"))
@@ -235,7 +235,7 @@ func (l *loader) cable(t *files.Table, turbine *files.Table) hydro.Cable {
 			t.Has(key)
 		}
 		if !overall {
-			l.ByDefault("cable.length", "0 m", "none given: no loss between turbine and bus")
+			l.ByDefaultOf("cable.length", measure.Lengths, "0 m", "none given: no loss between turbine and bus")
 		}
 		t.Done()
 		return c
