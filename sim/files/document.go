@@ -58,10 +58,10 @@ func (d *Document) parse(data []byte) {
 			return
 		}
 		d.Broken = true
-		line, p := d.breakOf(err, lines)
+		line, sure, p := d.breakOf(err, lines)
 		// A bracket or a quote that is never closed makes every line behind it
-		// no TOML: that is one mistake.
-		if line == 0 || line <= last || last > 0 && emptyBetween(lines, last, line) {
+		// no TOML: that is one mistake. A line whose own fault is known is another.
+		if line == 0 || line <= last || last > 0 && !sure && emptyBetween(lines, last, line) {
 			if last == 0 {
 				d.Tell(p)
 			}
@@ -91,28 +91,35 @@ func lineEnd(line []byte) []byte {
 }
 
 var (
-	unquoted  = regexp.MustCompile(`^\s*([\w-]+)\s*=\s*([^"'\[\]{}#=]*?[^"'\[\]{}#=\s])\s*(#.*)?$`)
-	bareValue = regexp.MustCompile(`^([+-]?[\d_]+(\.[\d_]+)?([eE][+-]?\d+)?|true|false|[+-]?(inf|nan))$`)
+	unquoted     = regexp.MustCompile(`^\s*([\w-]+)\s*=\s*([^"'\[\]{}#=]*?[^"'\[\]{}#=\s])\s*(#.*)?$`)
+	decimalComma = regexp.MustCompile(`^[+-]?\d+,\d+( \D*)?$`)
+	bareValue    = regexp.MustCompile(`^([+-]?[\d_]+(\.[\d_]+)?([eE][+-]?\d+)?|true|false|[+-]?(inf|nan))$`)
 )
 
-// breakOf tells where a document is no TOML, and what is likely wrong there.
-func (d *Document) breakOf(err error, lines [][]byte) (line int, p Problem) {
+// breakOf tells where a document is no TOML, and what is likely wrong there; sure
+// says that the line itself is.
+func (d *Document) breakOf(err error, lines [][]byte) (line int, sure bool, p Problem) {
 	p = Problem{File: d.file, What: "is not written as TOML: " + err.Error()}
 	var e *toml.DecodeError
 	if !errors.As(err, &e) {
-		return 0, p
+		return 0, false, p
 	}
 	p.Line, p.Column = e.Position()
 	p.What = "is not written as TOML here: " + ownWords(strings.TrimPrefix(e.Error(), "toml: "))
 	p.Hint = "a line is [table], key = \"text\", key = 12.5, or a # comment; quotes are closed on their line and a key stands once"
 	if p.Line < 1 || p.Line > len(lines) {
-		return 0, p
+		return 0, false, p
 	}
 	text := strings.TrimRight(string(lines[p.Line-1]), "\r\n")
 	code, _, _ := strings.Cut(text, "#")
+	sure = true
 	if m := unquoted.FindStringSubmatch(text); m != nil && !bareValue.MatchString(m[2]) {
 		p.What = "the value stands without quotes"
 		plain := strings.Trim(measure.Plain(m[2]), `"'`)
+		if decimalComma.MatchString(plain) {
+			plain = strings.Replace(plain, ",", ".", 1)
+			p.What = "a decimal comma"
+		}
 		if !bareValue.MatchString(plain) {
 			plain = `"` + plain + `"`
 		}
@@ -126,11 +133,14 @@ func (d *Document) breakOf(err error, lines [][]byte) (line int, p Problem) {
 	} else if strings.Contains(p.What, "strings cannot have new lines") {
 		p.What, p.Hint = "a quote is opened and not closed on its line", "close it where the text ends"
 	} else if strings.Contains(p.What, "after array value") {
+		sure = false
 		p.What, p.Hint = "a list is not closed, here or on a line above", "close it by ]; its values are separated by commas"
 	} else if strings.Contains(p.What, "to close table name") {
 		p.What, p.Hint = "the name of a table is not closed", "write "+strings.TrimSpace(code)+"]"
+	} else {
+		sure = false
 	}
-	return p.Line, p
+	return p.Line, sure, p
 }
 
 // deepLine returns the first line that has brackets too deep within each other,

@@ -298,6 +298,10 @@ func (s *Sheet) setRows(columns Columns) {
 		if text, ok := parseValue(value).(string); ok {
 			value = text
 		}
+		if strings.ContainsFunc(value, Unseen) {
+			wrong("take them out", "%q has characters that are not seen", Short(value))
+			continue
+		}
 		s.rows[row][column] = value
 		if s.set == nil {
 			s.set = map[[2]int]string{}

@@ -147,6 +147,7 @@ func TestSetIsChecked(t *testing.T) {
 		`turbine.nozzles.first=5 mm`:        `list of values`,
 		`a..b=3`:                            `an empty part`,
 		"name=a\nb":                         `characters that are not seen`,
+		"loads.freezer.name=a\x1b[31m":      `characters that are not seen`,
 		`rain.file=../../etc/passwd`:        `no name of a file in the site's folder`,
 	}
 	for set, says := range want {
