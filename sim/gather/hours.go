@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"sunrill/sim/files"
 	"sunrill/sim/measure"
 )
 
@@ -494,7 +495,7 @@ func (g *Gathered) readings(tables []*table, o Options) (ps Problems) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# From %s.\ndate,method,volume_l,seconds,flow_lps,note\n", sources(tables))
 	for _, r := range all {
-		fmt.Fprintf(&b, "%s,%s,%s,%s,%s,%s\n", iso(r.at), r.method, r.volume, r.seconds, r.lps, quoted(r.remark))
+		fmt.Fprintf(&b, "%s,%s,%s,%s,%s,%s\n", iso(r.at), r.method, r.volume, r.seconds, r.lps, quoted(files.AsText(r.remark)))
 		if g.From.IsZero() || r.at.Before(g.From) {
 			g.From = r.at
 		}

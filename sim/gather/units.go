@@ -2,6 +2,7 @@ package gather
 
 import (
 	"strings"
+	"sunrill/sim/measure"
 )
 
 // unit is a unit as files write it: canonical = raw × factor + offset.
@@ -13,9 +14,9 @@ type unit struct {
 }
 
 const (
-	inchMM    = 25.4           // exact
-	gallonL   = 3.785411784    // US gallon, exact
-	footM     = 0.3048         // exact
+	inchMM    = measure.MMPerInch
+	gallonL   = measure.GallonL
+	footM     = measure.FootM
 	langleyMJ = 0.04184        // 1 cal/cm², MJ/m², thermochemical calorie (NIST SP 811)
 	gpmLPS    = gallonL / 60   // L/s
 	cfsLPS    = 28.316846592   // L/s, a cubic foot is 28.316846592 L
