@@ -11,7 +11,7 @@ import (
 // rain.
 func (v Water) visitsShare() float64 {
 	if used := v.usedSets(); len(used) > 0 {
-		return 0.45 + 0.22*float64(len(used))
+		return 0.5 + 0.3*float64(len(used))
 	}
 	return 0.5
 }

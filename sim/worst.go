@@ -1,25 +1,31 @@
 package sim
 
-// Worst returns the index of the worst of several years: the one with most
-// unmet hours, then most unmet energy, then the lowest charge.
-func Worst(years []Summary) int {
-	worst := 0
-	for i := range years {
-		a, b := &years[i], &years[worst]
-		switch {
-		case a.UnmetHours != b.UnmetHours:
-			if a.UnmetHours > b.UnmetHours {
-				worst = i
-			}
-		case a.Tally.UnmetWh != b.Tally.UnmetWh:
-			if a.Tally.UnmetWh > b.Tally.UnmetWh {
-				worst = i
-			}
-		case a.MinSoC < b.MinSoC:
-			worst = i
-		}
+import (
+	"cmp"
+	"slices"
+)
+
+// ByDarkness returns the indices of several years from the best to the worst:
+// by unmet hours, then unmet energy, then the lowest charge. Of years that are
+// alike in all of it the later comes first.
+func ByDarkness(years []Summary) []int {
+	order := make([]int, len(years))
+	for i := range order {
+		order[i] = i
 	}
-	return worst
+	slices.SortStableFunc(order, func(i, j int) int {
+		a, b := &years[i], &years[j]
+		return cmp.Or(cmp.Compare(a.UnmetHours, b.UnmetHours), cmp.Compare(a.Tally.UnmetWh, b.Tally.UnmetWh),
+			cmp.Compare(b.MinSoC, a.MinSoC), cmp.Compare(j, i))
+	})
+	return order
+}
+
+// Worst returns the index of the worst of several years, see [ByDarkness]; the
+// first of those that are alike.
+func Worst(years []Summary) int {
+	order := ByDarkness(years)
+	return order[len(order)-1]
 }
 
 // PeakDemand returns the greatest firm demand at the bus in any hour of the

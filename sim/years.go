@@ -37,6 +37,15 @@ func (ys Years) With(v Variant) Years {
 	return ys
 }
 
+// Draw returns the years under one of the draws.
+func (ys Years) Draw(d int) Years {
+	maker := ys.Maker
+	return Years{N: ys.N, Draws: 1, Maker: func() func(int, int) *Input {
+		input := maker()
+		return func(_, i int) *Input { return input(d, i) }
+	}}
+}
+
 // Runs returns how many years there are, all draws taken together.
 func (ys Years) Runs() int { return ys.N * max(ys.Draws, 1) }
 

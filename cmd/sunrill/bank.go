@@ -25,7 +25,7 @@ it stand the mass curve's answer and the pencil's. Writes bank.csv, spells.csv,
 bank.json, charts and report.html. With --arrays the panels vary too: arrays.csv
 and a chart of lines of equal unmet hours.`,
 		example: `sunrill bank --target "10 h"`,
-		groups:  withSite | withYears | everyYear | withFiles | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.String("target", "10 h", "unmet hours a year that are bearable in four years of five")
 			fs.Bool("arrays", false, "vary the panels too, from none to three times as many")
@@ -50,7 +50,7 @@ func runBank(c *call) error {
 	if arrays && len(h.Site.Arrays) == 0 {
 		return usageError{"--arrays needs a site with panels; this one describes none"}
 	}
-	years, err := c.pick(h, true)
+	years, err := c.pick(h)
 	if err != nil {
 		return err
 	}
@@ -69,10 +69,21 @@ func runBank(c *call) error {
 
 // bankStudy finds how big a bank the years need.
 func bankStudy(c *call, h *series.Homestead, years []weather.Year, targetHours float64, arrays bool, step func(done, total int)) (report.Bank, error) {
+	drawn, err := c.drawn(h)
+	if err != nil {
+		return report.Bank{}, err
+	}
 	ys := series.Over(years, h)
-	var v report.Bank
-	var err error
-	v.Result, err = sizing.Study(c.ctx, ys, h.Bus(), sizing.Options{TargetHours: &targetHours, Progress: step})
+	o := sizing.Options{TargetHours: &targetHours, Progress: step}
+	if drawn != nil {
+		o.Draws = series.Over(years, drawn...)
+	}
+	doubts, err := c.doubts(h, years)
+	if err != nil {
+		return report.Bank{}, err
+	}
+	v := report.Bank{Doubts: doubts}
+	v.Result, err = sizing.Study(c.ctx, ys, h.Bus(), o)
 	if err != nil || !arrays {
 		return v, err
 	}

@@ -8,7 +8,6 @@ import (
 
 	"sunrill/plots/report"
 	"sunrill/sim"
-	"sunrill/sim/changeover"
 	"sunrill/sim/record"
 	"sunrill/sim/scenario"
 	"sunrill/sim/series"
@@ -32,10 +31,10 @@ nothing else: will it carry us, is hydro worth it, how big a bank, when to open
 and close, what to do next, how sure. Then whether hydro is worth it, dry winters,
 the bank, the changeover, the year, the site as it was understood, cautions,
 assumptions with their reasons, and what was not modelled. The numbers of every
-figure are in the CSV files beside it. The year is the last of those that
---years names; the studies take all of them.`,
+figure are in the CSV files beside it. The year that is told in
+full is the middling one of those that --years names; the studies take all.`,
 		example: "sunrill book",
-		groups:  withSite | withYears | everyYear | withFiles | withSeed | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		run:     runBook,
 	}
 }
@@ -44,6 +43,7 @@ figure are in the CSV files beside it. The year is the last of those that
 type book struct {
 	year       report.Year
 	years      []report.YearLine
+	carried    report.Carried
 	changeover *report.Changeover
 	winter     report.DryWinter
 	bank       report.Bank
@@ -55,7 +55,7 @@ func runBook(c *call) error {
 	if err != nil {
 		return err
 	}
-	years, err := c.pick(h, true)
+	years, err := c.pick(h)
 	if err != nil {
 		return err
 	}
@@ -88,12 +88,20 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 				return err
 			}
 			v, err := changeoverReport(h, r, years[r.MiddleYear()])
+			if err != nil {
+				return err
+			}
+			v.Doubts, err = c.doubts(h, years)
 			b.changeover = &v
 			return err
 		})
 		group.Go(func() error {
 			r, err := worthStudy(c, h, years, bookWorthMadeUp, part())
-			b.worth = &report.Worth{Result: r, System: units(h.Site)}
+			if err != nil {
+				return err
+			}
+			v, err := c.worthReport(h, years, r)
+			b.worth = &v
 			return err
 		})
 	}
@@ -106,13 +114,16 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 		return err
 	})
 	group.Go(func() error {
-		y, err := sim.Run(h.Input(years[len(years)-1]), h.Bus())
+		var err error
+		if b.years, b.carried, err = yearStudy(c, h, years, part()); err != nil {
+			return err
+		}
+		y, err := sim.Run(h.Input(years[b.carried.Middling]), h.Bus())
 		if err != nil {
 			return err
 		}
 		b.year = yearReport(h, y)
-		b.years, err = runYears(c, h, years, part())
-		return err
+		return nil
 	})
 	return b, group.Wait()
 }
@@ -146,9 +157,12 @@ func together(step func(done, total int)) func() func(done, total int) {
 func (b *book) page(c *call, h *series.Homestead) report.Page {
 	page := c.sitePage(h)
 	page.Subtitle = "The book of the site"
-	said, bad := b.year.Verdict()
-	page.Verdict = append(page.Verdict, "In the year "+b.year.Name()+": "+strings.ToLower(said[0][:1])+said[0][1:])
-	page.Bad = bad
+	page.Verdict, page.Bad = b.carried.Verdict()
+	if len(b.years) == 1 {
+		said, bad := b.year.Verdict()
+		page.Verdict = append([]string{"In the year " + b.year.Name() + ": " + strings.ToLower(said[0][:1]) + said[0][1:]}, page.Verdict...)
+		page.Bad = bad
+	}
 	firsts := func(verdict func() ([]string, bool)) {
 		if said, _ := verdict(); len(said) > 0 {
 			page.Verdict = append(page.Verdict, said[0])
@@ -160,7 +174,7 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 	}
 	firsts(b.bank.Verdict)
 	stream := h.Site.Stream
-	front := report.NewFront(report.Studies{Year: b.year, Winter: b.winter, Bank: b.bank, Worth: b.worth, Changeover: b.changeover,
+	front := report.NewFront(report.Studies{Year: b.year, Carried: b.carried, Winter: b.winter, Bank: b.bank, Worth: b.worth, Changeover: b.changeover,
 		Gauged: stream != nil && (stream.Record != nil || len(stream.Draws) > 0)})
 	page.Front = &front
 	worth := report.NothingToWeigh()
@@ -171,7 +185,10 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 	if b.changeover != nil {
 		page.Sections = append(page.Sections, b.changeover.Section())
 	}
-	page.Sections = append(page.Sections, report.Years(b.years, b.year.System, ""))
+	page.Sections = append(page.Sections, b.carried.Section(), report.Years(b.years, b.year.System, ""))
+	if len(b.years) > 1 {
+		page.Sections = append(page.Sections, b.year.InShort("The middling year"))
+	}
 	page.Sections = append(page.Sections, b.year.Sections()...)
 	page.Sections = append(page.Sections, newChecked(h).site(true)...)
 	return page
@@ -180,6 +197,9 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 // write writes the files of every study.
 func (b *book) write(f *record.Folder, name string) error {
 	if err := record.Year(f, name, b.year.Year, b.year.Summary); err != nil {
+		return err
+	}
+	if err := record.Draws(f, b.carried.Carried); err != nil {
 		return err
 	}
 	if b.changeover != nil {
@@ -202,18 +222,19 @@ func (b *book) write(f *record.Folder, name string) error {
 // result is the object that book prints with --json: each study's own.
 func (b *book) result(name string) any {
 	r := struct {
-		Year       record.Summary     `json:"year"`
-		Changeover *changeover.Result `json:"changeover,omitempty"`
-		DryWinter  any                `json:"drywinter"`
-		Bank       any                `json:"bank"`
-		Worth      *record.WorthFile  `json:"worth,omitempty"`
+		Year       record.Summary         `json:"year"`
+		Changeover *record.ChangeoverFile `json:"changeover,omitempty"`
+		DryWinter  any                    `json:"drywinter"`
+		Bank       any                    `json:"bank"`
+		Worth      *record.WorthFile      `json:"worth,omitempty"`
 	}{
 		Year:      record.Summarize(name, b.year.Year.In.Start, b.year.Summary),
 		DryWinter: record.DryWinterObject(b.winter.Result),
 		Bank:      record.BankObject(b.bank.Result, b.bank.Grid),
 	}
 	if b.changeover != nil {
-		r.Changeover = record.ChangeoverObject(b.changeover.Result)
+		o := record.ChangeoverObject(b.changeover.Result)
+		r.Changeover = &o
 	}
 	if b.worth != nil {
 		w := record.WorthObject(b.worth.Result)

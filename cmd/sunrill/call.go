@@ -7,9 +7,11 @@ import (
 	"os"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/spf13/pflag"
 
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/record"
 	"sunrill/sim/series"
@@ -27,6 +29,10 @@ type call struct {
 	changes  []string // what --set changed
 	beside   []string // folders of the sites that are compared with it
 	instead  string   // what the results replaced, if it is worth a word
+
+	once   sync.Once // of what the spreads come from
+	blames *sim.Blames
+	failed error
 }
 
 // say prints a line for a person, unless --json or --quiet was given.
@@ -161,21 +167,25 @@ func (c *call) homestead() (*series.Homestead, error) {
 // units is the system that a site's results are printed in.
 func units(s *site.Site) measure.System { return measure.Of(s.US) }
 
-// pick returns the water years that --years names: the last complete one if
-// it is not given (every, if all is true).
-func (c *call) pick(h *series.Homestead, all bool) ([]weather.Year, error) {
+// pick returns the water years that --years names, every one if it is not
+// given.
+func (c *call) pick(h *series.Homestead) ([]weather.Year, error) {
 	have := h.Years()
 	first, last := have[0].Number(), have[len(have)-1].Number()
 	spec := c.opts.years
-	switch {
-	case spec == "" && !all:
-		return have[len(have)-1:], nil
-	case spec == "" || spec == "all":
+	switch spec {
+	case "", "all":
 		return have, nil
+	case "last":
+		return have[len(have)-1:], nil
 	}
 	from, to, ok := parseYears(spec)
 	if !ok {
-		return nil, usageError{fmt.Sprintf("--years: %q is none of all, a year such as %d, or a span such as %d-%d", spec, last, first, last)}
+		hint := ""
+		if spec == "typical" || spec == "worst" {
+			hint = "; typical and worst are for \"sunrill year\""
+		}
+		return nil, usageError{fmt.Sprintf("--years: %q is none of all, last, a year such as %d, or a span such as %d-%d%s", spec, last, first, last, hint)}
 	}
 	if from < first || to > last {
 		return nil, usageError{fmt.Sprintf("--years %s: the record holds complete water years from %d to %d", spec, first, last)}

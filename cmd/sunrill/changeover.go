@@ -25,13 +25,13 @@ more too early or too late costs, and a rule to follow with a bucket and a rain
 gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.html. Without
 --years it looks at the whole record, which the rule needs.`,
 		example: "sunrill changeover",
-		groups:  withSite | withYears | everyYear | withFiles | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		run: func(c *call) error {
 			h, err := c.homestead()
 			if err != nil {
 				return err
 			}
-			years, err := c.pick(h, true)
+			years, err := c.pick(h)
 			if err != nil {
 				return err
 			}
@@ -46,6 +46,9 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 			}
 			v, err := changeoverReport(h, r, years[r.MiddleYear()])
 			if err != nil {
+				return err
+			}
+			if v.Doubts, err = c.doubts(h, years); err != nil {
 				return err
 			}
 			sec := v.Section()
@@ -82,9 +85,18 @@ func needsHydro(h *series.Homestead, not string) error {
 
 // changeoverStudy asks for the dates of these years.
 func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step func(done, total int)) (*changeover.Result, error) {
+	drawn, err := c.drawn(h)
+	if err != nil {
+		return nil, err
+	}
+	draws := sim.Years{}
+	if drawn != nil {
+		draws = series.OverOpen(years, drawn...)
+	}
 	return changeover.Study{
 		Bus:      h.Bus(),
 		Years:    series.OverOpen(years, h),
+		Draws:    draws,
 		South:    h.Site.Place.LatDeg < 0,
 		Units:    units(h.Site),
 		Progress: step,

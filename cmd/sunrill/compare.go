@@ -189,7 +189,7 @@ func inFolder(folder string, err error) error {
 
 // pickCommon returns the water years that --years names and all sides have.
 func (c *call) pickCommon(sides []plans.Side) ([]weather.Year, error) {
-	years, err := c.pick(sides[0].Home, true)
+	years, err := c.pick(sides[0].Home)
 	if err != nil {
 		return nil, err
 	}

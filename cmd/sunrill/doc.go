@@ -100,7 +100,15 @@
 // A year is a water year: it begins before the wet season, on 1 October in the
 // north, 1 April in the south, or as the site says. The result is told in words,
 // the bad news first; the folder named by --out gets tables, charts and a report
-// for a browser, in place of the results that an earlier run left there. With "--years all" each year of the record gets a line.
+// for a browser, in place of the results that an earlier run left there. With "--years all" each year of the record gets a line; with no --years the
+// middling year is told, after what a middling year, one in five and the worst
+// come to.
+//
+// Nobody knows the sky, the creek and the house to the last digit, so every
+// answer is worked out under --draws 20 of them: one sky that the rain and the sun
+// hours allow, one creek that the readings allow, one value each of what
+// [uncertainty] names. Answers are told with the range that 8 cases in 10 lie
+// in, and as "likely (16 of 20)". "--draws 1" takes the middle values alone.
 //
 //	$ sunrill year my-place --years 2018 --out results
 //	Alder Bend (invented), 1 October 2018 to 30 September 2019
@@ -119,7 +127,7 @@
 //	  bank.capacity = "20kWh" (the file has "14 kWh")
 //	  loads.freezer.count = 0 (the file has 1)
 //
-//	Alder Bend (invented), 1 October 2018 to 30 September 2019
+//	Alder Bend (invented): 12 water years, 2007 to 2018
 //
 //	...
 //	Open results/report.html in a browser.

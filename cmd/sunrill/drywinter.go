@@ -25,7 +25,7 @@ each with and without the creek. Prints how unmet hours spread in each, and how
 well the made-up years match the record. Writes drywinter.csv, drywinter.json,
 charts and report.html.`,
 		example: "sunrill drywinter --made-up 200",
-		groups:  withSite | withYears | everyYear | withFiles | withSeed | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.String("factors", "0.5,0.75,1.25,1.5", "what to multiply the rain by, 0 to 10")
 			fs.String("weeks", "2,4,6,8", "weeks to put the seasons off by, 0 to 26")
@@ -44,7 +44,7 @@ func runDrywinter(c *call) error {
 	if err != nil {
 		return err
 	}
-	years, err := c.pick(h, true)
+	years, err := c.pick(h)
 	if err != nil {
 		return err
 	}
@@ -106,14 +106,26 @@ func listed(s string) []string {
 // drywinterStudy runs the homestead through dry winters.
 func drywinterStudy(c *call, h *series.Homestead, years []weather.Year, o scenario.Options) (report.DryWinter, error) {
 	s := h.Site
+	drawn, err := c.drawn(h)
+	if err != nil {
+		return report.DryWinter{}, err
+	}
+	var workers []scenario.Drawn
+	for _, h := range drawn {
+		workers = append(workers, scenario.Drawn{NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h)})
+	}
 	least, _, _ := h.NeededFlow()
 	r, err := scenario.DryWinter(c.ctx, scenario.Homestead{
 		LeastM3S: least,
 		Record:   s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
-		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h),
+		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h), Drawn: workers,
 		Fixed: fixedWeather(h), Notes: weatherNotes(h),
 	}, o)
-	return report.DryWinter{Result: r, System: units(s)}, err
+	if err != nil {
+		return report.DryWinter{}, err
+	}
+	doubts, err := c.doubts(h, years)
+	return report.DryWinter{Result: r, System: units(s), Doubts: doubts}, err
 }
 
 // workersOver returns the workers that run the homestead under the sky of made-up

@@ -35,7 +35,7 @@ func runImprove(c *call) error {
 	if err != nil {
 		return err
 	}
-	years, err := c.pick(h, true)
+	years, err := c.pick(h)
 	if err != nil {
 		return err
 	}

@@ -16,12 +16,21 @@ const (
 	withFiles                    // writes files: --out --format
 	withSeed                     // draws random numbers: --seed
 	withResult                   // prints a result: --json --quiet
+	withDraws                    // runs draws of what is not known for sure: --draws
+)
+
+// Draws: 20 tell an 8-in-10 range and what is nearly sure; more cost time.
+const (
+	usualDraws = 20
+	mostDraws  = 1000
 )
 
 // options are the shared flags.
 type options struct {
 	out, format, units, years string
 	seed                      uint64
+	draws                     int
+	drawn                     bool // the command takes --draws
 	json, quiet, fillGaps     bool
 	set                       []string
 }
@@ -32,11 +41,15 @@ func (o *options) add(fs *pflag.FlagSet, g group) {
 		fs.StringVar(&o.format, "format", "svg", "format of the charts: svg, png or pdf")
 	}
 	if g&withYears != 0 {
-		usual := "the last complete one"
+		usual, words := "typical", "typical, worst, last"
 		if g&everyYear != 0 {
-			usual = "all"
+			usual, words = "all", "last"
 		}
-		fs.StringVar(&o.years, "years", "", "water years, by the calendar year in which they start: all, 2016 or 2012-2018 (default "+usual+")")
+		fs.StringVar(&o.years, "years", "", "water years, by the calendar year in which they start: all, "+words+", 2016 or 2012-2018 (default "+usual+")")
+	}
+	if g&withDraws != 0 {
+		o.drawn = true
+		fs.IntVar(&o.draws, "draws", usualDraws, "draws of sky, creek and what you are unsure of; 1: the middle values alone")
 	}
 	if g&withSeed != 0 {
 		fs.Uint64Var(&o.seed, "seed", 1, "seed of what is drawn at random: the same seed gives the same bytes")
@@ -63,6 +76,9 @@ func (o *options) check(fs *pflag.FlagSet) error {
 	case "", "metric", "us":
 	default:
 		return usageError{fmt.Sprintf("--units: %q is none of metric, us", o.units)}
+	}
+	if o.drawn && (o.draws < 1 || o.draws > mostDraws) {
+		return usageError{fmt.Sprintf("--draws: a number from 1 to %d", mostDraws)}
 	}
 	if fs.Changed("out") && o.out == "" {
 		return usageError{"--out needs the name of a folder"}

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"runtime"
 	"slices"
-	"sort"
 	"strings"
 	"text/tabwriter"
 	"unicode/utf8"
@@ -22,10 +21,12 @@ const lineWidth = 80
 func workers() int { return runtime.GOMAXPROCS(0) }
 
 // printYear prints the year's verdict, its months and the cautions in short.
-func (c *call) printYear(h *series.Homestead, v report.Year) {
+// what is more to say of it goes below the verdict.
+func (c *call) printYear(h *series.Homestead, v report.Year, more ...string) {
 	c.say("%s, %s\n", h.Site.Name, v.Name())
 	sentences, _ := v.Verdict()
 	c.sayAll(sentences)
+	c.sayAll(more)
 	if v.Summary.UnmetHours > 0 && c.flags.Name() == "year" {
 		c.say("%s\n", wrap("What would help? \"sunrill improve"+c.siteWord()+"\" tries it."))
 	}
@@ -46,9 +47,8 @@ func (c *call) printYear(h *series.Homestead, v report.Year) {
 	}
 }
 
-// printYears prints a line a year, the median and the worst.
-func (c *call) printYears(h *series.Homestead, years []weather.Year, heads []sim.Summary, worst int) {
-	unmet := make([]int, len(heads))
+// printYears prints a line a year, the middling one and the worst.
+func (c *call) printYears(h *series.Homestead, years []weather.Year, lines []report.YearLine, v report.Carried) {
 	t := report.Table{
 		Caption: fmt.Sprintf("%s: %s, each from %d %s", h.Site.Name, measure.Plural(len(years), "water year", "water years"), h.Site.YearDay, h.Site.YearMonth),
 		Head:    []string{"from", "unmet hours", "unmet, kWh", "longest, h", "lowest charge", "panels, kWh", "creek, kWh", "left over, kWh", "dry-pipe stops", "walks up"},
@@ -59,22 +59,20 @@ func (c *call) printYears(h *series.Homestead, years []weather.Year, heads []sim
 		t.Rows = append(t.Rows, []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
 			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(e.PVWh), kWh(e.HydroWh), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
 	}
-	order := make([]int, len(heads))
-	for i, s := range heads {
-		row(fmt.Sprint(years[i].Number()), s)
-		unmet[i], order[i] = s.UnmetHours, i
+	short := 0
+	for i, l := range lines {
+		row(fmt.Sprint(years[i].Number()), l.Summary)
+		if l.Summary.UnmetHours > 0 {
+			short++
+		}
 	}
-	sort.SliceStable(order, func(a, b int) bool { return heads[order[a]].UnmetHours < heads[order[b]].UnmetHours })
-	middle := order[(len(order)-1)/2]
-	row(fmt.Sprintf("median (%d)", years[middle].Number()), heads[middle])
-	row(fmt.Sprintf("worst (%d)", years[worst].Number()), heads[worst])
-	slices.Sort(unmet)
-	short := len(unmet) - sort.SearchInts(unmet, 1)
+	row(fmt.Sprintf("median (%d)", years[v.Middling].Number()), lines[v.Middling].Summary)
+	row(fmt.Sprintf("worst (%d)", years[v.Worst].Number()), lines[v.Worst].Summary)
 	c.say("%s", tableText(t))
 	if short == 0 {
 		c.say("Every year is carried through.\n")
 	} else {
-		c.say("%s\n", wrap(fmt.Sprintf("%d of %s leave hours unmet; the worst begins in %d and is told here in full.", short, measure.Plural(len(unmet), "year", "years"), years[worst].Number())))
+		c.say("%s\n", wrap(fmt.Sprintf("%d of %s leave hours unmet; the worst begins in %d and is told here in full.", short, measure.Plural(len(lines), "year", "years"), years[v.Worst].Number())))
 	}
 }
 

@@ -25,7 +25,7 @@ so that each way leaves no more unmet hours than hydro does. With the prices in
 turn the verdict. Writes worth.csv, worth.json, turning-points.csv, charts and
 report.html.`,
 		example: "sunrill worth",
-		groups:  withSite | withYears | everyYear | withFiles | withSeed | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.IntVar(&madeUp, "made-up", 200, "number of made-up years beside the record; 0: none")
 		},
@@ -40,7 +40,7 @@ report.html.`,
 			if err := needsHydro(h, "nothing to weigh"); err != nil {
 				return err
 			}
-			years, err := c.pick(h, true)
+			years, err := c.pick(h)
 			if err != nil {
 				return err
 			}
@@ -50,14 +50,27 @@ report.html.`,
 			if err != nil {
 				return err
 			}
-			v := report.Worth{Result: r, System: units(h.Site)}
+			v, err := c.worthReport(h, years, r)
+			if err != nil {
+				return err
+			}
 			sec := v.Section()
-			sec.Text = sec.Text[1+len(r.Uncertainty):] // the page's verdict says the rest
+			said, _ := v.Verdict()
+			sec.Text = sec.Text[len(said):] // the page's verdict says the rest
 			page := c.studyPage(h, "Ways to live, compared", v.Verdict, []report.Section{sec})
 			files := func(f *record.Folder) error { return record.Worth(f, r) }
 			return c.publish(h.Site, page, files, record.WorthObject(r), sec.Text...)
 		},
 	}
+}
+
+// worthReport gathers what the section shows.
+func (c *call) worthReport(h *series.Homestead, years []weather.Year, r *worth.Result) (report.Worth, error) {
+	d, err := c.doubts(h, years)
+	if r.Sure != nil && r.Sure.Priced {
+		d.Causes = append(d.Causes, sim.ThePrices)
+	}
+	return report.Worth{Result: r, System: units(h.Site), Doubts: d}, err
 }
 
 // worthStudy compares the ways to live over these years and so many made-up
@@ -82,5 +95,13 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 		p.MadeUp = scenario.MadeUpYears(chain, madeUp, workersOver(h)(chain))
 	}
 	p.Progress = step
+	drawn, err := c.drawn(h)
+	if err != nil {
+		return nil, err
+	}
+	p.Draws = len(drawn)
+	p.Draw = func(d int) ([]*sim.Input, *worth.Prices) {
+		return series.Held(years, drawn[d]), h.Prices(sim.DrawOf(d+1), c.opts.seed)
+	}
 	return worth.Compare(c.ctx, p)
 }

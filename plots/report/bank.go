@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"sunrill/plots"
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/sizing"
 )
@@ -16,6 +17,7 @@ type Bank struct {
 	Result *sizing.Result
 	Grid   *sizing.Grid // nil: panels were not varied
 	PanelW float64      // rated power of the present panels
+	Doubts Doubts       // what the draws of Result.Sure are drawn of
 }
 
 // Section returns the chapter.
@@ -46,7 +48,67 @@ func (v Bank) Section() Section {
 // Verdict says in paragraphs what the study found, the answer first, and
 // whether it is bad news.
 func (v Bank) Verdict() (paragraphs []string, bad bool) {
-	return append([]string{bankVerdict(v.Result)}, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours
+	text := append([]string{bankVerdict(v.Result)}, v.sure()...)
+	return append(text, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours
+}
+
+// sure says how sure the size is.
+func (v Bank) sure() []string {
+	r, s := v.Result, v.Result.Sure
+	if s == nil {
+		return nil
+	}
+	keeps := func(hours float64) bool { return hours <= r.TargetHours }
+	often := "in four years of five"
+	if r.Years == 1 {
+		often = "in that year"
+	}
+	mid, from, to := ranged(s.SizeKWh)
+	size := fmt.Sprintf("How sure: over %d draws of %s the smallest bank that keeps it to %s %s has %s kWh (8 in 10: %s to %s)", len(s.SizeKWh.Draws), v.Doubts.What(), measure.Hours(r.TargetHours), often, mid, from, to)
+	none, of := s.SizeKWh.Count(func(kWh float64) bool { return math.IsInf(kWh, 1) })
+	switch {
+	case none == of:
+		size = fmt.Sprintf("How sure: in none of %d draws of %s any bank up to %s keeps it to %s %s", of, v.Doubts.What(), measure.Energy(1000*s.MostKWh), measure.Hours(r.TargetHours), often)
+	case none > 0:
+		if math.IsInf(s.SizeKWh.Median(), 1) {
+			size = fmt.Sprintf("How sure: over %d draws of %s", of, v.Doubts.What())
+		}
+		size += fmt.Sprintf("; in %d no bank up to %s does", none, measure.Energy(1000*s.MostKWh))
+	}
+	text := size + "."
+	if r.PresentKWh > 0 {
+		n, of := s.Present.Count(keeps)
+		text += fmt.Sprintf(" That your %s kWh keep it: %s", short(r.PresentKWh), Odds(n, of))
+		if len(s.AtSize.Draws) > 0 && *r.SizeKWh > r.PresentKWh {
+			n, of := s.AtSize.Count(keeps)
+			text += fmt.Sprintf("; that %s kWh do: %s", short(*r.SizeKWh), Odds(n, of))
+		}
+		text += "."
+	}
+	if s.LikelyKWh != nil && *s.LikelyKWh > r.PresentKWh {
+		text += fmt.Sprintf(" %s kWh or more make it likely.", short(*s.LikelyKWh))
+	}
+	out := append([]string{text}, v.Doubts.blame("the deficits that a bank must carry", func(b *sim.Blames) sim.Blame { return b.Bank })...)
+	if v.Doubts.Unknown {
+		out = append(out, unknownCreek)
+	}
+	return out
+}
+
+// odds says in one sentence how sure the size is.
+func (v Bank) odds() string {
+	s := v.Result.Sure
+	if s == nil || math.IsInf(s.SizeKWh.Median(), 1) {
+		return ""
+	}
+	_, from, to := ranged(s.SizeKWh)
+	return fmt.Sprintf("8 in 10 draws ask for %s to %s kWh.", from, to)
+}
+
+// ranged writes the middle and the range of an answer.
+func ranged(d sim.Doubt) (mid, from, to string) {
+	low, high := d.Range()
+	return measure.Ranged(d.Median(), low, high)
 }
 
 func (v Bank) text() []string {

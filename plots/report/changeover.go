@@ -28,6 +28,8 @@ type Changeover struct {
 	Own      *changeover.Outcome
 	OwnDates string // "from 5 November to 20 April"
 
+	Doubts Doubts // what the draws are drawn of, where there are any
+
 	OfYear bool // the section is part of the report of a year, whose files do not hold the numbers
 }
 
@@ -42,6 +44,7 @@ func (v Changeover) Verdict() (sentences []string, bad bool) {
 	if v.Own != nil {
 		sentences = append(sentences, v.ownText())
 	}
+	sentences = append(sentences, v.sure()...)
 	sentences = append(sentences, v.windowText()...)
 	sentences = append(sentences, v.steadyText()...)
 	sentences = append(sentences, v.ruleText()...)
@@ -105,6 +108,37 @@ func (v Changeover) ownText() string {
 		return s + "."
 	}
 	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, measure.Hours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
+}
+
+// sure says how sure the dates are.
+func (v Changeover) sure() []string {
+	u, best := v.Result.Sure, v.Result.Best
+	if u == nil {
+		return nil
+	}
+	text := fmt.Sprintf("How sure: over %d draws of %s", u.Draws, v.Doubts.What())
+	if best.Dated() {
+		day := func(d float64) string { return v.spoken(int(math.Round(d))) }
+		if 2*u.Dated > u.Draws {
+			openFrom, openTo := u.Open.Range()
+			closeFrom, closeTo := u.Close.Range()
+			text += fmt.Sprintf(" the best day to open lies between %s and %s in 8 of 10, the best to close between %s and %s;", day(openFrom), day(openTo), day(closeFrom), day(closeTo))
+		}
+		regret, _, to := ranged(u.Regret)
+		text += fmt.Sprintf(" the dates above leave %s a year, which is %s hours (up to %s) more than each draw's own best.", rangedHours(u.AtBest), regret, to)
+	} else if best.Pair == changeover.Never {
+		text += fmt.Sprintf(" a valve that stays closed is best in %d.", u.Never)
+	} else {
+		text += fmt.Sprintf(" a valve open all year leaves %s a year.", rangedHours(u.AtBest))
+	}
+	if best.Pair != changeover.Never {
+		text += fmt.Sprintf(" That they halve what a closed valve leaves, or better: %s.", Odds(u.Helps, u.Draws))
+	}
+	out := append([]string{text}, v.Doubts.blame("the day from which the creek can run the turbine", func(b *sim.Blames) sim.Blame { return b.Start })...)
+	if v.Doubts.Unknown {
+		out = append(out, unknownCreek)
+	}
+	return out
 }
 
 // windowText says within which dates there is no hurry.

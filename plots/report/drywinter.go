@@ -2,9 +2,11 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sunrill/plots"
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/scenario"
 )
@@ -13,6 +15,7 @@ import (
 type DryWinter struct {
 	Result *scenario.Result
 	System measure.System
+	Doubts Doubts // what the draws are drawn of, where there are any
 }
 
 // Section returns the chapter.
@@ -46,7 +49,36 @@ func fan(f *scenario.Fan, of string) plots.ChargeFan {
 // whether it is bad news.
 func (v DryWinter) Verdict() (paragraphs []string, bad bool) {
 	best := v.Result.Scenarios[len(v.Result.Scenarios)-1].Best()
-	return append([]string{v.Result.Verdict()}, v.text()...), best.UnmetP80 > 0
+	return slices.Concat([]string{v.Result.Verdict()}, v.sure(), v.text()), best.UnmetP80 > 0
+}
+
+// sure says how sure the answer is.
+func (v DryWinter) sure() []string {
+	r := v.Result
+	all := &r.Scenarios[len(r.Scenarios)-1] // the made-up years, where there are any
+	if all.Sure == nil {
+		all = &r.Scenarios[0]
+	}
+	u := all.Sure
+	if u == nil {
+		return nil
+	}
+	of := "one year of five on record"
+	if r.Record.Years == 1 {
+		of = "that year"
+	}
+	if all != &r.Scenarios[0] {
+		of = "one year of five of the made-up ones"
+	}
+	text := fmt.Sprintf("How sure: over %d draws of %s %s leaves %s in the dark", u.Draws, v.Doubts.What(), of, rangedHours(u.OneInFive))
+	if all.With != nil {
+		text += fmt.Sprintf(", without the creek %s. That the creek halves them, or better: %s", rangedHours(u.OneInFiveWithout), Odds(u.Helps, u.Draws))
+	}
+	out := append([]string{text + "."}, v.Doubts.blame("the hours in the dark", func(b *sim.Blames) sim.Blame { return b.Dark })...)
+	if v.Doubts.Unknown {
+		out = append(out, unknownCreek)
+	}
+	return out
 }
 
 func (v DryWinter) text() []string {
@@ -179,12 +211,12 @@ func (v DryWinter) ScenarioTables() []Table {
 	r := v.Result
 	var tables []Table
 	if r.Scenarios[0].With != nil {
-		tables = append(tables, v.scenarioTable("With the creek: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return *s.With }))
+		tables = append(tables, v.scenarioTable("With the creek: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return *s.With }, func(u *scenario.Sure) sim.Doubt { return u.OneInFive }))
 	}
-	return append(tables, v.scenarioTable("Panels alone: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return s.Without }))
+	return append(tables, v.scenarioTable("Panels alone: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return s.Without }, func(u *scenario.Sure) sim.Doubt { return u.OneInFiveWithout }))
 }
 
-func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scenario.Outcome) Table {
+func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scenario.Outcome, sure func(*scenario.Sure) sim.Doubt) Table {
 	t := Table{
 		Caption: caption,
 		Head:    []string{"weather", "median", "1 year in 5", "1 in 20", "worst", "deepest deficit, kWh"},
@@ -198,11 +230,26 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 	if generator {
 		t.Head = append(t.Head, "generator, hours a year", "fuel, "+v.System.LitreAxis().Unit+" a year")
 	}
+	drawn := v.Result.Scenarios[0].Sure != nil
+	if drawn {
+		t.Head = append(t.Head, "1 in 5, 8 in 10 draws")
+		t.Note += " 8 in 10 draws: the range of the year in 5, see above."
+	}
 	for _, s := range v.Result.Scenarios {
 		o := of(s)
 		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80) + reach(o.P80Range), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst) + reach(o.WorstRange), kWh(1000 * o.DeepestDeficitKWh)}
 		if generator {
 			row = append(row, measure.HoursNumber(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
+		}
+		if drawn {
+			cell := "–"
+			if s.Sure != nil {
+				d := sure(s.Sure)
+				low, high := d.Range()
+				_, from, to := measure.RangedHours(d.Median(), low, high)
+				cell = from + " to " + to
+			}
+			row = append(row, cell)
 		}
 		t.Rows = append(t.Rows, row)
 	}

@@ -50,6 +50,7 @@ func (f *Front) drawn() (*drawnFront, error) {
 // Studies are what a front page is made from. What the site does not have is nil.
 type Studies struct {
 	Year       Year
+	Carried    Carried // the years together, with draws where there are any
 	Winter     DryWinter
 	Bank       Bank
 	Worth      *Worth
@@ -60,20 +61,24 @@ type Studies struct {
 // NewFront puts the front page together.
 func NewFront(s Studies) Front {
 	var f Front
-	ask := func(question string, verdict func() ([]string, bool)) {
+	ask := func(question string, verdict func() ([]string, bool), sure string) {
 		if said, bad := verdict(); len(said) > 0 {
-			f.Answers = append(f.Answers, Answer{question, said[0], bad})
+			f.Answers = append(f.Answers, Answer{question, strings.TrimSpace(said[0] + " " + sure), bad})
 		}
 	}
-	ask("Will it carry us?", s.Winter.Verdict)
+	if len(s.Carried.Lines) > 1 {
+		ask("Will it carry us?", s.Carried.Verdict, s.Carried.odds())
+	} else {
+		ask("Will it carry us?", s.Winter.Verdict, "")
+	}
 	if s.Worth != nil {
-		ask("Is hydro worth it?", s.Worth.Verdict)
+		ask("Is hydro worth it?", s.Worth.Verdict, s.Worth.odds())
 	} else {
 		f.Answers = append(f.Answers, Answer{Question: "Is hydro worth it?", Text: NothingToWeigh().Text[0]})
 	}
-	ask("How big a bank?", s.Bank.Verdict)
+	ask("How big a bank?", s.Bank.Verdict, s.Bank.odds())
 	if s.Changeover != nil {
-		ask("When to open and close the valve?", s.Changeover.Verdict)
+		ask("When to open and close the valve?", s.Changeover.Verdict, "")
 	}
 	f.Next = s.next()
 	f.Sure = s.sure()
@@ -93,6 +98,15 @@ func (s Studies) next() []string {
 	var steps []string
 	if s.Changeover != nil && !s.Gauged {
 		steps = append(steps, "Gauge the creek: time a bucket at the intake once a week and after each rain from autumn on, then run “sunrill fit”. No reading stands behind its flow yet.")
+	}
+	if b := s.Carried.Doubts.Blames; b != nil {
+		for _, c := range b.Dark.Shares {
+			gauging := c.Cause == sim.TheCreek && s.Changeover != nil && !s.Gauged // said above
+			if how, ok := learn[c.Cause]; ok && c.Share >= 0.1 && !gauging {
+				steps = append(steps, fmt.Sprintf("%s%s: of what can be measured it narrows the range of dark hours most.", strings.ToUpper(how[:1]), how[1:]))
+				break
+			}
+		}
 	}
 	r := s.Bank.Result
 	bigger := r.SizeKWh != nil && *r.SizeKWh > 1.05*r.PresentKWh
@@ -124,6 +138,9 @@ func (s Studies) sure() string {
 	text := fmt.Sprintf("These answers rest on %s of weather and on the site as described.", measure.Plural(n, "year", "years"))
 	if n > 1 {
 		text += " " + inBrackets
+	}
+	if c := s.Carried.Carried; c.Draws > 0 {
+		text += fmt.Sprintf(" They were worked out under %d draws of %s; a count such as 16 of 20 is of draws.", c.Draws, s.Carried.Doubts.What())
 	}
 	if s.Winter.Result.MadeUp != nil {
 		text += " " + fmt.Sprintf("%s made-up years stand beside them. ", measure.Count(s.Winter.Result.MadeUp.Years)) + s.Winter.fitText()

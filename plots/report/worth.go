@@ -2,10 +2,12 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"sunrill/plots"
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/worth"
 )
@@ -14,6 +16,7 @@ import (
 type Worth struct {
 	Result *worth.Result
 	System measure.System
+	Doubts Doubts // what the draws are drawn of, where there are any
 }
 
 // NothingToWeigh is the chapter in place of the ways to live where the site
@@ -28,7 +31,41 @@ func NothingToWeigh() Section {
 
 // Verdict says in sentences whether hydro is worth it.
 func (v Worth) Verdict() (sentences []string, bad bool) {
-	return append([]string{v.Result.Verdict}, v.Result.Uncertainty...), !v.Result.Worth
+	return slices.Concat([]string{v.Result.Verdict}, v.sure(), v.Result.Uncertainty), !v.Result.Worth
+}
+
+// odds says in one sentence how sure the verdict is.
+func (v Worth) odds() string {
+	u := v.Result.Sure
+	if u == nil || !u.Priced {
+		return ""
+	}
+	return fmt.Sprintf("How sure that hydro is the cheapest way to its light: %s.", Odds(u.Pays, u.Draws))
+}
+
+// sure says how sure the verdict is.
+func (v Worth) sure() []string {
+	u := v.Result.Sure
+	if u == nil {
+		return nil
+	}
+	low, high := u.With.Range()
+	with, from, to := measure.RangedHours(u.With.Median(), low, high)
+	low, high = u.Without.Range()
+	without, from0, to0 := measure.RangedHours(u.Without.Median(), low, high)
+	text := fmt.Sprintf("unmet hours of a mean year fall from %s (8 in 10: %s to %s) to %s (%s to %s)", without, from0, to0, with, from, to)
+	over := fmt.Sprintf("over %d draws of %s", u.Draws, v.Doubts.What())
+	out := []string{fmt.Sprintf("How sure: %s %s.", over, text)}
+	if u.Priced {
+		mid, from, to := ranged(u.Extra)
+		out[0] = fmt.Sprintf("How sure that hydro is the cheapest way to its light: %s, %s, every price drawn by itself and the other ways sized anew in each. The %s, and hydro costs %s %s a year (8 in 10: %s to %s) beyond today.",
+			Odds(u.Pays, u.Draws), over, text, mid, v.Result.Currency, from, to)
+	}
+	out = append(out, v.Doubts.blame("the dark hours that hydro saves", func(b *sim.Blames) sim.Blame { return b.Saved })...)
+	if v.Doubts.Unknown {
+		out = append(out, unknownCreek)
+	}
+	return out
 }
 
 // Section returns the chapter on ways to live.

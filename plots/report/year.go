@@ -71,7 +71,25 @@ func (v Year) Sections() []Section {
 	if len(v.Meters) > 0 {
 		ss = append(ss, v.meter())
 	}
+	for _, s := range ss {
+		for i := range s.Figures {
+			s.Figures[i].Title += ", " + v.short()
+		}
+	}
 	return ss
+}
+
+// short names the year by the calendar years that it touches: "2016–17".
+func (v Year) short() string {
+	return YearLine{Start: v.Year.In.Start, Summary: sim.Summary{Hours: v.Year.In.Hours()}}.Name()
+}
+
+// InShort is a chapter of the year's verdict alone, for pages that lead with
+// something else.
+func (v Year) InShort(title string) Section {
+	sec := Section{ID: "year", Title: title + ", " + v.short()}
+	sec.Text, _ = v.Verdict()
+	return sec
 }
 
 // hours is the chapter on when power is left over and when it is missing.

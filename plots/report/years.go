@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -16,6 +15,8 @@ type YearLine struct {
 	Start   time.Time
 	RainMM  float64 // of the whole year
 	Summary sim.Summary
+
+	UnmetByMonth [12]int // unmet hours, January first
 }
 
 // Name names a year by the calendar years that it touches: "2004–05".
@@ -41,7 +42,6 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 		Minor:   []int{1, 7},
 		Data:    data,
 	}
-	var hours []int
 	var heads []sim.Summary
 	carried := 0
 	for _, l := range lines {
@@ -49,7 +49,6 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 		drawn.Names = append(drawn.Names, l.Name())
 		drawn.UnmetHours = append(drawn.UnmetHours, s.UnmetHours)
 		drawn.RainMM = append(drawn.RainMM, l.RainMM)
-		hours = append(hours, s.UnmetHours)
 		heads = append(heads, s)
 		if s.UnmetHours == 0 {
 			carried++
@@ -57,10 +56,9 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 		t.Rows = append(t.Rows, []string{l.Name(), measure.Count(int(sys.RainAxis().Of(l.RainMM) + 0.5)), measure.Count(s.UnmetHours), kWh(s.Tally.UnmetWh),
 			measure.Count(s.LongestUnmetH), fmt.Sprintf("%.0f %%", 100*s.MinSoC), measure.Count(s.HydroDays), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
 	}
-	slices.Sort(hours)
 	worst := lines[sim.Worst(heads)]
-	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; the middle one had %s, the worst, %s, %s.", measure.Count(carried), len(lines),
-		measure.Plural(middle(hours), "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
+	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; half of them had %s or less, the worst, %s, %s.", measure.Count(carried), len(lines),
+		measure.Plural(lines[sim.AtShare(heads, 0.5)].Summary.UnmetHours, "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
 	if danger := HazardYears(lines); danger != "" {
 		sec.Text = append([]string{danger}, sec.Text...)
 	}
@@ -82,11 +80,4 @@ func HazardYears(lines []YearLine) string {
 		return ""
 	}
 	return "Danger: the turbine gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
-}
-
-// middle returns the median, of an even number the mean of the two in the
-// middle, rounded up: bad news is not rounded away.
-func middle(sorted []int) int {
-	n := len(sorted)
-	return (sorted[(n-1)/2] + sorted[n/2] + 1) / 2
 }

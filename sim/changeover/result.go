@@ -19,6 +19,8 @@ type Result struct {
 	Ways    []Way      `json:"ways"` // to work the valve, side by side
 	Each    []YearBest `json:"each_year"`
 
+	Sure *Sure `json:"-"` // nil without draws
+
 	all outcomes
 }
 

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"sunrill/sim"
 	"sunrill/sim/measure"
@@ -25,6 +26,8 @@ type Study struct {
 	// runs, house and creek having theirs: no rule opens for less.
 	LeastFlowM3S float64
 
+	Draws sim.Years // the same years under draws; N = 0: none
+
 	South    bool           // south of the equator: midwinter is in June
 	Units    measure.System // of the rule's round numbers and its sentence
 	Progress sim.Progress   // called after each year
@@ -39,9 +42,10 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 		return nil, ErrNoYears
 	}
 	total := s.Years.N
+	drawn := s.Draws.Runs()
 	done := func(n int) {
 		if s.Progress != nil {
-			s.Progress(min(n, total), total)
+			s.Progress(min(n, total+drawn), total+drawn)
 		}
 	}
 	g, err := s.tables(ctx, false, done)
@@ -77,6 +81,15 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	}
 	r.ways(s.Today, g.book.tables)
 	r.Verdict = r.verdict()
+	if s.Draws.N > 0 {
+		var ran atomic.Int64
+		r.Sure, err = s.sure(ctx, best, r.all.around, func() { done(total + int(ran.Add(1))) })
+		if err != nil {
+			return nil, err
+		}
+		r.Sure.Open.Middle, r.Sure.Close.Middle = float64(best.Open), float64(best.Close)
+		r.Sure.AtBest.Middle, r.Sure.Closed.Middle = r.Best.UnmetHours, r.Never.UnmetHours
+	}
 	return r, nil
 }
 

@@ -410,3 +410,31 @@ func TestStudyStopsWhenAsked(t *testing.T) {
 		t.Errorf("error %v after progress of %d", err, seen.Load())
 	}
 }
+
+// Under draws that change nothing every draw has the dates of the middle values;
+// under one with a creek that comes a month later the valve is opened later.
+func TestDrawsOfTheDates(t *testing.T) {
+	in, bus := known(north, 31, 212, 45, 160)
+	late, _ := known(north, 61, 212, 75, 160)
+	ins := []*sim.Input{in, in, late}
+	s := changeover.Study{Bus: bus, Years: sim.Held([]*sim.Input{in}), DatesOnly: true}
+	s.Draws = sim.Years{N: 1, Draws: len(ins), Maker: func() func(int, int) *sim.Input {
+		return func(d, _ int) *sim.Input { return ins[d] }
+	}}
+	r, err := s.Run(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	u, best := r.Sure, r.Best
+	if u.Draws != 3 || u.Dated != 3 || u.Never != 0 {
+		t.Fatalf("%+v", u)
+	}
+	for d := range 2 {
+		if u.Open.Draws[d] != float64(best.Pair.Open) || u.Close.Draws[d] != float64(best.Pair.Close) || u.AtBest.Draws[d] != best.UnmetHours || u.Closed.Draws[d] != r.Never.UnmetHours || u.Regret.Draws[d] != 0 {
+			t.Errorf("draw %d: open %g, close %g, %g h, closed %g h, regret %g h; the middle values %+v", d, u.Open.Draws[d], u.Close.Draws[d], u.AtBest.Draws[d], u.Closed.Draws[d], u.Regret.Draws[d], best)
+		}
+	}
+	if u.Open.Draws[2] <= u.Open.Draws[0] || u.Regret.Draws[2] < 0 {
+		t.Errorf("with a later creek: open on day %g, regret %g h", u.Open.Draws[2], u.Regret.Draws[2])
+	}
+}

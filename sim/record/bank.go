@@ -75,6 +75,7 @@ func bankGrid(w io.Writer, g *sizing.Grid) error {
 type BankFile struct {
 	*sizing.Result
 	Why    *Why         `json:"why,omitempty"` // where no bank keeps to the target
+	Sure   *BankSure    `json:"over_draws,omitempty"`
 	Arrays *sizing.Grid `json:"arrays,omitempty"`
 }
 
@@ -108,6 +109,15 @@ func whyObject(d *sim.Diagnosis) *Why {
 	return &Why{Round(d.UnmetHours, 2), list(d.Alone), list(d.Causes)}
 }
 
+// BankSure is how sure the bank's size is.
+type BankSure struct {
+	Draws     int       `json:"draws"`
+	SizeKWh   DoubtFile `json:"size_kwh"` // null where no bank keeps to the target
+	Present   DoubtFile `json:"present_unmet_hours_p80"`
+	AtSize    DoubtFile `json:"size_unmet_hours_p80"` // with the size of the middle values
+	LikelyKWh *float64  `json:"likely_kwh"`           // keeps to the target in 15 of 20 draws
+}
+
 // BankObject returns the object with its numbers rounded.
 func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	o := *r
@@ -135,6 +145,13 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 		point(&o.Curve[i])
 	}
 	file := BankFile{Result: &o, Why: whyObject(r.Why)}
+	if s := r.Sure; s != nil {
+		file.Sure = &BankSure{Draws: len(s.SizeKWh.Draws), SizeKWh: DoubtObject(s.SizeKWh, 2), Present: DoubtObject(s.Present, 0), AtSize: DoubtObject(s.AtSize, 0)}
+		if s.LikelyKWh != nil {
+			likely := Round(*s.LikelyKWh, 2)
+			file.Sure.LikelyKWh = &likely
+		}
+	}
 	if grid != nil {
 		g := *grid
 		g.PanelKW, g.CapacitiesKWh, g.UnmetMean = roundAll(g.PanelKW, 3), roundAll(g.CapacitiesKWh, 3), nil

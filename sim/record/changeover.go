@@ -2,7 +2,9 @@ package record
 
 import (
 	"io"
+	"math"
 
+	"sunrill/sim"
 	"sunrill/sim/changeover"
 )
 
@@ -47,7 +49,7 @@ func changeoverPairs(w io.Writer, r *changeover.Result) error {
 
 // ChangeoverObject is the object of changeover.json and of what changeover
 // prints with --json: the result with its numbers rounded.
-func ChangeoverObject(r *changeover.Result) *changeover.Result {
+func ChangeoverObject(r *changeover.Result) ChangeoverFile {
 	o := *r
 	outcome := func(v *changeover.Outcome) {
 		for _, n := range []*float64{&v.UnmetHours, &v.LowHours, &v.FuelL, &v.DryPipeStops, &v.Visits, &v.HydroDays, &v.OpenDays} {
@@ -84,5 +86,42 @@ func ChangeoverObject(r *changeover.Result) *changeover.Result {
 		}
 		o.Rule = &rule
 	}
-	return &o
+	file := ChangeoverFile{Result: &o}
+	if u := r.Sure; u != nil {
+		date := func(days float64) string { return r.Start().AddDate(0, 0, int(math.Round(days))).Format("01-02") }
+		file.Sure = &ChangeoverSure{Draws: u.Draws, Dated: u.Dated, Never: u.Never, Helps: u.Helps,
+			AtBest: DoubtObject(u.AtBest, 2), Closed: DoubtObject(u.Closed, 2), Regret: DoubtObject(u.Regret, 2)}
+		if u.Dated > 0 {
+			file.Sure.OpenFrom, file.Sure.OpenTo = dates(u.Open, date)
+			file.Sure.CloseFrom, file.Sure.CloseTo = dates(u.Close, date)
+		}
+	}
+	return file
+}
+
+func dates(d sim.Doubt, date func(float64) string) (from, to string) {
+	low, high := d.Range()
+	return date(low), date(high)
+}
+
+// ChangeoverFile is the object of changeover.json.
+type ChangeoverFile struct {
+	*changeover.Result
+	Sure *ChangeoverSure `json:"over_draws,omitempty"`
+}
+
+// ChangeoverSure is how sure the dates are: the 8-in-10 range of each draw's
+// best, and what the best dates of the middle values leave.
+type ChangeoverSure struct {
+	Draws     int       `json:"draws"`
+	Dated     int       `json:"draws_with_dates"`
+	Never     int       `json:"draws_closed_all_year"`
+	OpenFrom  string    `json:"open_from,omitempty"`
+	OpenTo    string    `json:"open_to,omitempty"`
+	CloseFrom string    `json:"close_from,omitempty"`
+	CloseTo   string    `json:"close_to,omitempty"`
+	AtBest    DoubtFile `json:"best_unmet_hours"`
+	Closed    DoubtFile `json:"never_unmet_hours"`
+	Regret    DoubtFile `json:"unmet_hours_beyond_own_best"`
+	Helps     int       `json:"halves_in_draws"`
 }

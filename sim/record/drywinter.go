@@ -56,7 +56,7 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 
 // DryWinterObject is the object of drywinter.json and of what drywinter prints
 // with --json: the result with its numbers rounded.
-func DryWinterObject(r *scenario.Result) *scenario.Result {
+func DryWinterObject(r *scenario.Result) DryWinterFile {
 	o := *r
 	for _, n := range []*float64{&o.Record.RainMM, &o.Record.DriestMM, &o.Record.WettestMM} {
 		*n = Round(*n, 1)
@@ -106,5 +106,36 @@ func DryWinterObject(r *scenario.Result) *scenario.Result {
 		}
 		o.MadeUp = &m
 	}
-	return &o
+	file := DryWinterFile{Result: &o}
+	for i := range r.Scenarios {
+		sc := &r.Scenarios[i]
+		u := sc.Sure
+		if u == nil {
+			continue
+		}
+		w := WinterSure{Scenario: sc.Name, Draws: u.Draws, OneInFive: DoubtObject(u.OneInFiveWithout, 0), Worst: DoubtObject(u.WorstWithout, 0)}
+		if sc.With != nil {
+			with, worst := DoubtObject(u.OneInFive, 0), DoubtObject(u.Worst, 0)
+			w.WithOneInFive, w.WithWorst, w.Helps = &with, &worst, &u.Helps
+		}
+		file.Sure = append(file.Sure, w)
+	}
+	return file
+}
+
+// DryWinterFile is the object of drywinter.json.
+type DryWinterFile struct {
+	*scenario.Result
+	Sure []WinterSure `json:"over_draws,omitempty"`
+}
+
+// WinterSure is how sure a scenario's unmet hours are, over draws.
+type WinterSure struct {
+	Scenario      string     `json:"scenario"`
+	Draws         int        `json:"draws"`
+	WithOneInFive *DoubtFile `json:"with_hydro_unmet_hours_p80,omitempty"`
+	WithWorst     *DoubtFile `json:"with_hydro_unmet_hours_worst,omitempty"`
+	OneInFive     DoubtFile  `json:"without_hydro_unmet_hours_p80"`
+	Worst         DoubtFile  `json:"without_hydro_unmet_hours_worst"`
+	Helps         *int       `json:"hydro_halves_in_draws,omitempty"`
 }

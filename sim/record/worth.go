@@ -24,6 +24,16 @@ func Worth(f *Folder, r *worth.Result) error {
 type WorthFile struct {
 	worth.Result
 	Creek WorthCreek `json:"creek"`
+	Sure  *WorthSure `json:"over_draws,omitempty"`
+}
+
+// WorthSure is how sure the verdict is.
+type WorthSure struct {
+	Draws   int        `json:"draws"`
+	Pays    *int       `json:"hydro_is_worth_it_in"` // draws; null without prices
+	With    DoubtFile  `json:"with_hydro_unmet_hours_mean"`
+	Without DoubtFile  `json:"without_hydro_unmet_hours_mean"`
+	Extra   *DoubtFile `json:"hydro_costs_more_a_year,omitempty"`
 }
 
 // WorthCreek is what the creek with other water does.
@@ -62,6 +72,13 @@ func WorthObject(r *worth.Result) WorthFile {
 	o.Creek = WorthCreek{Month: k.Month, FlowLPS: Round(1000*k.FlowM3S, 3), Pays: k.Pays}
 	if k.Pays == worth.PaysWith {
 		o.Creek.Enough, o.Creek.Short = rounded(&k.Enough, 3), rounded(&k.Short, 3)
+	}
+	if u := r.Sure; u != nil {
+		o.Sure = &WorthSure{Draws: u.Draws, With: DoubtObject(u.With, 1), Without: DoubtObject(u.Without, 1)}
+		if u.Priced {
+			extra := DoubtObject(u.Extra, 2)
+			o.Sure.Pays, o.Sure.Extra = &u.Pays, &extra
+		}
 	}
 	return o
 }

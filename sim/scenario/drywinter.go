@@ -25,6 +25,7 @@ type Homestead struct {
 	NewWorker func() Worker
 	// Over returns the workers of a chain's made-up years; nil: NewWorker's.
 	Over  func(c *weather.Chain) func() Worker
+	Drawn []Drawn // the same under each draw; nil: none
 	Bus   sim.Bus
 	Hydro bool // the creek works; else there is nothing to compare
 	// LeastM3S is the stream flow from which the smallest set of the turbine runs.
@@ -111,12 +112,15 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 	r.Record = s.readRecord()
 	var chain *weather.Chain
 	total := len(s.Years)
+	aDraw := total
 	if s.Fixed != "" {
 		r.Notes = append(r.Notes, s.Fixed)
 	} else {
 		total += len(s.Years) * (len(s.o.Factors) + len(s.o.Weeks))
+		aDraw = total
 		if s.o.MadeUp > 0 {
 			total += s.o.MadeUp
+			aDraw += min(s.o.MadeUp, madeUpADraw)
 			first := s.Years[0].Start
 			var err error
 			chain, err = weather.FitChain(s.Record, weather.ChainOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: s.o.Seed})
@@ -125,6 +129,9 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 			}
 			r.Notes = append(r.Notes, chain.Notes...)
 		}
+	}
+	if len(s.Drawn) > 0 {
+		total += len(s.Drawn) * aDraw
 	}
 	s.step = s.o.Progress.Steps(total)
 
@@ -147,6 +154,9 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 		if err := s.madeUp(ctx, r, chain); err != nil {
 			return nil, err
 		}
+	}
+	if len(s.Drawn) > 0 {
+		return r, s.sure(ctx, r, chain)
 	}
 	return r, nil
 }

@@ -44,6 +44,7 @@ type Scenario struct {
 	Years      int      `json:"years"`
 	With       *Outcome `json:"with_hydro"` // nil: the site has no hydro
 	Without    Outcome  `json:"without_hydro"`
+	Sure       *Sure    `json:"-"` // nil without draws
 }
 
 // Outcome is what the years of a scenario came to.

@@ -2,6 +2,7 @@ package series
 
 import (
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -34,7 +35,11 @@ type Homestead struct {
 	petMM    []float64       // the same
 	flowM3S  []float64       // a value a day of the record; nil without a stream
 	falls    hydro.Recession // of the site's own record, as whoever visits the creek knows it
+	model    stream.Model    // nil without a stream or with an own record
 	years    []weather.Year
+	times    factors
+	dayError stream.DailyError // of a drawn creek
+	daySeed  uint64
 	shared   *shared
 	kept     *kept // nil: each year is made anew
 }
@@ -45,8 +50,8 @@ type shared struct {
 	geometries map[geometryKey]*geometry
 	tracks     *once[*weather.Track] // of the place
 	views      []*once[*solar.View]  // by array
-	model      stream.Model          // nil without a stream or with an own record
 	evaporates *weather.Evaporation
+	skies      map[int]*drawnSky
 }
 
 // once makes a thing for each kind of year once.
@@ -68,6 +73,14 @@ func (o *once[T]) of(key geometryKey, make func() T) T {
 	}
 	return v
 }
+
+// factors are on what a draw has otherwise than the site says; the sun's on
+// every hour of the sky, the flow's on every day of the creek, the loads' on
+// what is asked behind the inverter.
+type factors struct{ sun, flow, loads float64 }
+
+// asTold is a site taken by its word.
+var asTold = factors{1, 1, 1}
 
 type geometryKey struct {
 	month time.Month
@@ -104,16 +117,16 @@ func New(s *site.Site) (*Homestead, error) {
 // newShared begins a homestead with what homesteads under different weather
 // have in common.
 func newShared(s *site.Site) *Homestead {
-	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, shared: &shared{geometries: map[geometryKey]*geometry{}, tracks: new(once[*weather.Track]), evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
+	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, times: asTold, shared: &shared{geometries: map[geometryKey]*geometry{}, skies: map[int]*drawnSky{}, tracks: new(once[*weather.Track]), evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
 	for range s.Arrays {
 		h.shared.views = append(h.shared.views, new(once[*solar.View]))
 	}
 	if s.Stream != nil {
 		switch {
 		case s.Stream.Curve != nil:
-			h.shared.model = *s.Stream.Curve
+			h.model = *s.Stream.Curve
 		case s.Stream.Catchment != nil:
-			h.shared.model = *s.Stream.Catchment
+			h.model = *s.Stream.Catchment
 		}
 	}
 	return h
@@ -162,7 +175,7 @@ func (h *Homestead) findYears() error {
 // warmed up by the new record's first year. An own record of flow knows no
 // other weather and stays as it is.
 func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
-	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, falls: h.falls, shared: h.shared}
+	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, model: h.model, times: h.times, dayError: h.dayError, daySeed: h.daySeed, falls: h.falls, shared: h.shared}
 	var m Maker
 	return func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
 		o.record, o.fromDay = r, fromDay
@@ -208,12 +221,13 @@ func (h *Homestead) WithWater(times float64) *Homestead {
 	if times > 0 {
 		o.falls = h.falls.Times(times)
 	}
+	o.times.flow *= times
 	return o
 }
 
 // RainMovesStream reports whether other rain gives another flow: not with an
 // own record of flow, and not without a stream.
-func (h *Homestead) RainMovesStream() bool { return h.shared.model != nil }
+func (h *Homestead) RainMovesStream() bool { return h.model != nil }
 
 // Record returns the daily weather that the homestead stands under.
 func (h *Homestead) Record() weather.Record { return h.record }
@@ -253,19 +267,34 @@ func (h *Homestead) followSky() {
 	if h.Sky != nil {
 		h.factors = h.Sky.Factors(h.factors, r, h.fromDay)
 		h.sunHours = h.Sky.SunHours(h.sunHours, r.Start, h.factors)
+		h.scaleSun()
 	}
 }
 
+// followCreek works out the stream, and what evaporates.
 func (h *Homestead) followCreek() {
-	r := h.record
-	switch own := h.Site.Stream; {
-	case h.shared.model != nil:
-		h.meanC, h.petMM, h.flowM3S = resize(h.meanC, r.Days()), resize(h.petMM, r.Days()), resize(h.flowM3S, r.Days())
+	if r := h.record; h.model != nil {
+		h.meanC, h.petMM = resize(h.meanC, r.Days()), resize(h.petMM, r.Days())
 		h.meanTemperature(h.meanC)
 		h.shared.evaporates.Potential(h.petMM, r.Start, h.meanC)
-		h.shared.model.Flow(h.flowM3S, r.RainMM, h.petMM)
+	}
+	h.flow()
+}
+
+// flow works out the stream from rain and evaporation.
+func (h *Homestead) flow() {
+	r := h.record
+	switch own := h.Site.Stream; {
+	case h.model != nil:
+		h.flowM3S = resize(h.flowM3S, r.Days())
+		stream.Draw{Model: h.model, Error: h.dayError}.Flow(h.flowM3S, r.RainMM, h.petMM, h.daySeed)
 	case own != nil && own.Record != nil:
 		h.flowM3S = alignFlow(own.Record, r)
+	}
+	if f := h.times.flow; f != 1 {
+		for d := range h.flowM3S {
+			h.flowM3S[d] *= f
+		}
 	}
 }
 
@@ -377,10 +406,25 @@ func onPanels(vs []*solar.View) func(dst, ghi, dni, dhi []float64) []float64 {
 
 // demand returns what the house asks in a year.
 func (h *Homestead) demand(y weather.Year) loads.Demand {
+	f := h.times.loads
 	if m := h.Site.DemandW; m != nil {
-		return loads.Metered(y.Start, weather.Aligned(m.Start, m.Values, y), h.Site.Inverter)
+		acW := weather.Aligned(m.Start, m.Values, y)
+		if f != 1 {
+			acW = slices.Clone(acW)
+			for i := range acW {
+				acW[i] *= f
+			}
+		}
+		return loads.Metered(y.Start, acW, h.Site.Inverter)
 	}
-	return loads.Build(y.Start, y.Days, h.Site.Appliances, h.Site.Inverter)
+	apps := h.Site.Appliances
+	if f != 1 {
+		apps = slices.Clone(apps)
+		for i := range apps {
+			apps[i].Watts *= f
+		}
+	}
+	return loads.Build(y.Start, y.Days, apps, h.Site.Inverter)
 }
 
 // UseADay returns what the house asks of the bus on a mean day of the last

@@ -40,9 +40,10 @@ type Maker struct {
 	pv     []float64
 	air    []float64
 
-	demand     loads.Demand // of the year demandYear
-	demandYear weather.Year
-	dry        []float64 // a turbine that stands
+	demand      loads.Demand // of the year demandYear, times a factor
+	demandYear  weather.Year
+	demandTimes float64
+	dry         []float64 // a turbine that stands
 }
 
 // Input is [Homestead.Input] in the maker's memory.
@@ -110,8 +111,8 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 	}
 	in.PVW, in.ArrayW = m.pv, m.array[:len(g.views)]
 
-	if m.demandYear != y {
-		m.demand, m.demandYear = h.demand(y), y
+	if m.demandYear != y || m.demandTimes != h.times.loads {
+		m.demand, m.demandYear, m.demandTimes = h.demand(y), y, h.times.loads
 	}
 	ask(in, &m.demand)
 	if h.Site.Bank.FollowsAir {
@@ -196,14 +197,28 @@ func (m *Maker) sun(h *Homestead, g *geometry, y weather.Year, day int) {
 	}
 	if h.Site.Sun.Hourly == nil {
 		m.sky = h.Sky.Hours(m.sky, g.track, h.factors[day:day+y.Days])
+		m.brighten(h.times.sun)
 		m.in.SunHours = h.sunHours[day : day+y.Days]
 		return
 	}
 	year := measured(h.Site.Sun.Hourly).Year(y)
 	m.sky = weather.Measured(m.sky, g.track, year)
+	m.brighten(h.times.sun)
 	m.in.SunHours = weather.DayKWh(nil, m.sky.GHI)
 	if year.TempC != nil {
 		m.air = append(m.air[:0], year.TempC...)
+	}
+}
+
+// brighten scales every hour of the sky.
+func (m *Maker) brighten(times float64) {
+	if times == 1 {
+		return
+	}
+	for _, s := range [][]float64{m.sky.GHI, m.sky.DNI, m.sky.DHI} {
+		for i := range s {
+			s[i] *= times
+		}
 	}
 }
 

@@ -44,8 +44,8 @@ func (h *Homestead) Past(draws int) *Past {
 			}
 			d.factors = d.sky.Factors(nil, h.record, h.fromDay)
 		}
-		if h.shared.model != nil {
-			d.model = h.shared.model
+		if h.model != nil {
+			d.model = h.model
 			if i > 0 { // one creek for all skies
 				d.states, d.fullest = p.draws[0].states, p.draws[0].fullest
 				continue
@@ -167,7 +167,7 @@ func (p *Past) measured(day, days int) bool {
 	if s := h.Site.Sun.Hourly; s != nil && !measured(s).Covers(weather.Year{Start: h.record.Start.AddDate(0, 0, day), Days: days}) {
 		return false
 	}
-	if h.shared.model == nil && h.flowM3S != nil {
+	if h.model == nil && h.flowM3S != nil {
 		for _, q := range h.flowM3S[day : day+days] {
 			if math.IsNaN(q) {
 				return false
@@ -185,7 +185,7 @@ func (f *Futures) agree(now Today, today int) {
 	if h.flowM3S == nil {
 		return
 	}
-	if h.shared.model == nil {
+	if h.model == nil {
 		f.agreeWithRecord(now.FlowM3S)
 		return
 	}

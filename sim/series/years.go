@@ -33,3 +33,8 @@ func Held(years []weather.Year, h *Homestead) []*sim.Input {
 	}
 	return all
 }
+
+// OverAllYear is [Over] with the valve always open.
+func OverAllYear(years []weather.Year, homesteads ...*Homestead) sim.Years {
+	return over(years, homesteads, (*Maker).Open)
+}

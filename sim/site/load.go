@@ -68,6 +68,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 		l.bank()
 		l.house()
 		l.costs()
+		l.uncertainty()
 		l.meter()
 		l.enough()
 		l.Unknown()

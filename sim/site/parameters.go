@@ -1,6 +1,10 @@
 package site
 
-import "sunrill/sim/files"
+import (
+	"math"
+
+	"sunrill/sim/files"
+)
 
 type parameterRow struct {
 	Parameter string       `csv:"parameter"`
@@ -19,8 +23,8 @@ var (
 // was fitted with the rest.
 const areaColumn = "area_km2"
 
-// parameters reads the fitted parameters of a model.
-func (l *loader) parameters(file, model string) map[string]float64 {
+// parameters reads the fitted parameters of a model, and their ranges into list.
+func (l *loader) parameters(file, model string, list *[]Parameter) map[string]float64 {
 	rows, s, ok := files.Rows[parameterRow](l.Folder, file, "\"sunrill fit\" writes it from gaugings.csv", parameterColumns)
 	if s == nil || !ok {
 		return nil
@@ -49,6 +53,11 @@ func (l *loader) parameters(file, model string) map[string]float64 {
 			continue
 		}
 		fitted[name] = float64(r.Value)
+		p := Parameter{Name: name, Value: float64(r.Value), Low: math.NaN(), High: math.NaN()}
+		if r.Low.Given && r.High.Given {
+			p.Low, p.High = r.Low.Value, r.High.Value
+		}
+		*list = append(*list, p)
 	}
 	return fitted
 }

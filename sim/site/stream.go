@@ -17,7 +17,7 @@ func (l *loader) stream(t *files.Table) {
 	if file != "" && l.o.Unfitted {
 		// An earlier fit, which the coming one does not ask.
 	} else if file != "" && model != "record" {
-		fitted = l.parameters(file, model)
+		fitted = l.parameters(file, model, &s.Fitted)
 	} else if file != "" {
 		t.Wrong("parameters", "they belong to the models curve and catchment", "a record has no parameters")
 	}

@@ -47,6 +47,8 @@ type Site struct {
 	Generator       *sim.Generator
 	Prices          *worth.Prices // nil: no [costs]
 
+	Uncertainty Uncertainty
+
 	Gaugings []stream.Gauging // nil without gaugings.csv
 	Meter    *Meter           // nil without meter.csv
 
@@ -102,6 +104,7 @@ type Stream struct {
 	Catchment *stream.Catchment
 	Record    *stream.FlowRecord
 	Draws     []stream.Draw // creeks that the readings allow, of the fit; nil without one
+	Fitted    []Parameter   // as a fit left them; nil: the site tells them itself
 }
 
 // Meter is what really happened, as the owner logged it. Missing values are NaN.

@@ -46,8 +46,9 @@ func curve(ctx context.Context, ys sim.Years, bus sim.Bus, capacitiesWh []float6
 	numbers := make([]int, ys.N)
 	err := ys.Visit(ctx, step, func(c sim.Case) error {
 		numbers[c.Year] = c.In.Start.Year()
-		for k, t := range sim.Tallies(c.In, buses) {
-			unmet[k][c.Year] = float64(t.UnmetHours)
+		hours, _ := sim.UnmetHours(c.In, buses)
+		for k, n := range hours {
+			unmet[k][c.Year] = float64(n)
 		}
 		return nil
 	})

@@ -53,6 +53,8 @@ type Result struct {
 	LongSpells      int     `json:"long_spells"`
 	LongRiddenShare float64 `json:"long_ridden_share"`
 
+	Sure *Sure `json:"-"` // nil without draws
+
 	Curve  []Point `json:"curve"`
 	Spells []Spell `json:"-"` // of all years, in order; a file of their own
 

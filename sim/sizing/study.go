@@ -14,8 +14,9 @@ import (
 
 // Options change what [Study] looks for. The zero value is ready to use.
 type Options struct {
-	TargetHours *float64 // unmet hours a year in four years of five; nil: 10
-	Sizes       int      // points of the curve; 0: 60
+	TargetHours *float64  // unmet hours a year in four years of five; nil: 10
+	Sizes       int       // points of the curve; 0: 60
+	Draws       sim.Years // the same years under draws; N = 0: none
 	Progress    sim.Progress
 }
 
@@ -45,7 +46,7 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	if presentWh <= 0 { // to scale from: a bank of the same chemistry
 		bus.Bank = usualBank(bus.Bank)
 	}
-	step := o.Progress.Steps(passes * ys.N)
+	step := o.Progress.Steps(passes*ys.N + surePasses*o.Draws.Runs())
 
 	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, Generator: bus.Generator != nil}
 	if err := r.readYears(ctx, ys, &bus.Bank, step); err != nil {
@@ -96,6 +97,11 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 		big := bus
 		big.Bank = bus.Bank.Scaled(1000 * r.NothingGainedKWh)
 		if r.Why, err = sim.Diagnose(ctx, ys, big, false); err != nil {
+			return nil, err
+		}
+	}
+	if o.Draws.N > 0 {
+		if r.Sure, err = r.sure(ctx, o.Draws, bus, all, step); err != nil {
 			return nil, err
 		}
 	}
@@ -219,8 +225,9 @@ func (r *Result) noUnmet(ctx context.Context, ys sim.Years, bus sim.Bus, fromWh 
 	}
 	short := make([]atomic.Bool, len(buses))
 	err := ys.Visit(ctx, step, func(c sim.Case) error {
-		for k, t := range sim.Tallies(c.In, buses) {
-			if t.UnmetHours > t.OverHours {
+		hours, over := sim.UnmetHours(c.In, buses)
+		for k, n := range hours {
+			if n > over {
 				short[k].Store(true)
 			}
 		}
@@ -236,39 +243,48 @@ func (r *Result) noUnmet(ctx context.Context, ys sim.Years, bus sim.Bus, fromWh 
 	return nil
 }
 
+// keepsFrom returns the first of the points from which on all keep to the
+// target; their number if none does.
+func (r *Result) keepsFrom(ps []Point) int {
+	k := len(ps)
+	for k > 0 && ps[k-1].UnmetP80 <= r.TargetHours {
+		k--
+	}
+	return k
+}
+
+// refinements is how often the span that the size lies in is narrowed down.
+const refinements = 2
+
+// between returns the capacities that a span is narrowed down by.
+func between(lowWh, highWh float64) []float64 {
+	const parts = 24
+	var sizes []float64
+	for j := range parts + 1 {
+		sizes = append(sizes, lowWh+(highWh-lowWh)*float64(j)/parts)
+	}
+	return sizes
+}
+
 // findSize narrows down the smallest bank from which on all keep to the
 // target, between two of the points that are known. With a generator or a
 // disconnect a bank may do worse than a smaller one: one that keeps to the
 // target by luck, between others that do not, is no advice.
 func (r *Result) findSize(ctx context.Context, ys sim.Years, bus sim.Bus, known []Point, step func()) error {
-	const parts = 24
-	keeps := func(p Point) bool { return p.UnmetP80 <= r.TargetHours }
-	first := func(ps []Point) int {
-		k := len(ps)
-		for k > 0 && keeps(ps[k-1]) {
-			k--
-		}
-		return k
-	}
-	for range 2 {
-		k := first(known)
+	for range refinements {
+		k := r.keepsFrom(known)
 		if k == len(known) {
 			return nil // no bank does
 		}
 		if k == 0 {
 			break
 		}
-		low, high := known[k-1].CapacityKWh, known[k].CapacityKWh
-		var sizes []float64
-		for j := range parts + 1 {
-			sizes = append(sizes, 1000*(low+(high-low)*float64(j)/parts))
-		}
 		var err error
-		if known, err = curve(ctx, ys, bus, sizes, step); err != nil {
+		if known, err = curve(ctx, ys, bus, between(1000*known[k-1].CapacityKWh, 1000*known[k].CapacityKWh), step); err != nil {
 			return err
 		}
 	}
-	p := known[first(known)]
+	p := known[r.keepsFrom(known)]
 	r.SizeKWh, r.Size = &p.CapacityKWh, &p
 	return nil
 }

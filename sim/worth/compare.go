@@ -38,6 +38,7 @@ type Result struct {
 	TurningPoints []TurningPoint `json:"turning_points"`
 	Creek         Creek          `json:"-"`
 	MadeUp        *Spread        `json:"made_up,omitempty"`
+	Sure          *Sure          `json:"-"` // nil without draws
 	Missing       []string       `json:"missing_prices"`
 	LeftOut       []LeftOut      `json:"left_out"` // ways that were not compared
 	Prices        *Prices        `json:"-"`        // as they were given; nil: none
@@ -80,7 +81,7 @@ func Compare(ctx context.Context, p *Plan) (*Result, error) {
 		r.Currency = p.Prices.Currency
 	}
 	c := &comparison{Plan: p, ctx: ctx, r: r, dark: p.darkMonth()}
-	for _, part := range []func() error{c.pair, c.alternatives, c.generators, c.madeUp, c.turn, c.creek} {
+	for _, part := range []func() error{c.pair, c.alternatives, c.generators, c.madeUp, c.turn, c.creek, c.sure} {
 		if err := part(); err != nil {
 			return nil, err
 		}
@@ -103,7 +104,7 @@ type comparison struct {
 
 // step tells how far it is and stops if it was cancelled.
 func (c *comparison) step() error {
-	const steps = 13 // six parts, seven ways
+	steps := 14 + c.Draws // seven parts, seven ways
 	c.done++
 	if c.Progress != nil {
 		c.Progress(min(c.done, steps), steps)

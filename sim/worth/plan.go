@@ -24,7 +24,10 @@ type Plan struct {
 	MadeUp sim.Years // made-up years; N = 0: none
 	// Water returns Years with every flow of the creek times a factor, run
 	// through intake, pipe and machine as described; nil: it is not tried.
-	Water    func(times float64) []*sim.Input
+	Water func(times float64) []*sim.Input
+	// Draw returns Years and Prices as draw d, 0 to Draws − 1, has them.
+	Draw     func(d int) ([]*sim.Input, *Prices)
+	Draws    int // 0: none
 	Progress sim.Progress
 }
 

@@ -1,0 +1,66 @@
+package report_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"sunrill/plots/report"
+	"sunrill/sim"
+)
+
+// The words for shares are fixed, with the count beside.
+func TestOdds(t *testing.T) {
+	for n, want := range map[int]string{20: "sure", 19: "sure", 18: "likely", 15: "likely", 14: "open", 10: "open", 6: "open", 5: "unlikely", 2: "unlikely", 1: "as good as ruled out", 0: "as good as ruled out"} {
+		if got := report.Odds(n, 20); !strings.HasPrefix(got, want+" (") || !strings.HasSuffix(got, " of 20)") {
+			t.Errorf("%d of 20: %s, want %s", n, got, want)
+		}
+	}
+	if got := report.Odds(38, 40); got != "sure (38 of 40)" {
+		t.Error(got)
+	}
+}
+
+func lines(hours ...int) []report.YearLine {
+	var ls []report.YearLine
+	for i, h := range hours {
+		l := report.YearLine{Start: time.Date(2000+i, 10, 1, 0, 0, 0, 0, time.UTC), Summary: sim.Summary{Hours: 8760, UnmetHours: h}}
+		l.UnmetByMonth[11], l.UnmetByMonth[0] = h-h/4, h/4
+		ls = append(ls, l)
+	}
+	return ls
+}
+
+// The middling year, one in five and the worst lead, with their months; then how
+// sure it is, each share with its count.
+func TestCarriedWords(t *testing.T) {
+	hours := []int{0, 8, 40, 20, 4}
+	draws := make([][]int, 20)
+	for d := range draws {
+		draws[d] = []int{0, d, 3 * d, 2 * d, d / 2}
+	}
+	v := report.NewCarried(sim.NewCarried(hours, draws), report.Doubts{Draws: 20, Causes: []sim.Cause{sim.TheSky, sim.TheHead}}, lines(hours...))
+	said, bad := v.Verdict()
+	text := strings.Join(said, " ")
+	if !bad {
+		t.Error("a house that is dark in one year of five is no bad news")
+	}
+	for _, want := range []string{
+		"a middling one (2001–02) leaves you in the dark for 8 hours, in December and January;",
+		"one in five (2003–04) for 20 hours or more", "the worst (2002–03) for 40 hours",
+		"over 20 draws of sky and head a middling year leaves 10 hours (8 in 10: 1 to 18) in the dark",
+		"one in five 19 hours (8 in 10: 2 to 36)",
+		"a middling year is carried through every hour: as good as ruled out (1 of 20)",
+	} {
+		if !strings.Contains(text, want) {
+			t.Errorf("not said: %q\nin: %s", want, text)
+		}
+	}
+	if rows := v.Table().Rows; len(rows) != 3 || rows[0][1] != "8" || rows[2][5] != "1 of 20" {
+		t.Errorf("table %v", rows)
+	}
+	v = report.NewCarried(sim.NewCarried([]int{5}, nil), report.Doubts{Draws: 1}, lines(5))
+	if said, _ := v.Verdict(); len(said) != 0 {
+		t.Errorf("one year without draws has something to say: %q", said)
+	}
+}
