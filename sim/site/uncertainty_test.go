@@ -3,6 +3,7 @@ package site_test
 import (
 	"testing"
 
+	"sunrill/sim/measure"
 	"sunrill/sim/site"
 )
 
@@ -18,7 +19,7 @@ func TestUncertainty(t *testing.T) {
 	}
 	told := map[string]bool{}
 	for _, d := range s.Defaults {
-		if d.Reason != "" {
+		if _, reason := d.In(measure.Metric); reason != "" {
 			told[d.Key] = true
 		}
 	}
