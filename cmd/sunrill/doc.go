@@ -195,6 +195,11 @@
 //
 //	sunrill compare my-place --plan "tank: forebay.volume=5 m3" --plan "bank: bank.capacity=20 kWh"
 //
+// And all of it as a page in the browser, with values that can be moved and years
+// that answer at once:
+//
+//	sunrill live my-place
+//
 // And all of it in one report, which takes some seconds:
 //
 //	sunrill book my-place

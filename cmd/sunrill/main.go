@@ -28,7 +28,11 @@ func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends it at once
-	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
+	args := os.Args[1:]
+	if len(args) == 0 && doubleClicked() {
+		args = byDoubleClick()
+	}
+	os.Exit(run(ctx, args, os.Stdout, os.Stderr))
 }
 
 // notExitUsage keeps the Go runtime from ending with its own exit code, which
@@ -65,6 +69,7 @@ func commands() []command {
 		outlookCommand(),
 		improveCommand(),
 		compareCommand(),
+		liveCommand(),
 		bookCommand(),
 		versionCommand(),
 	}

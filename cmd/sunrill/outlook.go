@@ -40,9 +40,11 @@ came. Writes outlook.csv, outlook.json, charts and report.html.`,
 			fs.String("flow", "", `what the creek gives, such as "1.0 L/s", in place of --bucket`)
 			fs.String("date", "", `day from whose beginning to look ahead, such as 2026-11-25, or hour, "2026-11-25 18:00" (default now)`)
 			fs.Int("days", 60, "days to look ahead, 1 to 120")
+			fs.String("forecast", "", "CSV file of the first days' weather: date, rain_mm or rain_in, and if known tmin_c, tmax_c, sun_pct (of a clear day's)")
 			fs.Int("draws", 20, "skies under each past year's weather, 1 to 200")
 			fs.Int("wait", 7, "days to wait in the plan that waits, 1 to 60")
 			fs.String("bear", "10 %", "chance of a dark hour that you bear")
+			fs.String("keep", "", `what you decided, such as "opened the valve": keeps the outlook in the site's log.csv, and the next one tells how it turned out`)
 			fs.Bool("judge", false, "make outlooks for the dates of the record and hold them against what came")
 		},
 		run: runOutlook,
@@ -58,12 +60,18 @@ func runOutlook(c *call) error {
 	if err != nil {
 		return err
 	}
+	if c.flags.Changed("keep") && h.Site.Folder == "" {
+		return usageError{"--keep needs a site folder, in whose log.csv it keeps the outlook"}
+	}
 	if !math.IsNaN(q.flowM3S) && h.FlowM3S() == nil {
 		return usageError{"--bucket and --flow need a site with a creek; this one describes none"}
 	}
 	q.at = time.Date(q.at.Year(), q.at.Month(), q.at.Day(), q.at.Hour(), 0, 0, 0, h.Site.Place.Zone())
 	if math.IsNaN(q.soc) {
 		q.soc, q.told = c.lastCharge(h.Site, q.at)
+	}
+	if err := c.outlookForecast(&q); err != nil {
+		return err
 	}
 	step, done := c.progress("futures")
 	v, err := lookAhead(c, h, q, step)
@@ -79,6 +87,11 @@ func runOutlook(c *call) error {
 			return err
 		}
 	}
+	if h.Site.Folder != "" {
+		if v.Before, err = lastOutlook(c, h, q); err != nil {
+			return err
+		}
+	}
 	page := c.studyPage(h, "The days ahead, from "+q.at.Format("2 January 2006"), v.Verdict, v.Sections())
 	object := record.OutlookObject(h.Site.Name, v.Result, v.Judged, v.Uses, v.Creek, q.flowM3S)
 	files := func(f *record.Folder) error { return record.Outlook(f, v.Result, object) }
@@ -86,7 +99,65 @@ func runOutlook(c *call) error {
 	if v.Judged != nil {
 		below = v.JudgedText()
 	}
-	return c.publish(h.Site, page, files, object, below...)
+	if err := c.publish(h.Site, page, files, object, below...); err != nil || !c.flags.Changed("keep") {
+		return err
+	}
+	decided, _ := c.flags.GetString("keep")
+	e := site.LogEntry{At: q.at, SoC: q.soc, FlowM3S: q.flowM3S, Decided: decided}
+	if err := site.AppendLog(h.Site.Folder, e); err != nil {
+		return fmt.Errorf("keep the outlook: %w", err)
+	}
+	c.say("Kept in log.csv of %s.", h.Site.Folder)
+	return nil
+}
+
+// outlookForecast reads the forecast, if one is given.
+func (c *call) outlookForecast(q *question) error {
+	path, err := c.flags.GetString("forecast")
+	if err != nil || path == "" {
+		return err
+	}
+	f, err := site.ReadForecast(path)
+	if err != nil {
+		return err
+	}
+	if f, err = f.From(q.at); err != nil {
+		return usageError{fmt.Sprintf("--forecast %s: %v", path, err)}
+	}
+	q.forecast = &series.Forecast{RainMM: f.RainMM, TMinC: f.TMinC, TMaxC: f.TMaxC, SunShare: f.SunShare}
+	return nil
+}
+
+// lastOutlook says how the last outlook of the log turned out: it is made once
+// more, up to today, by the site's dates.
+func lastOutlook(c *call, h *series.Homestead, q question) (string, error) {
+	log, err := site.Log(h.Site.Folder)
+	if err != nil {
+		return "", err
+	}
+	for i := len(log) - 1; i >= 0; i-- {
+		e := log[i]
+		at := time.Date(e.At.Year(), e.At.Month(), e.At.Day(), e.At.Hour(), 0, 0, 0, q.at.Location())
+		days := int(q.at.Sub(at).Hours()+12) / 24
+		if days < 1 {
+			continue
+		}
+		if days > 120 {
+			return "", nil
+		}
+		old := q
+		old.at, old.soc, old.flowM3S, old.days, old.forecast = at, e.SoC, e.FlowM3S, days, nil
+		old.errM3S = stream.UsualErrorShare("bucket") * e.FlowM3S
+		if math.IsNaN(e.FlowM3S) || h.FlowM3S() == nil {
+			old.flowM3S, old.errM3S = math.NaN(), 0
+		}
+		v, err := lookAhead(c, h, old, nil)
+		if err != nil {
+			return "", err
+		}
+		return v.TurnedOut(e.Decided, q.at, q.soc, q.flowM3S), nil
+	}
+	return "", nil
 }
 
 // question is what an outlook is asked.
@@ -146,15 +217,46 @@ func (c *call) outlookDate() (time.Time, error) {
 	if text == "" {
 		return time.Now(), nil
 	}
+	t, err := parseMoment(text)
+	if err != nil {
+		return t, usageError{fmt.Sprintf("--date: %v", err)}
+	}
+	return t, nil
+}
+
+// parseMoment reads a day, or a day and an hour.
+func parseMoment(text string) (time.Time, error) {
 	for _, layout := range []string{"2006-01-02", "2006-01-02 15:04", "2006-01-02T15:04"} {
 		if t, err := time.Parse(layout, text); err == nil {
 			if t.Year() < 1950 || t.Year() > 2100 {
-				return t, usageError{fmt.Sprintf("--date: %q is outside the years 1950 to 2100", text)}
+				return t, fmt.Errorf("%q is outside the years 1950 to 2100", text)
 			}
 			return t, nil
 		}
 	}
-	return time.Time{}, usageError{fmt.Sprintf(`--date: %q is no day; write year-month-day, such as 2026-11-25, or with an hour, "2026-11-25 18:00"`, text)}
+	return time.Time{}, fmt.Errorf(`%q is no day; write year-month-day, such as 2026-11-25, or with an hour, "2026-11-25 18:00"`, text)
+}
+
+// parseShare reads a share of 0 to 100 %.
+func parseShare(text string) (float64, error) {
+	v, err := measure.Shares.Parse(text)
+	if err == nil && !(v >= 0 && v <= 1) {
+		err = fmt.Errorf("%q is outside 0 %% to 100 %%", text)
+	}
+	return v, err
+}
+
+// parseReading reads a flow, "1.0 L/s", or a bucket, "20 L in 19, 20, 21 s".
+func parseReading(text string) (m3s, errM3S float64, err error) {
+	if strings.Contains(text, " in ") {
+		r, err := bucketReading(text)
+		return r.FlowM3S, r.ErrorM3S, err
+	}
+	q, err := measure.Flows.Parse(text)
+	if err == nil && !(q >= 0 && q <= 100) {
+		err = fmt.Errorf("%q is outside 0 to 100 m3/s", text)
+	}
+	return q, stream.UsualErrorShare("bucket") * q, err
 }
 
 // lastCharge returns the charge of the bank where none was given.
@@ -221,6 +323,9 @@ func bucketReading(text string) (stream.Reading, error) {
 func lookAhead(c *call, h *series.Homestead, q question, step func(done, total int)) (report.Outlook, error) {
 	futures := h.Past(q.draws).Futures(series.Today{At: q.at, FlowM3S: q.flowM3S, ErrorM3S: q.errM3S}, q.days, q.forecast)
 	v := report.Outlook{Creek: futures.Creek, Reading: q.flowM3S, Years: len(futures.Years), Skies: q.draws, Told: q.told, System: units(h.Site)}
+	if q.forecast != nil {
+		v.Forecast = len(q.forecast.RainMM)
+	}
 	if futures.N() == 0 {
 		return v, files.Problems{{File: "rain.csv", What: fmt.Sprintf("no past year tells of the %d days from %s on", q.days, q.at.Format("2 January")), Hint: "an outlook needs a record of two years or more, or fewer --days"}}
 	}

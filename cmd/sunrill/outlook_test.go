@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"sunrill/sim/record"
+	"sunrill/sim/site"
 )
 
 // outlook runs the command on the built-in site and returns its JSON and its
@@ -143,6 +144,71 @@ func TestBucketReading(t *testing.T) {
 	for _, bad := range []string{"", "20 L", "20 in 19", "20 L in x", "20 L in", "in 20"} {
 		if _, err := bucketReading(bad); err == nil {
 			t.Errorf("%q was read", bad)
+		}
+	}
+}
+
+// What is kept is told by the next outlook, and the log stays a table.
+func TestOutlookKeeps(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "place")
+	if _, errOut, code := sunrill(t, "new", dir); code != exitOK {
+		t.Fatal(errOut)
+	}
+	for _, day := range []struct{ date, charge, says string }{
+		{"2026-11-18", "80 %", ""},
+		{"2026-11-25", "62 %", "Your outlook of 18 November 2026 (you noted: =left, it \"closed\") told"},
+	} {
+		out := t.TempDir()
+		code, text, errOut := sunrillTo(t, "outlook", dir, "--out", out, "--draws", "2", "--charge", day.charge, "--flow", "1.0 L/s", "--date", day.date, "--keep", "=left, it \"closed\"")
+		if code != exitOK {
+			t.Fatal(errOut)
+		}
+		if flat := strings.Join(strings.Fields(text), " "); !strings.Contains(flat, day.says) || day.says == "" && strings.Contains(flat, "Your outlook of") {
+			t.Errorf("%s: no %q in\n%s", day.date, day.says, text)
+		}
+	}
+	log, err := site.Log(dir)
+	if err != nil || len(log) != 2 || log[1].SoC != 0.62 || log[1].FlowM3S != 0.001 || log[1].Decided != "=left, it \"closed\"" {
+		t.Errorf("%+v, %v", log, err)
+	}
+	// The built-in site has no folder to keep it in.
+	if code, _, errOut := sunrillTo(t, "outlook", "--keep", "x", "--date", "2026-11-25"); code != exitUsage || !strings.Contains(errOut, "--keep needs a site folder") {
+		t.Errorf("exit %d: %s", code, errOut)
+	}
+}
+
+// A forecast of rain lifts the creek; a bad one is refused with its place.
+func TestOutlookForecast(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "forecast.csv")
+	write := func(content string) {
+		if err := os.WriteFile(file, []byte(content), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	share := func() float64 {
+		o, text, _ := outlook(t, "--charge", "62 %", "--flow", "1.0 L/s", "--date", "2026-11-25", "--days", "7", "--forecast", file)
+		if !strings.Contains(strings.Join(strings.Fields(text), " "), "The first 3 days follow your forecast.") {
+			t.Error(text)
+		}
+		return o.Sets[len(o.Sets)-1].ChancePct
+	}
+	write("date,rain_mm,sun_pct\n2026-11-24,0,50\n2026-11-25,0,80\n2026-11-26,0,\n2026-11-27,0,90\n")
+	dry := share()
+	write("date;rain_mm\n2026-11-24;0\n2026-11-25;45,5\n2026-11-26;60\n2026-11-27;60\n")
+	if wet := share(); wet != 100 || dry > 60 {
+		t.Errorf("the largest set within a week: %g %% after a dry forecast, %g %% after a wet one", dry, wet)
+	}
+	for content, says := range map[string]string{
+		"date,rain_mm\n2026-11-25,-3\n":              "forecast.csv:2:12",
+		"date,rain_mm\n2026-11-25,3\n2026-11-27,3\n": "is not the day after",
+		"date,rain_mm,tmin_c\n2026-11-25,3,2\n":      "one of lowest and highest temperature",
+		"date,rain_mm\n2026-10-25,3\n":               "before 2026-11-25",
+		"date,rain_mm,sun_pct\n2026-11-25,3,150\n":   "is outside what weather brings",
+	} {
+		write(content)
+		code, _, errOut := sunrillTo(t, "outlook", "--charge", "62 %", "--date", "2026-11-25", "--forecast", file, "--out", t.TempDir())
+		if code == exitOK || !strings.Contains(errOut, says) {
+			t.Errorf("%q: exit %d, %s; want %q", content, code, errOut, says)
 		}
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // TestReadmeCommands runs every command line of the README, in a temporary
@@ -21,6 +22,14 @@ func TestReadmeCommands(t *testing.T) {
 	ran := 0
 	for _, args := range readmeCommands(string(readme)) {
 		name := strings.Join(args, " ")
+		if args[0] == "live" { // which would go on
+			out := liveIn(t, dir, args...)
+			if !strings.Contains(out, "The page is at") {
+				t.Errorf("sunrill %s printed %q", name, out)
+			}
+			ran++
+			continue
+		}
 		out, errOut, code := sunrillIn(t, dir, args...)
 		if code != exitOK {
 			t.Errorf("sunrill %s: exit code %d\n%s", name, code, errOut)
@@ -36,6 +45,32 @@ func TestReadmeCommands(t *testing.T) {
 	if _, err := os.Stat(filepath.Join(dir, "sunrill-out", "report.html")); err != nil {
 		t.Error("the README sends its reader to sunrill-out/report.html, which is not there")
 	}
+}
+
+// liveIn runs the page's program until it serves, and ends it with Ctrl-C.
+func liveIn(t *testing.T, dir string, args ...string) string {
+	t.Helper()
+	cmd, out, errOut := process(t, dir, append(args, "--no-browser")...)
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if len(args) > 1 {
+		mark := filepath.Join(dir, args[1]+".live")
+		for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+			if link, _ := os.ReadFile(mark); len(link) > 0 {
+				break
+			}
+		}
+	} else { // the built-in site leaves no mark
+		time.Sleep(3 * time.Second)
+	}
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); err != nil {
+		t.Errorf("%v: %v %s", args, err, errOut)
+	}
+	return out.String()
 }
 
 // readmeCommands finds the command lines: those of the code blocks, in full,

@@ -148,6 +148,30 @@ func litres(s measure.System, l float64) string {
 	return measure.Digits(a.Of(l), 2) + " " + a.Unit
 }
 
+// TurnedOut says how an outlook of the past came out: what it told for now
+// beside how full the bank is and what the creek gives now. readM3S is NaN
+// where the creek was not read.
+func (v Outlook) TurnedOut(decided string, now time.Time, soc, readM3S float64) string {
+	r := v.Result
+	p := r.Plans[0]
+	s := fmt.Sprintf("Your outlook of %s", r.Start.Format("2 January 2006"))
+	if decided != "" {
+		s += fmt.Sprintf(" (you noted: %s)", decided)
+	}
+	s += fmt.Sprintf(" told %.0f to %.0f %% of charge for %s in 8 of 10 futures; the bank is at %.0f %%", 100*p.End.P10, 100*p.End.P90, now.Format("2 January"), 100*soc)
+	switch {
+	case soc < p.End.P10:
+		s += ", lower than that"
+	case soc > p.End.P90:
+		s += ", higher than that"
+	}
+	if n := len(r.Flow); n > 0 && !math.IsNaN(readM3S) {
+		q := r.Flow[n-1]
+		s += fmt.Sprintf(". For the creek it told %s to %s; you read %s", v.System.Flow(q.P10), v.System.Flow(q.P90), v.System.Flow(readM3S))
+	}
+	return s + fmt.Sprintf(". It gave the chance of a dark hour until now as %s.", percentOf(p.ChanceByDay[r.Days-1]))
+}
+
 // valve says what to do with the valve, and what else it would cost.
 func (v Outlook) valve() string {
 	r := v.Result

@@ -87,6 +87,17 @@ func TestChances(t *testing.T) {
 	}
 }
 
+func TestTurnedOut(t *testing.T) {
+	v := outlookOf(scenario.OpenNow)
+	v.Result.Plans[0].End = scenario.Quantiles{P10: 0.4, P90: 0.71}
+	v.Result.Flow = []scenario.Quantiles{{P10: 0.001, P90: 0.003}}
+	got := v.TurnedOut("opened", time.Date(2027, 1, 24, 0, 0, 0, 0, time.UTC), 0.35, 0.002)
+	want := "Your outlook of 25 November 2026 (you noted: opened) told 40 to 71 % of charge for 24 January in 8 of 10 futures; the bank is at 35 %, lower than that. For the creek it told 1.00 L/s to 3.00 L/s; you read 2.00 L/s. It gave the chance of a dark hour until now as 25 %."
+	if got != want {
+		t.Errorf("%s\nwant\n%s", got, want)
+	}
+}
+
 func TestOutlookTables(t *testing.T) {
 	v := outlookOf(scenario.OpenNow)
 	if got := strings.Join(v.PlanTable().Rows[0], "|"); got != "open now|0 %|25 %|25 %|25 %|4|8|1.5" {

@@ -79,33 +79,13 @@ func (d *Document) Given(name string) bool {
 // its number from 1.
 func (d *Document) Values() map[string]string {
 	values := map[string]string{}
-	flatten(values, "", d.tree)
-	return values
-}
-
-func flatten(values map[string]string, path string, table map[string]any) {
-	for key, v := range table {
-		at := JoinPath(path, key)
-		switch v := v.(type) {
-		case map[string]any:
-			flatten(values, at, v)
-			continue
-		case []any:
-			if len(v) == 0 || !isTable(v[0]) {
-				break
-			}
-			for i, e := range v {
-				entry, _ := e.(map[string]any)
-				name, _ := entry["name"].(string)
-				if name == "" {
-					name = strconv.Itoa(i + 1)
-				}
-				flatten(values, JoinPath(at, name), entry)
-			}
-			continue
+	for _, g := range d.GivenValues() {
+		values[g.Key] = g.Value
+		if g.Text {
+			values[g.Key] = show(g.Value)
 		}
-		values[at] = show(v)
 	}
+	return values
 }
 
 // Empty tells whether the document says nothing.

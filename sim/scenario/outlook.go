@@ -100,6 +100,7 @@ type PlanOutlook struct {
 	Dark        WhenFirst   // the first dark hour
 	Generator   WhenFirst   // the generator's first hour
 	Charge      []Quantiles // the lowest of each day, 0 to 1
+	End         Quantiles   // the charge at the end of the last hour
 }
 
 // WhenFirst is when something happens first: in a middling future, in the
@@ -136,6 +137,7 @@ type run struct {
 	stops       int
 	fuelL       float64
 	chargeOnDay []float32
+	end         float64
 	flowOnDay   []float32
 	setOnDay    []int16 // of each set: the first day that carries it; −1: none
 }
@@ -246,6 +248,7 @@ func (w *aheadWorker) run(r *run, c Course, p ValvePlan, bus sim.Bus, days int) 
 			break
 		}
 	}
+	r.end = y.SoC[24*days-1]
 	r.chargeOnDay = make([]float32, days)
 	for d := range r.chargeOnDay {
 		r.chargeOnDay[d] = float32(slices.Min(y.SoC[24*d : 24*d+24]))
@@ -291,6 +294,7 @@ func outlookOf(plan ValvePlan, runs []run, days int) PlanOutlook {
 	}
 	o.Dark = whenFirst(runs, func(r *run) int { return r.dark })
 	o.Generator = whenFirst(runs, func(r *run) int { return r.generator })
+	o.End = quantiles(runs, func(r *run) float64 { return r.end })
 	for d := range o.Charge {
 		o.Charge[d] = quantiles(runs, func(r *run) float64 { return float64(r.chargeOnDay[d]) })
 	}

@@ -103,6 +103,7 @@ func TestLookAheadByHand(t *testing.T) {
 	near("lowest charge, first day, 1 in 10", p.Charge[0].P10, 0.6-0.24)
 	near("lowest charge, last day", p.Charge[29].P50, 0.2)
 	near("lowest charge, sunny", p.Charge[29].P90, 1)
+	near("charge at the end", p.End.P10, 0.2)
 
 	// Without the fridge 50 W last 80 hours; without both 40 W last 100: still dark.
 	if len(o.Uses) != 2 || o.Uses[0].Use != 0 {

@@ -76,7 +76,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 	if l.Told() > 0 {
 		return nil, l.Tidy()
 	}
-	l.site.Defaults, l.site.Changes, l.site.Values = l.Defaults, l.Changes, l.Values()
+	l.site.Defaults, l.site.Changes, l.site.Values, l.site.Given = l.Defaults, l.Changes, l.Values(), l.GivenValues()
 	l.site.Warnings = append(l.Warned(), l.Notes...)
 	return l.site, nil
 }

@@ -54,6 +54,7 @@ type Site struct {
 
 	Defaults []files.Default   // values that were not given, in the order of the file
 	Values   map[string]string // what site.toml gives, by key, as it was set
+	Given    []files.Given     // the same, in the order of the file
 	Changes  []files.Change    // what Options.Set set otherwise than the files
 	Warnings []string          // odd but valid
 }

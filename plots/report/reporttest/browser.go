@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -14,9 +15,10 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// browser starts a headless browser, or skips the test where there is none.
-// trouble returns what the page complains about and what it asks for.
-func browser(t testing.TB) (ctx context.Context, trouble func() []string) {
+// Browser starts a headless browser, or skips the test where there is none.
+// trouble returns what the page complains about and what it asks for beyond files
+// and the beginnings of addresses that are allowed.
+func Browser(t testing.TB, allowed ...string) (ctx context.Context, trouble func() []string) {
 	t.Helper()
 	path := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "headless-shell"} {
@@ -48,7 +50,8 @@ func browser(t testing.TB) (ctx context.Context, trouble func() []string) {
 	}
 	err := chromedp.Listen(ctx, func(ev any) {
 		if ev, ok := ev.(*network.EventRequestWillBeSent); ok {
-			if u := ev.Request.URL; !strings.HasPrefix(u, "file:") && !strings.HasPrefix(u, "data:") {
+			u := ev.Request.URL
+			if !slices.ContainsFunc(append(allowed, "file:", "data:"), func(from string) bool { return strings.HasPrefix(u, from) }) {
 				note("request to %s", u)
 			}
 		}
@@ -67,7 +70,8 @@ func browser(t testing.TB) (ctx context.Context, trouble func() []string) {
 	return ctx, func() []string { mu.Lock(); defer mu.Unlock(); return found }
 }
 
-func evaluate[T any](t testing.TB, ctx context.Context, script string) T {
+// Evaluate runs a script on the page and returns its value.
+func Evaluate[T any](t testing.TB, ctx context.Context, script string) T {
 	t.Helper()
 	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](script))
 	if err != nil {

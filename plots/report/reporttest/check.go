@@ -60,7 +60,7 @@ const dangling = `(() => {
 // the test where it does not read well. It returns the sheets as PDF.
 func Check(t testing.TB, path string, charts int) []byte {
 	t.Helper()
-	ctx, trouble := browser(t)
+	ctx, trouble := Browser(t)
 	for _, s := range screens {
 		s.check(t, ctx, path, charts)
 	}
@@ -79,21 +79,21 @@ func (s screen) check(t testing.TB, ctx context.Context, path string, charts int
 	if err := chromedp.Do(ctx, size, chromedp.Navigate("file://"+path)); err != nil {
 		t.Fatal(err)
 	}
-	if wide := evaluate[float64](t, ctx, `document.documentElement.scrollWidth`); wide > float64(s.wide) {
+	if wide := Evaluate[float64](t, ctx, `document.documentElement.scrollWidth`); wide > float64(s.wide) {
 		t.Errorf("%s: the page is %g pixels wide on a screen of %d", s.name, wide, s.wide)
 	}
-	if n := evaluate[int](t, ctx, `document.querySelectorAll('figure svg[role=img][aria-label]:not([aria-label=""])').length`); n != charts {
+	if n := Evaluate[int](t, ctx, `document.querySelectorAll('figure svg[role=img][aria-label]:not([aria-label=""])').length`); n != charts {
 		t.Errorf("%s: %d charts with a text for those who cannot see them, want %d", s.name, n, charts)
 	}
 	if charts > 0 {
-		if letter := evaluate[float64](t, ctx, smallestLetter); letter < s.letter {
+		if letter := Evaluate[float64](t, ctx, smallestLetter); letter < s.letter {
 			t.Errorf("%s: the smallest letters in charts are %.1f pixels", s.name, letter)
 		}
 	}
-	for _, bad := range evaluate[[]string](t, ctx, overlaps) {
+	for _, bad := range Evaluate[[]string](t, ctx, overlaps) {
 		t.Errorf("%s: %s", s.name, bad)
 	}
-	for _, bad := range evaluate[[]string](t, ctx, dangling) {
+	for _, bad := range Evaluate[[]string](t, ctx, dangling) {
 		t.Errorf("%s: contents and chapters disagree about %s", s.name, bad)
 	}
 }
@@ -109,11 +109,11 @@ func onPaper(t testing.TB, ctx context.Context) []byte {
 	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
 		t.Fatal(err)
 	}
-	for _, bad := range evaluate[[]string](t, ctx, `[...document.querySelectorAll('figure')].filter(f => getComputedStyle(f).breakInside != 'avoid' ||
+	for _, bad := range Evaluate[[]string](t, ctx, `[...document.querySelectorAll('figure')].filter(f => getComputedStyle(f).breakInside != 'avoid' ||
 		f.offsetHeight > 993 || f.scrollWidth > 680).map(f => f.querySelector('h3').textContent + ': ' + f.offsetHeight + ' high')`) {
 		t.Errorf("on paper: %s", bad)
 	}
-	for _, bad := range evaluate[[]string](t, ctx, `[...document.querySelectorAll('table')].filter(e => e.scrollWidth > 680 ||
+	for _, bad := range Evaluate[[]string](t, ctx, `[...document.querySelectorAll('table')].filter(e => e.scrollWidth > 680 ||
 		getComputedStyle(e.querySelector('thead tr')).breakAfter != 'avoid').map(e => (e.caption ? e.caption.textContent : '') + ': ' + e.scrollWidth + ' wide')`) {
 		t.Errorf("on paper, table %s", bad)
 	}

@@ -1,0 +1,318 @@
+package live
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/subtle"
+	"embed"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"html/template"
+	"net"
+	"net/http"
+	"strings"
+	"sync"
+	"time"
+)
+
+// Limits of a request.
+const (
+	maxBody     = 1 << 20
+	maxSettings = 500
+	askTime     = 2 * time.Minute
+)
+
+//go:embed page.html live.css live.js
+var files embed.FS
+
+var pageTemplate = template.Must(template.New("page.html").ParseFS(files, "page.html"))
+
+// Homestead answers what the page asks. Its methods may be called at the same
+// time. Settings are "key=value" as on the command line. An error whose chain
+// holds a [Problem] is the owner's to cure and shown on the page; any other is a
+// fault.
+type Homestead interface {
+	// Name returns the site's name and its folder, "" for the built-in one.
+	Name() (name, folder string)
+	// Values lists what may be moved, as the site's files have it.
+	Values() ([]Group, error)
+	// Questions lists what may be asked, the first one when the page opens.
+	Questions() []Question
+	// Ask answers a question with settings in place.
+	Ask(ctx context.Context, question string, settings []string) (*Answer, error)
+	// Compare runs plans side by side.
+	Compare(ctx context.Context, plans []Plan) (*Answer, error)
+	// Difference says what writing the settings would change in the site's
+	// files, a line each; Write does it: into the site, the old kept, or, with
+	// a name, into a new folder beside it. It returns what it wrote.
+	Difference(settings []string) ([]string, error)
+	Write(settings []string, newFolder string) (string, error)
+	// Draft returns what Keep kept last, nil if nothing.
+	Draft() ([]byte, error)
+	Keep(draft []byte) error
+}
+
+// Problem is an error that the owner can cure.
+type Problem struct{ Lines []string }
+
+func (p Problem) Error() string { return strings.Join(p.Lines, "\n") }
+
+// Group is the values of one part of the homestead.
+type Group struct {
+	Name   string
+	Values []Value
+	Table  *Table // of rows that all have the same keys; nil: none
+}
+
+// Value is one value that may be moved.
+type Value struct {
+	Key     string // as a setting has it
+	Label   string
+	Text    string // "20 kWh"
+	Default bool
+	Reason  string   // of the default
+	Choices []string // nil: any text
+	// A number with a unit behind it may be slid from Low to High.
+	Slides          bool
+	Low, High, Step float64
+	Number          float64
+	Unit            string
+}
+
+// Table is values by row and column.
+type Table struct {
+	Head []string
+	Rows []Row
+}
+
+// Row is one row; its first cell names it.
+type Row struct {
+	Name  string
+	Cells []Value
+}
+
+// Question is something that may be asked.
+type Question struct {
+	Name, Label string
+	Slow        bool // takes seconds: asked by a button, not by every move
+}
+
+// Answer is what the page shows. HTML is trusted.
+type Answer struct {
+	Headline string `json:"headline"`
+	Bad      bool   `json:"bad"`
+	HTML     string `json:"html"`
+}
+
+// Plan is a state that was kept under a name.
+type Plan struct {
+	Name     string   `json:"name"`
+	Settings []string `json:"settings"`
+}
+
+// Server serves one homestead on one address.
+type Server struct {
+	h     Homestead
+	ln    net.Listener
+	token string
+	stop  chan struct{}
+	once  sync.Once
+	made  string // by which program
+}
+
+// New prepares a server on a loopback listener. made says by which program.
+func New(ln net.Listener, h Homestead, made string) (*Server, error) {
+	addr, ok := ln.Addr().(*net.TCPAddr)
+	if !ok || !addr.IP.IsLoopback() {
+		return nil, fmt.Errorf("%s is not an address of this machine alone", ln.Addr())
+	}
+	var random [16]byte
+	if _, err := rand.Read(random[:]); err != nil {
+		return nil, err
+	}
+	return &Server{h: h, ln: ln, token: hex.EncodeToString(random[:]), stop: make(chan struct{}), made: made}, nil
+}
+
+// URL is the address to open.
+func (s *Server) URL() string { return "http://" + s.ln.Addr().String() + "/" + s.token + "/" }
+
+// Serve answers until ctx ends or the page's button stops it.
+func (s *Server) Serve(ctx context.Context) error {
+	server := &http.Server{
+		Handler: s.guard(s.routes()), ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second,
+		WriteTimeout: askTime + 10*time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 16 << 10,
+	}
+	done := make(chan error, 1)
+	go func() { done <- server.Serve(s.ln) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	case <-s.stop:
+	}
+	quiet, cancel := context.WithTimeout(context.Background(), 3*time.Second)
+	defer cancel()
+	if err := server.Shutdown(quiet); err != nil {
+		return server.Close()
+	}
+	return nil
+}
+
+// guard lets through what comes from the page itself: the right host, the
+// right origin, the token, a method that is used.
+func (s *Server) guard(next http.Handler) http.Handler {
+	host := s.ln.Addr().String()
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		head := w.Header()
+		head.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src data:; connect-src 'self'; form-action 'none'; frame-ancestors 'none'; base-uri 'none'")
+		head.Set("X-Content-Type-Options", "nosniff")
+		head.Set("Referrer-Policy", "no-referrer")
+		head.Set("Cross-Origin-Opener-Policy", "same-origin")
+		head.Set("Cross-Origin-Resource-Policy", "same-origin")
+		head.Set("Cache-Control", "no-store")
+		refuse := func(status int, why string) { http.Error(w, why, status) }
+		if r.Host != host {
+			refuse(http.StatusMisdirectedRequest, "not the host of this page")
+			return
+		}
+		if o := r.Header.Get("Origin"); o != "" && o != "http://"+host {
+			refuse(http.StatusForbidden, "not the origin of this page")
+			return
+		}
+		if site := r.Header.Get("Sec-Fetch-Site"); site != "" && site != "same-origin" && site != "none" {
+			refuse(http.StatusForbidden, "asked for by another page")
+			return
+		}
+		token, rest, ok := strings.Cut(strings.TrimPrefix(r.URL.Path, "/"), "/")
+		if !ok || subtle.ConstantTimeCompare([]byte(token), []byte(s.token)) != 1 {
+			refuse(http.StatusNotFound, "no page here: use the whole link that the program printed")
+			return
+		}
+		r.URL.Path = "/" + rest
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		next.ServeHTTP(w, r)
+	})
+}
+
+func (s *Server) routes() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /{$}", s.page)
+	for name, kind := range map[string]string{"live.css": "text/css; charset=utf-8", "live.js": "text/javascript; charset=utf-8"} {
+		mux.HandleFunc("GET /"+name, func(w http.ResponseWriter, r *http.Request) {
+			data, err := files.ReadFile(name)
+			if err != nil {
+				http.NotFound(w, r)
+				return
+			}
+			w.Header().Set("Content-Type", kind)
+			w.Write(data)
+		})
+	}
+	post(mux, "ask", func(r *http.Request, q asked) (any, error) {
+		ctx, cancel := context.WithTimeout(r.Context(), askTime)
+		defer cancel()
+		return s.h.Ask(ctx, q.Question, q.Settings)
+	})
+	post(mux, "compare", func(r *http.Request, q struct{ Plans []Plan }) (any, error) {
+		if len(q.Plans) < 1 || len(q.Plans) > 7 {
+			return nil, Problem{[]string{"up to six plans are compared"}}
+		}
+		ctx, cancel := context.WithTimeout(r.Context(), askTime)
+		defer cancel()
+		return s.h.Compare(ctx, q.Plans)
+	})
+	post(mux, "difference", func(r *http.Request, q asked) (any, error) {
+		lines, err := s.h.Difference(q.Settings)
+		return map[string][]string{"lines": lines}, err
+	})
+	post(mux, "write", func(r *http.Request, q struct {
+		Settings  []string
+		NewFolder string
+	}) (any, error) {
+		what, err := s.h.Write(q.Settings, q.NewFolder)
+		return map[string]string{"wrote": what}, err
+	})
+	post(mux, "keep", func(r *http.Request, q json.RawMessage) (any, error) {
+		return map[string]bool{"kept": true}, s.h.Keep(q)
+	})
+	mux.HandleFunc("GET /draft", func(w http.ResponseWriter, r *http.Request) {
+		data, err := s.h.Draft()
+		if err != nil || data == nil {
+			data = []byte("null")
+		}
+		w.Header().Set("Content-Type", "application/json")
+		w.Write(data)
+	})
+	post(mux, "stop", func(r *http.Request, q json.RawMessage) (any, error) {
+		s.once.Do(func() { close(s.stop) })
+		return map[string]bool{"stopped": true}, nil
+	})
+	return mux
+}
+
+// asked is a question with its settings.
+type asked struct {
+	Question string
+	Settings []string
+}
+
+// post answers a JSON body with JSON. Only application/json is taken: a form of
+// another page cannot send that without asking first.
+func post[Q any](mux *http.ServeMux, name string, answer func(r *http.Request, q Q) (any, error)) {
+	mux.HandleFunc("POST /"+name, func(w http.ResponseWriter, r *http.Request) {
+		if kind, _, _ := strings.Cut(r.Header.Get("Content-Type"), ";"); kind != "application/json" {
+			http.Error(w, "send application/json", http.StatusUnsupportedMediaType)
+			return
+		}
+		var q Q
+		d := json.NewDecoder(r.Body)
+		if err := d.Decode(&q); err != nil {
+			var large *http.MaxBytesError
+			if errors.As(err, &large) {
+				http.Error(w, fmt.Sprintf("more than %d bytes", large.Limit), http.StatusRequestEntityTooLarge)
+				return
+			}
+			http.Error(w, "this is not what the page sends", http.StatusBadRequest)
+			return
+		}
+		if a, ok := any(q).(asked); ok && len(a.Settings) > maxSettings {
+			http.Error(w, "too many settings", http.StatusBadRequest)
+			return
+		}
+		result, err := answer(r, q)
+		w.Header().Set("Content-Type", "application/json")
+		var p Problem
+		switch {
+		case errors.As(err, &p):
+			w.WriteHeader(http.StatusUnprocessableEntity)
+			result = map[string][]string{"problems": p.Lines}
+		case err != nil:
+			w.WriteHeader(http.StatusInternalServerError)
+			result = map[string][]string{"problems": {"A fault of the program: " + err.Error()}}
+		}
+		json.NewEncoder(w).Encode(result) // a reader that has gone needs no answer
+	})
+}
+
+// page writes the page with the values as the site's files have them.
+func (s *Server) page(w http.ResponseWriter, r *http.Request) {
+	groups, err := s.h.Values()
+	var p Problem
+	if err != nil && !errors.As(err, &p) {
+		http.Error(w, "the values cannot be read: "+err.Error(), http.StatusInternalServerError)
+		return
+	}
+	name, folder := s.h.Name()
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	err = pageTemplate.Execute(w, struct {
+		Name, Folder, Made string
+		Groups             []Group
+		Questions          []Question
+		Problems           []string
+	}{name, folder, s.made, groups, s.h.Questions(), p.Lines})
+	if err != nil {
+		panic(http.ErrAbortHandler)
+	}
+}
