@@ -199,11 +199,12 @@ func (p *livePage) Values() ([]live.Group, error) {
 	}
 	for _, d := range s.Defaults {
 		key := listEntry.ReplaceAllString(d.Key, ".$1")
-		if !movable(key) || strings.HasPrefix(d.Value, "table of") {
+		value, reason := d.In(units(s))
+		if !movable(key) || strings.HasPrefix(value, "table of") {
 			continue
 		}
-		v := liveValue(key, d.Value)
-		v.Default, v.Reason = true, d.Reason
+		v := liveValue(key, value)
+		v.Default, v.Reason = true, reason
 		add(v)
 	}
 	groups = slices.DeleteFunc(groups, func(g live.Group) bool { return len(g.Values) == 0 })
@@ -319,7 +320,10 @@ func (p *livePage) Ask(ctx context.Context, question string, settings []string) 
 	if err != nil {
 		return nil, curable(err)
 	}
-	c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true}}
+	c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true, draws: 20}}
+	if question == "year" {
+		c.opts.draws = 1 // it answers while values move
+	}
 	years := h.Years()
 	var sentences []string
 	var bad bool
@@ -401,7 +405,7 @@ func liveAnswer(sentences []string, bad bool, sections []report.Section, questio
 // liveYear is the first thing that the page shows: how the years go, and a
 // middling one drawn.
 func liveYear(c *call, h *series.Homestead, years []weather.Year) ([]string, bool, []report.Section, error) {
-	lines, err := runYears(c, h, years, quiet)
+	lines, err := runYears(c, h, years, func() {})
 	if err != nil {
 		return nil, false, nil, err
 	}
@@ -467,7 +471,7 @@ func (p *livePage) Compare(ctx context.Context, plans []live.Plan) (*live.Answer
 			return nil, curable(err)
 		}
 		c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true}}
-		lines, err := runYears(c, h, h.Years(), quiet)
+		lines, err := runYears(c, h, h.Years(), func() {})
 		if err != nil {
 			return nil, err
 		}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -81,6 +82,7 @@ func HazardYears(lines []YearLine) string {
 	}
 	return "Danger: the turbine gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
 }
+
 // OverYears says how all years go: how many are carried, the middling one, one
 // in five and the worst.
 func OverYears(lines []YearLine) (sentences []string, bad bool) {
