@@ -38,7 +38,9 @@
 //
 // A site begins as a copy of the invented homestead, to be changed with a text
 // editor and a spreadsheet, or, with --blank, as a form to fill in. "--with
-// fridge,lights,well-pump" begins the list of appliances with these.
+// fridge,lights,well-pump" begins the list of appliances with these, "--units us"
+// writes all in feet, inches and gallons, "--latitude" and "--longitude" put the
+// place into the form.
 //
 //	$ sunrill new my-place
 //	my-place is made. Next:

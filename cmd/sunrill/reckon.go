@@ -65,7 +65,7 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 			return fail(usageError{"reckon needs --head and --flow, such as: sunrill reckon --head 40m --flow 2L/s"})
 		}
 	}
-	if pipe.GrossHeadM, err = c.quantity("head", measure.Lengths, 0.1, 2000, "0.1 m to 2000 m"); err != nil {
+	if pipe.GrossHeadM, err = c.quantity("head", measure.Heads, 0.1, 2000, "0.1 m to 2000 m"); err != nil {
 		return fail(err)
 	}
 	if flowM3S, err = c.quantity("flow", measure.Flows, 1e-6, 100, "0.001 L/s to 100 m3/s"); err != nil {

@@ -157,6 +157,13 @@ func (k *checked) hydro(pipes bool) report.Section {
 		}
 		t.Rows = append(t.Rows, row)
 	}
+	if len(p.Reaches) > 1 {
+		var words []string
+		for _, r := range p.Reaches {
+			words = append(words, fmt.Sprintf("%s of %s", u.Length(r.LengthM), u.Bore(r.BoreM)))
+		}
+		t.Caption = fmt.Sprintf("Pipe and turbine: %s of head, %s of pipe: %s", u.Length(p.GrossHeadM), u.Length(p.LengthM), strings.Join(words, ", then "))
+	}
 	if best := p.BestFlow(m.Water); !math.IsInf(best, 1) && p.GrossHeadM > 0 {
 		lost := p.Loss(best, m.Water).TotalM() / p.GrossHeadM
 		t.Note = fmt.Sprintf("The pipe gives its greatest power at %s, where it takes %s of the head; more flow gives less.", u.Flow(best), measure.Percent(lost))

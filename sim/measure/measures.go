@@ -23,6 +23,10 @@ var (
 	// Lengths parse to m.
 	Lengths = &Measure{Name: "a length", units: []Unit{{"m", 1, 0, false}, {"mm", 1e-3, 0, false}, {"cm", 1e-2, 0, false}, {"km", 1e3, 0, false},
 		{"in", inchM, 0, false}, {"ft", FootM, 0, false}, {"inch", inchM, 0, true}, {"inches", inchM, 0, true}, {"feet", FootM, 0, true}, {"foot", FootM, 0, true}, {"mi", 5280 * FootM, 0, true}}}
+	// Heads parse to m: a height, or the pressure at the foot of the full pipe
+	// with the valve shut, at 1000 kg/m³ (0.3 ‰ more than a creek's water).
+	Heads = &Measure{Name: "a head", units: []Unit{{"m", 1, 0, false}, {"ft", FootM, 0, false}, {"psi", psiPa / waterPa, 0, false}, {"bar", 1e5 / waterPa, 0, false}, {"kPa", 1e3 / waterPa, 0, false},
+		{"feet", FootM, 0, true}, {"foot", FootM, 0, true}, {"mm", 1e-3, 0, true}, {"cm", 1e-2, 0, true}, {"km", 1e3, 0, true}, {"in", inchM, 0, true}, {"m of water", 1, 0, true}, {"ft of water", FootM, 0, true}}}
 	// Depths of water on the ground parse to mm.
 	Depths = &Measure{Name: "a depth of water", units: []Unit{{"mm", 1, 0, false}, {"cm", 10, 0, false}, {"in", MMPerInch, 0, false}, {"inch", MMPerInch, 0, true}, {"inches", MMPerInch, 0, true}}}
 	// DepthRates parse to mm a day.

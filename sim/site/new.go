@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -20,38 +21,10 @@ import (
 //go:embed blank/*.toml blank/*.csv
 var blankFiles embed.FS
 
-// WriteNew lays a site folder to start from: a copy of the built-in
-// homestead, or with blank one of comments to fill in. Its loads.csv has the
-// appliances of the built-in list whose names with gives; nil leaves the demo
-// its own and a blank site a few to begin with. It refuses a folder that has
-// something in it, and writes all or nothing.
+// WriteNew lays a site folder to start from, as [Template] does: a copy of the
+// built-in homestead or a blank one, in metric units.
 func WriteNew(dir string, with []string, blank bool) error {
-	from := DemoFS()
-	if blank {
-		var err error
-		if from, err = fs.Sub(blankFiles, "blank"); err != nil {
-			panic("site: " + err.Error())
-		}
-		if with == nil {
-			with = []string{"fridge", "lights", "laptop", "router", "controls"}
-		}
-	}
-	files := map[string][]byte{}
-	err := fs.WalkDir(from, ".", func(path string, d fs.DirEntry, err error) error {
-		if err == nil && !d.IsDir() {
-			files[path], err = fs.ReadFile(from, path)
-		}
-		return err
-	})
-	if err != nil {
-		return err
-	}
-	if with != nil {
-		if files[loadsFile], err = applianceList(with); err != nil {
-			return err
-		}
-	}
-	return layFolder(dir, files)
+	return Template{With: with, Blank: blank, LatDeg: math.NaN(), LonDeg: math.NaN()}.Write(dir)
 }
 
 // applianceList writes appliances of the built-in list as a loads.csv.

@@ -67,8 +67,14 @@ func TestBlankFolderAsksForWhatIsNeeded(t *testing.T) {
 
 // Every commented line of the blank description is a key that is known.
 func TestBlankDescriptionHasNoUnknownKey(t *testing.T) {
+	for _, us := range []bool{false, true} {
+		t.Run(map[bool]string{false: "metric", true: "us"}[us], func(t *testing.T) { blankHasNoUnknownKey(t, us) })
+	}
+}
+
+func blankHasNoUnknownKey(t *testing.T, us bool) {
 	dir := filepath.Join(t.TempDir(), "blank")
-	if err := site.WriteNew(dir, nil, true); err != nil {
+	if err := (site.Template{Blank: true, US: us, LatDeg: math.NaN(), LonDeg: math.NaN()}).Write(dir); err != nil {
 		t.Fatal(err)
 	}
 	path := filepath.Join(dir, "site.toml")

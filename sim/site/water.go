@@ -46,6 +46,9 @@ func (l *loader) water() {
 	faults := l.Told()
 	p := &hydro.Plant{}
 	p.Intake = l.intake(intake)
+	if full := l.feeder(intake); full > 0 && (p.Intake.LimitM3S == 0 || full < p.Intake.LimitM3S) {
+		p.Intake.LimitM3S = full
+	}
 	p.Forebay = l.forebay(forebay)
 	if penstock != nil {
 		p.Penstock = l.penstock(penstock)
@@ -112,9 +115,13 @@ func materialNames() (names []string) {
 
 func (l *loader) penstock(t *files.Table) hydro.Penstock {
 	p := hydro.Penstock{
-		GrossHeadM: t.Quantity("gross_head", measure.Lengths, 0.3, 2000, files.Need("from the water at the intake down to the nozzle: gross_head = \"42 m\""), "the height is measured downwards from the intake and is above 0"),
-		LengthM:    t.Quantity("length", measure.Lengths, 0.5, 5e4, files.Need("of the pipe along the ground: length = \"180 m\"")),
-		BoreM:      t.Quantity("bore", measure.Lengths, 4e-3, 3, files.Need("the inside diameter: bore = \"75 mm\""), "the inside diameter of the pipe"),
+		GrossHeadM: t.Quantity("gross_head", measure.Heads, 0.3, 2000, files.Need("from the water at the intake down to the nozzle: gross_head = \"42 m\", or what a gauge at the foot of the full pipe reads with the valve shut: \"60 psi\", \"4.1 bar\""), "the height is measured downwards from the intake and is above 0"),
+	}
+	if reaches := l.reaches(t); reaches != nil {
+		p = p.InReaches(reaches)
+	} else if !t.Has("reaches") {
+		p.LengthM = t.Quantity("length", measure.Lengths, 0.5, 5e4, files.Need("of the pipe along the ground: length = \"180 m\""))
+		p.BoreM = t.Quantity("bore", measure.Lengths, 4e-3, 3, files.Need("the inside diameter: bore = \"75 mm\""), "the inside diameter of the pipe")
 	}
 	name := t.Choice("material", materialNames(), files.Or("pe", "the usual pipe at a homestead"))
 	material, _ := hydro.MaterialOf(name)
@@ -128,13 +135,13 @@ func (l *loader) penstock(t *files.Table) hydro.Penstock {
 		p.RoughnessM = material.RoughnessM
 		l.ByDefaultOf(t.Key("roughness"), measure.Lengths, measure.Trim(material.RoughnessM*1e3)+" mm", "new pipe of "+material.Name+", handbooks of fluid mechanics")
 	}
-	p.MinorLoss = t.Number("minor_loss", 0, 1000, files.Or(measure.Trim(hydro.DefaultMinorLoss), "flush entrance, a full-bore valve, some bends: the sum of their K"))
+	p.MinorLoss = l.minorLoss(t)
 	p.RatingPa = t.Quantity("pressure_rating", measure.Pressures, 1e4, 1e8, files.Optional)
 	p.CloseTimeS = t.Quantity("close_time", measure.Durations, 0, 3600, files.Or("10 s", "a valve turned slowly by hand"))
 	p.WaterC = t.Quantity("water_temp", measure.Temperatures, 0, 40, files.Or(measure.Trim(hydro.DefaultWaterC)+" C", "a creek in the wet season"))
 	p.WallM = t.Quantity("wall", measure.Lengths, 2e-4, 0.5, files.Optional)
-	if p.LengthM < p.GrossHeadM {
-		t.Wrong("length", "the pipe is measured along the ground", "the pipe is shorter than the head is high")
+	if key := map[bool]string{true: "reaches", false: "length"}[p.Reaches != nil]; p.LengthM < p.GrossHeadM {
+		t.Wrong(key, "the pipe is measured along the ground", "the pipe is shorter than the head is high")
 	}
 	if p.WallM > p.BoreM {
 		t.Wrong("wall", "", "the wall is thicker than the bore is wide")

@@ -111,7 +111,9 @@ func Pipes(p hydro.Plant, sizes []PipeSize, each int) []PipeChoice {
 	choices := make([]PipeChoice, len(picked))
 	for i, s := range picked {
 		other := p
-		other.Penstock.BoreM = s.BoreM
+		if i != present || p.Penstock.Reaches == nil {
+			other.Penstock = p.Penstock.OfBore(s.BoreM)
+		}
 		d := other.Prepare().Greatest
 		choices[i] = PipeChoice{Name: s.Name, BoreM: s.BoreM, Present: i == present, FlowM3S: d.FlowM3S,
 			VelocityMS: d.Pipe.VelocityMS, NetHeadM: d.NetHeadM, LossShare: d.LossShare, PowerW: d.PowerW}
@@ -134,9 +136,7 @@ func ReckonPipes(pipe hydro.Penstock, flowM3S float64, sizes []PipeSize, each in
 	picked, present := near(sizes, pipe.BoreM, each)
 	out := make([]ReckonedPipe, len(picked))
 	for i, s := range picked {
-		other := pipe
-		other.BoreM = s.BoreM
-		out[i] = ReckonedPipe{s, i == present, hydro.Reckon(other, flowM3S)}
+		out[i] = ReckonedPipe{s, i == present, hydro.Reckon(pipe.OfBore(s.BoreM), flowM3S)}
 	}
 	return out
 }

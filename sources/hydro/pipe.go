@@ -95,6 +95,9 @@ func (p Penstock) Loss(flowM3S float64, w Water) Loss {
 	if flowM3S <= 0 {
 		return Loss{}
 	}
+	if p.Reaches != nil {
+		return p.reachLoss(flowM3S, w)
+	}
 	v := flowM3S / circle(p.BoreM)
 	re := Reynolds(v, p.BoreM, w.ViscosityM2S)
 	f := FrictionFactor(re, p.RoughnessM/p.BoreM)

@@ -17,7 +17,8 @@ type Forebay struct {
 type Penstock struct {
 	GrossHeadM float64
 	LengthM    float64
-	BoreM      float64 // inside diameter
+	BoreM      float64 // inside diameter; of several reaches the narrowest
+	Reaches    []Reach // pipes of several bores in a row, from the intake down; nil: one bore ([Penstock.InReaches])
 	RoughnessM float64
 	MinorLoss  float64 // sum of the K of entrance, bends, valves
 	RatingPa   float64 // pressure rating; 0: not given
