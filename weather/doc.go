@@ -90,6 +90,9 @@
 //     of daily insolation values, Solar Energy 27, 1981, 1–5; from memory.
 //   - [Duffie] J. Duffie, W. Beckman, Solar Engineering of Thermal Processes,
 //     4th ed., Wiley 2013, ch. 2.9; from memory.
+//   - [Geng] S. Geng, F. Penning de Vries, I. Supit, A simple method for
+//     generating daily rainfall data, Agric. For. Meteorol. 36, 1986, 363–376;
+//     its constants from memory, held against five daily records.
 //   - [Oudin] L. Oudin et al., Which potential evapotranspiration input for a
 //     lumped rainfall–runoff model? Part 2, J. Hydrology 303, 2005, 290–306.
 package weather

@@ -62,6 +62,10 @@
 // "--site my-place" it writes the file, with "--replace" in place of the one that
 // is there, which it keeps beside.
 //
+// Where no gauge is near, the twelve months of a climate page will do for a
+// start: rain-months.csv (month, rain_mm, wet_days) in place of rain.csv. Days are
+// made up from them, and every answer says so.
+//
 //	$ sunrill import prcp.csv
 //	Understood as a record of rain:
 //

@@ -29,8 +29,8 @@ func importCommand() command {
 		args:  "FILE... [flags]",
 		brief: "make a site's CSV of records as they come",
 		long: `Reads tables as they come, from a spreadsheet, a weather service or a meter, and
-writes the site's own file: rain.csv, sun.csv (and sun-hourly.csv), demand.csv,
-flow.csv, meter.csv or gaugings.csv. It prints what it understood and what tells
+writes the site's own file: rain.csv or rain-months.csv, sun.csv (and
+sun-hourly.csv), demand.csv, flow.csv, meter.csv or gaugings.csv. It prints what it understood and what tells
 it, and asks by the name of a flag for what the files do not tell.
 
 It takes CSV with any separator, titles, footers and remarks, .xlsx, GHCN-Daily
@@ -236,12 +236,19 @@ func (c *call) printTotals(g *gather.Gathered) {
 	}
 	if len(g.Months) > 0 {
 		t := report.Table{Caption: "By month, the mean of all years", Head: slices.Clone(head)}
+		if len(g.Years) == 0 && sums {
+			t = report.Table{Caption: "By month", Head: []string{"", "rain, " + g.Unit, "wet days"}}
+		}
 		if g.Kind == gather.Sun {
 			t = report.Table{Caption: "Sun hours by month", Head: []string{"", g.Unit}}
 		}
 		for m, x := range g.Months {
+			cells := row(time.Month(m + 1).String()[:3], x)
+			if len(g.Years) == 0 && sums { // a climate page's own months
+				cells = slices.Delete(cells, 2, 3)
+			}
 			if x.Known {
-				t.Rows = append(t.Rows, row(time.Month(m + 1).String()[:3], x)[:len(t.Head)])
+				t.Rows = append(t.Rows, cells[:len(t.Head)])
 			}
 		}
 		c.say("%s", tableText(t))

@@ -31,6 +31,7 @@ const (
 	note
 	totalDays // how many days the rain of a row covers
 	severalDaysRain
+	wetDays // of a month
 	quality // the service's flags of the column before
 	dateCell
 	yearCell
@@ -43,7 +44,7 @@ const (
 var quantityNames = map[quantity]string{
 	rain: "rain", rainSoFar: "rain", tmin: "lowest temperature", tmax: "highest temperature", tmean: "mean temperature",
 	ghi: "sun, global", dni: "sun, direct", dhi: "sun, diffuse", daySun: "sun", demand: "demand", flow: "flow", soc: "charge of the bank", hydroW: "hydro", pvW: "panels",
-	volume: "volume", seconds: "seconds", method: "method", note: "note", totalDays: "days of a total", severalDaysRain: "totals of several days",
+	volume: "volume", seconds: "seconds", method: "method", note: "note", totalDays: "days of a total", severalDaysRain: "totals of several days", wetDays: "wet days",
 }
 
 var socWord = regexp.MustCompile(`(?i)\bsoc(_|\b)`)
@@ -109,6 +110,8 @@ func quantityOf(header string) quantity {
 		return quality
 	case has("station stn id latitude lat longitude lon long elevation elev region county state name uid") && !begins("precip rain temp prcp charge"):
 		return nothing
+	case has("days") && begins("rain wet precip prcp") && !begins("accum dry"):
+		return wetDays
 	case has("probability chance normal departure anomaly"):
 		return nothing
 	case has("dapr") && len(words) == 1:

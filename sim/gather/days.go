@@ -112,6 +112,11 @@ func short4(v float64) string {
 
 // rain makes rain.csv.
 func (g *Gathered) rain(tables []*table, o Options) (ps Problems) {
+	for _, t := range tables {
+		if t.monthly {
+			return g.rainMonths(tables, o)
+		}
+	}
 	grid, ps := gridOf(tables)
 	if len(ps) > 0 {
 		return ps

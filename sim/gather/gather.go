@@ -169,7 +169,7 @@ func tidy(ps Problems) Problems {
 
 // wanted are the quantities that a kind takes.
 var wanted = map[Kind][]quantity{
-	Rain:     {rain, rainSoFar, severalDaysRain, totalDays, tmin, tmax, note},
+	Rain:     {rain, rainSoFar, severalDaysRain, totalDays, tmin, tmax, wetDays, note},
 	Sun:      {ghi, dni, dhi, daySun, tmean},
 	Demand:   {demand},
 	Flow:     {flow},

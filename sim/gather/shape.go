@@ -471,6 +471,8 @@ func word(q quantity) string {
 		return "several-days"
 	case totalDays:
 		return "total-days"
+	case wetDays:
+		return "wet-days"
 	case tmin:
 		return "tmin"
 	case tmax:

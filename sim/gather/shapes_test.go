@@ -136,6 +136,9 @@ var shapes = []shape{
 	{name: "bucket readings with several timings", in: "Date,Bucket volume (gal),Seconds,Notes\n10/13/2016,5,\"14.2, 13.8, 14.5\",below the spring\n10/20/2016,5,9.1/9.3,\n", want: "date,method,volume_l,seconds,flow_lps,note\n2016-10-13,bucket,18.927,14.2 13.8 14.5,,below the spring\n2016-10-20,bucket,18.927,9.1 9.3,,\n"},
 	{name: "sun hours by month across", in: "Month,Jan,Feb,Mar,Apr,May,Jun,Jul,Aug,Sep,Oct,Nov,Dec\nSun hours (kWh/m2/day),1.2,2,3.1,4.2,5.3,5.9,6.4,5.5,4.2,2.6,1.5,1\nMean temperature (C),4,5,7,9,13,16,20,20,16,11,6,4\n",
 		want: "month,sun_hours,temp_c\n1,1.2,4\n2,2,5\n3,3.1,7\n4,4.2,9\n5,5.3,13\n6,5.9,16\n7,6.4,20\n8,5.5,20\n9,4.2,16\n10,2.6,11\n11,1.5,6\n12,1,4\n"},
+	{name: "a climate page's rain by month", in: "Climate of Hill Creek 1991-2020\nMonth,Jan,Feb,Mar,Apr,May,Jun,Jul,Aug,Sep,Oct,Nov,Dec\nAverage rainfall (mm),150,110,90,70,50,30,10,15,40,90,160,170\nAverage rainy days,18,15,14,12,9,6,2,3,6,12,18,19\n",
+		want: "month,rain_mm,wet_days\n1,150,18\n2,110,15\n3,90,14\n4,70,12\n5,50,9\n6,30,6\n7,10,2\n8,15,3\n9,40,6\n10,90,12\n11,160,18\n12,170,19\n"},
+	{name: "months without wet days", in: "Month,Jan,Feb,Mar,Apr,May,Jun,Jul,Aug,Sep,Oct,Nov,Dec\nRainfall (in),5,4,3,3,2,1,1,1,2,3,5,6\nLow (F),30,31,33,36,41,46,50,50,45,39,34,31\n", o: gather.Options{As: gather.Rain}, ask: "no column of wet days"},
 	{name: "sun by month in MJ", in: "month,solar radiation (MJ/m2/day)\nJanuary,3.6\nFebruary,7.2\nMarch,10.8\nApril,14.4\nMay,18\nJune,21.6\nJuly,23.4\nAugust,19.8\nSeptember,14.4\nOctober,9\nNovember,5.4\nDecember,3.6\n",
 		want: "month,sun_hours\n1,1\n2,2\n3,3\n4,4\n5,5\n6,6\n7,6.5\n8,5.5\n9,4\n10,2.5\n11,1.5\n12,1\n"},
 }

@@ -49,6 +49,9 @@ func (l *loader) rain() {
 		}
 		return
 	}
+	if l.rainByMonths(t) {
+		return
+	}
 	file := t.File("file", files.Or("rain.csv", "its usual name"))
 	if t.Has("gaps") && t.Choice("gaps", []string{"tell", "fill"}, files.Optional) == "fill" {
 		l.o.FillGaps = true
@@ -57,7 +60,7 @@ func (l *loader) rain() {
 	if file == "" {
 		return
 	}
-	rows, s, ok := files.Rows[rainRow](l.Folder, file, "it holds a row a day: date, rain_mm, and if known tmin_c and tmax_c", rainColumns)
+	rows, s, ok := files.Rows[rainRow](l.Folder, file, "it holds a row a day: date, rain_mm, and if known tmin_c and tmax_c; where no gauge is near, months = \"rain-months.csv\" under [rain] makes do with the twelve months of a climate page", rainColumns)
 	if s == nil {
 		return
 	}

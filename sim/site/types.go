@@ -27,9 +27,11 @@ type Site struct {
 	YearDay             int
 	FirstYear, LastYear int // which water years of the record to use; 0: all
 
-	Sun    Sun
-	Rain   weather.Record
-	Arrays []solar.Array
+	Sun  Sun
+	Rain weather.Record
+	// RainFromMonths tells that the days of Rain are made up from the months.
+	RainFromMonths bool
+	Arrays         []solar.Array
 
 	Stream          *Stream      // nil: no water
 	Hydro           *hydro.Plant // nil: no water
