@@ -50,16 +50,3 @@ func (s System) RespellTo(text string, digits int) string {
 		return number.ReplaceAllStringFunc(strings.TrimSpace(m[1]+m[2]), write) + " " + to.Unit + m[4]
 	})
 }
-
-// Land writes an area of land in m².
-func (s System) Land(m2 float64) string {
-	switch acres := m2 / acreM2; {
-	case s == US && acres >= 640:
-		return Digits(acres/640, 2) + " mi²"
-	case s == US:
-		return Digits(acres, 2) + " acres"
-	case m2 >= 1e6:
-		return Digits(m2/1e6, 2) + " km²"
-	}
-	return Digits(m2/1e4, 2) + " ha"
-}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/sim/measure"
 	"sunrill/sim/site"
 )
 
@@ -34,7 +35,8 @@ func TestFittingsAreCounted(t *testing.T) {
 	}
 	told := false
 	for _, d := range s.Defaults {
-		told = told || d.Key == "penstock.minor_loss" && d.Value == "4.8"
+		value, _ := d.In(measure.Metric)
+		told = told || d.Key == "penstock.minor_loss" && value == "4.8"
 	}
 	if !told {
 		t.Errorf("the sum is not told: %+v", s.Defaults)
@@ -67,7 +69,8 @@ func TestFeederLimitsTheIntake(t *testing.T) {
 	}
 	told := false
 	for _, d := range s.Defaults {
-		told = told || d.Key == "intake.limit" && strings.Contains(d.Reason, "feeder")
+		_, reason := d.In(measure.Metric)
+		told = told || d.Key == "intake.limit" && strings.Contains(reason, "feeder")
 	}
 	if !told {
 		t.Error("the limit by the feeder is not told")
