@@ -63,6 +63,9 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 	if s.DryPipeStops > 0 {
 		say("The intake ran short %s: dry-pipe stops are hard on machine and pipe.", measure.Plural(s.DryPipeStops, "time", "times"))
 	}
+	if s.Visits > 0 {
+		say("Setting nozzles took %s up to the turbine.", measure.Plural(s.Visits, "walk", "walks"))
+	}
 	if s.GeneratorHours > 0 {
 		service := ""
 		if g := y.Bus.Generator; s.Services > 0 {
