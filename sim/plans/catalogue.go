@@ -140,7 +140,7 @@ func (l *list) water() {
 	if !l.given("turbine.overall") {
 		for _, mm2 := range cableSectionsMM2 {
 			if mm2 > 1.05e6*h.Cable.SectionM2 && h.Cable.LengthM > 0 {
-				l.add(Day, fmt.Sprintf("the turbine's cable in %g mm²", mm2), set("cable.section", "%g mm2", mm2))
+				l.add(Day, "the turbine's cable in "+l.u.Wire(mm2/1e6), set("cable.section", "%g mm2", mm2))
 				break
 			}
 		}
@@ -158,7 +158,7 @@ func (l *list) water() {
 		l.add(Habit, "a walk to the turbine on the day after it stopped", set("visits.after_stop", "true"))
 	}
 	if mm := h.Visits.AfterRainMM; mm == 0 || mm > 10 {
-		l.add(Habit, "a walk to the turbine after every day with 10 mm of rain", set("visits.after_rain", "10 mm"))
+		l.add(Habit, "a walk to the turbine after every day with "+l.u.Rain(10)+" of rain", set("visits.after_rain", "10 mm"))
 	}
 }
 

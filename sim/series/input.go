@@ -151,7 +151,7 @@ func run(in *sim.Input, h *Homestead, f *hydro.Flow) {
 // once, by the same steps.
 func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, season hydro.Season) *sim.Input {
 	in := &m.in
-	sky := h.kept.sky.of(y, func() skyPart {
+	sky := h.kept.sky.of(keyOf(y), func() skyPart {
 		var own Maker
 		own.sun(h, g, y, day)
 		return skyPart{own.sky, own.air, own.in.SunHours}
@@ -161,7 +161,7 @@ func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, sea
 	clear(m.pv)
 	in.ArrayW = make([][]float64, len(g.views))
 	for k, v := range g.views {
-		in.ArrayW[k] = h.kept.arrays[k].of(y, func() []float64 {
+		in.ArrayW[k] = h.kept.arrays[k].of(keyOf(y), func() []float64 {
 			return v.Power(nil, sky.hours.GHI, sky.hours.DNI, sky.hours.DHI, sky.air)
 		})
 		for i, w := range in.ArrayW[k] {
@@ -169,7 +169,7 @@ func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, sea
 		}
 	}
 	in.PVW = m.pv
-	demand := h.kept.demand.of(y, func() loads.Demand { return h.demand(y) })
+	demand := h.kept.demand.of(keyOf(y), func() loads.Demand { return h.demand(y) })
 	ask(in, &demand)
 	if h.Site.Bank.FollowsAir {
 		in.BankC = sky.air
@@ -183,7 +183,7 @@ func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, sea
 		in.CloseHour = 0
 		return in
 	}
-	run(in, h, h.kept.water.of(waterKey{y, season}, func() *hydro.Flow { return h.Machine.Series(nil, h.creek(y), season) }))
+	run(in, h, h.kept.water.of(waterKey{keyOf(y), season}, func() *hydro.Flow { return h.Machine.Series(nil, h.creek(y), season) }))
 	return in
 }
 

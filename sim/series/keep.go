@@ -28,9 +28,17 @@ type skyPart struct {
 	sunHours []float64
 }
 
+// yearKey tells one year from another, whichever reading of the site it is of.
+type yearKey struct {
+	start int64 // in seconds since 1970
+	days  int
+}
+
+func keyOf(y weather.Year) yearKey { return yearKey{y.Start.Unix(), y.Days} }
+
 // waterKey is a year and the days on which the valve is open.
 type waterKey struct {
-	year   weather.Year
+	yearKey
 	season hydro.Season
 }
 

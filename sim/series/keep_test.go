@@ -68,6 +68,36 @@ func TestSharedPartsGiveEqualBytes(t *testing.T) {
 	}
 }
 
+// What a change leaves alone is not made again: another reading of the same
+// folder takes the very same memory.
+func TestPartsAreShared(t *testing.T) {
+	base := demo(t).Keep()
+	y := base.Years()[0]
+	was := base.Input(y)
+	set, err := files.ParseSetting("array.woodshed.tilt=70 deg", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, o := range map[string]site.Options{"the same": {}, "an array": {Set: []files.Setting{set}}} {
+		s, err := site.LoadFS(site.DemoFS(), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		h, err := base.With(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		is := h.Input(h.Years()[0])
+		same := func(a, b []float64) bool { return &a[0] == &b[0] }
+		if !same(is.AirC, was.AirC) || !same(is.ArrayW[0], was.ArrayW[0]) || !same(is.DemandW, was.DemandW) || !same(is.HydroW, was.HydroW) {
+			t.Errorf("%s changed: the year was made again", name)
+		}
+		if changed := name == "an array"; same(is.ArrayW[1], was.ArrayW[1]) == changed {
+			t.Errorf("%s changed: its watts are shared: %t", name, changed)
+		}
+	}
+}
+
 // differs names the fields in which two inputs differ.
 func differs(a, b *sim.Input) (names []string) {
 	va, vb := reflect.ValueOf(*a), reflect.ValueOf(*b)
