@@ -73,3 +73,28 @@ func TestRecordBesideMadeUpYears(t *testing.T) {
 		t.Errorf("ranges of the record: %+v", *record)
 	}
 }
+
+// A house that asks for a hundred megawatts falls as deep as it must, in as much
+// memory as any.
+func TestDeficitsWithoutBottom(t *testing.T) {
+	h := homestead(3)
+	h.NewWorker = func() scenario.Worker {
+		next := worker()
+		return func(r weather.Record, fromDay int) func(weather.Year) *sim.Input {
+			year := next(r, fromDay)
+			return func(y weather.Year) *sim.Input {
+				in := year(y)
+				for h := range in.DemandW {
+					in.DemandW[h] *= 1e6
+				}
+				return in
+			}
+		}
+	}
+	r := dryWinter(t, h, scenario.Options{MadeUp: 20, Factors: []float64{}, Weeks: []int{}})
+	for _, b := range r.MadeUp.Beside {
+		if b.Figure == scenario.DeepestDeficit && !(b.Low > 1e8 && b.Low <= b.High) {
+			t.Errorf("a deficit of %g to %g kWh", b.Low, b.High)
+		}
+	}
+}

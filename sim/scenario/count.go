@@ -33,6 +33,17 @@ func (c *hourCounts) rangeAt(share float64) sim.Range {
 	return sim.CountedRange(c.by[:], share, c.years, sim.Middle)
 }
 
+// deepestKWh returns the years' deepest deficits.
+func (c *count) deepestKWh() sim.Spread {
+	var values []float64
+	for step, n := range c.deepest {
+		for range n {
+			values = append(values, float64(step)/deepSteps)
+		}
+	}
+	return sim.NewSpread(values)
+}
+
 // count gathers the years of a scenario. Sums are whole numbers, so that they
 // come to the same whichever goroutine adds which year.
 type count struct {
@@ -42,7 +53,7 @@ type count struct {
 	fuelMicroL     int64
 	rainMicroMM    int64
 	deepestWh      float64
-	deepest        []int32 // years by their deepest deficit, in steps; as long as it must be
+	deepest        map[int64]int32 // years by their deepest deficit, in steps: however deep it is
 	lowDays        [367]int32
 	fan            *fanCount
 }
@@ -60,11 +71,10 @@ func (c *count) add(y *sim.Year, leastM3S float64) {
 	}
 	deepWh := sim.Deficits(y.In, &y.Bus.Bank, nil)
 	c.deepestWh = max(c.deepestWh, deepWh)
-	step := int(math.Round(deepSteps * deepWh / 1000))
-	if step >= len(c.deepest) {
-		c.deepest = append(c.deepest, make([]int32, step+1-len(c.deepest))...)
+	if c.deepest == nil {
+		c.deepest = map[int64]int32{}
 	}
-	c.deepest[step]++
+	c.deepest[int64(math.Round(deepSteps*deepWh/1000))]++
 	low := 0
 	for _, q := range y.In.FlowM3S {
 		if q < leastM3S {
@@ -88,11 +98,11 @@ func (c *count) merge(o *count) {
 	c.fuelMicroL += o.fuelMicroL
 	c.rainMicroMM += o.rainMicroMM
 	c.deepestWh = max(c.deepestWh, o.deepestWh)
-	if len(o.deepest) > len(c.deepest) {
-		c.deepest = append(c.deepest, make([]int32, len(o.deepest)-len(c.deepest))...)
+	if c.deepest == nil {
+		c.deepest = map[int64]int32{}
 	}
-	for i, n := range o.deepest {
-		c.deepest[i] += n
+	for step, n := range o.deepest {
+		c.deepest[step] += n
 	}
 	for i, n := range o.lowDays {
 		c.lowDays[i] += n

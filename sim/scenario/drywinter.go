@@ -359,15 +359,14 @@ func (s *study) beside(made pair) []Beside {
 	years := s.record.without.hours.years
 	add := func(hydro bool, record, made *count) {
 		was, is := record.outcome(), made.outcome()
-		row := func(f Figure, record, made float64, r sim.Range, unit float64) {
-			rows = append(rows, Beside{Figure: f, Hydro: hydro, Record: record, MadeUp: made, Low: r.Low * unit, High: r.High * unit})
+		row := func(f Figure, record, made float64, r sim.Range) {
+			rows = append(rows, Beside{Figure: f, Hydro: hydro, Record: record, MadeUp: made, Low: r.Low, High: r.High})
 		}
-		row(MeanUnmet, was.UnmetMean, is.UnmetMean, sim.CountedMeanRange(made.hours.by[:], years, surely), 1)
-		row(UnmetOneIn5, was.UnmetP80, is.UnmetP80, sim.CountedRange(made.hours.by[:], 0.8, years, surely), 1)
+		row(MeanUnmet, was.UnmetMean, is.UnmetMean, sim.CountedMeanRange(made.hours.by[:], years, surely))
+		row(UnmetOneIn5, was.UnmetP80, is.UnmetP80, sim.CountedRange(made.hours.by[:], 0.8, years, surely))
 		// Of as many years as the record has, not of a thousand.
-		deepest := sim.CountedRange(made.deepest, 1, years, surely)
-		middle := sim.CountedRange(made.deepest, 1, years, 0)
-		row(DeepestDeficit, math.Round(deepSteps*was.DeepestDeficitKWh)/deepSteps, middle.Low/deepSteps, deepest, 1.0/deepSteps)
+		deepest := made.deepestKWh()
+		row(DeepestDeficit, math.Round(deepSteps*was.DeepestDeficitKWh)/deepSteps, deepest.AtRange(1, years, 0).Low, deepest.AtRange(1, years, surely))
 		if hydro && s.LeastM3S > 0 {
 			mean := func(c *count) float64 {
 				sum := 0.0
@@ -376,7 +375,7 @@ func (s *study) beside(made pair) []Beside {
 				}
 				return sum / float64(max(c.hours.years, 1))
 			}
-			row(LowDays, mean(record), mean(made), sim.CountedMeanRange(made.lowDays[:], years, surely), 1)
+			row(LowDays, mean(record), mean(made), sim.CountedMeanRange(made.lowDays[:], years, surely))
 		}
 	}
 	if made.with != nil {
