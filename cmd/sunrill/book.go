@@ -181,7 +181,8 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 	if b.worth != nil {
 		worth = b.worth.Section()
 	}
-	page.Sections = append(page.Sections, worth, b.winter.Section(), b.bank.Section())
+	winter, fit, made := b.winter.Apart()
+	page.Sections = append(page.Sections, worth, winter, b.bank.Section())
 	if b.changeover != nil {
 		page.Sections = append(page.Sections, b.changeover.Section())
 	}
@@ -191,6 +192,9 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 	}
 	page.Sections = append(page.Sections, b.year.Sections()...)
 	page.Sections = append(page.Sections, newChecked(h).site(true)...)
+	if made {
+		page.Sections = append(page.Sections, fit)
+	}
 	return page
 }
 

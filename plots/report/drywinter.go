@@ -41,6 +41,22 @@ func (v DryWinter) Section() Section {
 	return sec
 }
 
+// Apart returns the chapter without what compares made-up months with the
+// record's, and that as a chapter of its own, for the end of a book; false where
+// no years were made up.
+func (v DryWinter) Apart() (main, fit Section, ok bool) {
+	main = v.Section()
+	if v.Result.MadeUp == nil {
+		return main, fit, false
+	}
+	const tables = 3 // wet days, rain, seasons
+	n := len(main.Tables) - tables
+	fit = Section{ID: "made-up", Title: "How like the record made-up years are", Tables: main.Tables[n:],
+		Text: []string{"What the house feels of them stands in the chapter on dry winters; here is what they were made from."}}
+	main.Tables = main.Tables[:n]
+	return main, fit, true
+}
+
 func fan(f *scenario.Fan, of string) plots.ChargeFan {
 	return plots.ChargeFan{Start: f.Start, Median: f.Median, OneIn5: f.OneIn5, OneIn20: f.OneIn20, FloorSoC: f.FloorSoC, Of: of}
 }

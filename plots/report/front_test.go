@@ -40,6 +40,9 @@ func TestFrontPage(t *testing.T) {
 	if sure := report.NewFront(studies).Sure; !strings.Contains(sure, "do not fit this place") || !strings.Contains(sure, "90, as many made-up years 200 to 400") {
 		t.Errorf("made-up years that do not fit: %q", sure)
 	}
+	if main, fit, ok := winter.Apart(); !ok || len(main.Tables) != 3 || len(fit.Tables) != 3 || len(winter.Section().Tables) != 6 {
+		t.Errorf("apart: %d and %d tables", len(main.Tables), len(fit.Tables))
+	}
 	var page bytes.Buffer
 	if err := report.Write(&page, report.Page{Title: "Here", Verdict: said, Front: &f, Sections: []report.Section{winter.Section()}}); err != nil {
 		t.Fatal(err)
