@@ -393,3 +393,14 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// A table of the north for a site in the south is told.
+func TestSunOfTheOtherHemisphere(t *testing.T) {
+	in := "month,sun hours (kWh/m2/day)\n1,1\n2,2\n3,3\n4,4\n5,5\n6,6\n7,6.5\n8,5.5\n9,4\n10,2.5\n11,1.5\n12,1\n"
+	for lat, want := range map[float64]int{44: 0, -44: 1} {
+		g := read(t, gather.Options{LatDeg: lat}, gather.Source{Name: "sun.csv", Data: []byte(in)})
+		if len(g.Warnings) != want {
+			t.Errorf("latitude %g: warnings %q", lat, g.Warnings)
+		}
+	}
+}

@@ -223,39 +223,41 @@ func (t *table) isData(r row) bool {
 func (d dateCells) parts(r row) (stamp, bool) {
 	s := stamp{form: ymd, clock: -1}
 	if d.year < 0 { // a table of the months
-		if s.b = monthOf(cellOf(r, d.month)); s.b == 0 {
-			s.b = num(cellOf(r, d.month))
+		m := monthOf(cellOf(r, d.month))
+		if m == 0 {
+			m = num(cellOf(r, d.month))
 		}
-		s.a, s.c = typicalYear, 15
-		return s, s.b >= 1 && s.b <= 12
+		s.set(ymd, typicalYear, m, 15)
+		return s, m >= 1 && m <= 12
 	}
 	year, month, day, doy := cellOf(r, d.year), cellOf(r, d.month), cellOf(r, d.day), cellOf(r, d.doy)
 	if !allDigits(year) || len(year) != 4 && len(year) != 2 {
 		return s, false
 	}
-	s.a = num(year)
+	y := num(year)
 	if len(year) == 2 {
-		s.a, s.twoDigits = fullYear(s.a), true
+		y, s.twoDigits = fullYear(y), true
 	}
 	if d.month >= 0 && d.day >= 0 {
-		if s.b = monthOf(month); s.b == 0 && allDigits(month) && len(month) <= 2 {
-			s.b = num(month)
+		m := monthOf(month)
+		if m == 0 && allDigits(month) && len(month) <= 2 {
+			m = num(month)
 		}
 		if !allDigits(day) || len(day) > 2 {
 			return s, false
 		}
-		s.c = num(day)
-		return s, possible(s.a, s.b, s.c)
+		s.set(ymd, y, m, num(day))
+		return s, possible(y, m, num(day))
 	}
-	if !allDigits(doy) || len(doy) > 3 || s.a < firstYear || s.a > lastYear {
+	if !allDigits(doy) || len(doy) > 3 || y < firstYear || y > lastYear {
 		return s, false
 	}
 	n := num(doy)
-	if n < 1 || n > time.Date(s.a, 12, 31, 0, 0, 0, 0, time.UTC).YearDay() {
+	if n < 1 || n > time.Date(y, 12, 31, 0, 0, 0, 0, time.UTC).YearDay() {
 		return s, false
 	}
-	at := time.Date(s.a, 1, n, 0, 0, 0, 0, time.UTC)
-	s.b, s.c = int(at.Month()), at.Day()
+	at := time.Date(y, 1, n, 0, 0, 0, 0, time.UTC)
+	s.set(ymd, y, int(at.Month()), at.Day())
 	return s, true
 }
 
@@ -591,48 +593,46 @@ func headerWords(s string) bool { return !strings.ContainsAny(s, "/.") && len(s)
 
 // readTimes turns the dates into times.
 func (t *table) readTimes(rows []row, o Options) (ps Problems) {
-	dates := make([]dated, len(rows))
+	all := dates{make([]stamp, len(rows)), rows, t.dates.date}
 	ending, offsets, twoDigits := false, 0, ""
 	for i, r := range rows {
-		d := dated{line: r.line}
+		s := &all.stamps[i]
 		if t.dates.date >= 0 {
-			d.text = cellOf(r, t.dates.date)
-			d.s, _ = parseStamp(d.text)
+			*s, _ = parseStamp(all.text(i))
 		} else {
-			d.s, _ = t.dates.parts(r)
+			*s, _ = t.dates.parts(r)
 		}
-		if t.dates.clock >= 0 && d.s.clock < 0 {
-			if bad := t.readClock(&d.s, cellOf(r, t.dates.clock)); bad {
+		if t.dates.clock >= 0 && s.clock < 0 {
+			if bad := t.readClock(s, cellOf(r, t.dates.clock)); bad {
 				ps = append(ps, t.problem(r.line, "write it as 14:00", "%q is no time of day", clip(cellOf(r, t.dates.clock))))
 			}
 		}
-		ending = ending || d.s.ending
-		if d.s.hasOffset {
+		ending = ending || s.ending
+		if s.hasOffset {
 			offsets++
 		}
-		if d.s.twoDigits && twoDigits == "" {
-			twoDigits = d.text
+		if s.twoDigits && twoDigits == "" {
+			twoDigits = all.text(i)
 		}
-		t.clocked = t.clocked || d.s.clock > 0
-		dates[i] = d
+		t.clocked = t.clocked || s.clock > 0
 	}
 	if len(ps) > 0 {
 		return ps
 	}
-	order, evidence, err := findOrder(dates, order(o.Dates))
+	order, evidence, err := findOrder(all, order(o.Dates))
 	if err == errOrder {
-		return Problems{t.problem(dates[0].line, "say it: --dates dmy or --dates mdy", "%s: %s", err, dates[0].text)}
+		return Problems{t.problem(rows[0].line, "say it: --dates dmy or --dates mdy", "%s: %s", err, all.text(0))}
 	} else if err != nil {
 		return Problems{t.problem(0, "write all dates in one way, best as 2016-10-31; --dates dmy or mdy says the order", "%s", err)}
 	}
-	t.dateFinding(order, evidence, dates)
+	t.dateFinding(order, evidence, all)
 	if twoDigits != "" {
 		t.find("years of two digits are 1969 to 2068", "such as "+twoDigits)
 	}
 	shift := time.Duration(0)
 	if offsets > 0 {
 		if math.IsNaN(o.UTCOffsetH) {
-			return Problems{t.problem(dates[0].line, "give the site's folder with --site; its utc_offset tells its own time", "the stamps tell an offset from Greenwich: %s", dates[0].text)}
+			return Problems{t.problem(rows[0].line, "give the site's folder with --site; its utc_offset tells its own time", "the stamps tell an offset from Greenwich: %s", all.text(0))}
 		}
 		shift = time.Duration(o.UTCOffsetH * float64(time.Hour))
 		t.find("stamps with an offset from Greenwich turned into the site's standard time", fmt.Sprintf("utc_offset %+g h", o.UTCOffsetH))
@@ -642,21 +642,21 @@ func (t *table) readTimes(rows []row, o Options) (ps Problems) {
 		t.find("a stamp tells the end of its hour", "24:00 stands among them")
 	}
 	t.times, t.lines = make([]time.Time, len(rows)), make([]int, len(rows))
-	for i, d := range dates {
-		at, ok := d.s.moment(order)
+	for i, s := range all.stamps {
+		at, ok := s.moment(order)
 		if !ok {
-			ps = append(ps, t.problem(d.line, "write all dates in one way", "%q is no day of the calendar", clip(d.text)))
+			ps = append(ps, t.problem(rows[i].line, "write all dates in one way", "%q is no day of the calendar", clip(all.text(i))))
 			continue
 		}
-		if d.s.hasOffset {
-			at = at.Add(-time.Duration(d.s.offsetMin)*time.Minute + shift)
+		if s.hasOffset {
+			at = at.Add(-time.Duration(s.offsetMin)*time.Minute + shift)
 		}
-		t.times[i], t.lines[i] = at, d.line
+		t.times[i], t.lines[i] = at, rows[i].line
 	}
 	return ps
 }
 
-func (t *table) dateFinding(o order, evidence string, dates []dated) {
+func (t *table) dateFinding(o order, evidence string, all dates) {
 	what := "dates are in the columns of year, month and day"
 	if t.monthly {
 		what = "a row a month"
@@ -670,13 +670,13 @@ func (t *table) dateFinding(o order, evidence string, dates []dated) {
 			name = fmt.Sprintf("%q", t.header[t.dates.date])
 		}
 		what = "dates are in " + name
-		short := slices.ContainsFunc(dates, func(d dated) bool { return d.s.form == short })
+		short := slices.ContainsFunc(all.stamps, func(s stamp) bool { return s.form == short })
 		switch {
 		case short:
 			what += ", " + orderWords[o]
-		case dates[0].s.form == serial:
+		case all.stamps[0].form == serial:
 			what += ", as a spreadsheet counts days"
-			evidence = fmt.Sprintf("line %d has %s", dates[0].line, dates[0].text)
+			evidence = fmt.Sprintf("line %d has %s", all.line(0), all.text(0))
 		}
 	}
 	t.find(what, evidence)
@@ -692,9 +692,9 @@ func (t *table) readClock(s *stamp, cell string) (bad bool) {
 		n := num(cell)
 		switch {
 		case len(cell) <= 2 && n <= 24:
-			s.clock = n * 3600
+			s.clock = int32(n * 3600)
 		case len(cell) <= 4 && n%100 < 60 && n/100 <= 24:
-			s.clock = n/100*3600 + n%100*60
+			s.clock = int32(n/100*3600 + n%100*60)
 		default:
 			return true
 		}

@@ -104,6 +104,7 @@ var shapes = []shape{
 	{name: "no header at all", in: "2016-10-03,1\n2016-10-04,3\n", o: gather.Options{As: gather.Rain, Unit: "mm"}, want: "date,rain_mm\n2016-10-03,1\n2016-10-04,3\n"},
 	{name: "the newest row first", in: "date,rain mm\n2016-10-05,3\n2016-10-04,2\n2016-10-03,1\n", want: "date,rain_mm\n2016-10-03,1\n2016-10-04,2\n2016-10-05,3\n"},
 	{name: "two files that overlap", in: "date,rain mm\n2016-10-03,1\n2016-10-04,2\n", more: "Date,Rain (mm)\n2016-10-04,2\n2016-10-05,\n2016-10-06,4\n", want: "date,rain_mm\n2016-10-03,1\n2016-10-04,2\n2016-10-06,4\n"},
+	{name: "one file in °F, the next in °C, a third unit in K", in: "date,rain mm,Min Temp (F),Max Temp (F)\n2016-10-03,1,41,59\n", more: "date,rain mm,Min Temp (C),Max Temp (K)\n2016-10-04,2,4,283.15\n", want: "date,rain_mm,tmin_c,tmax_c\n2016-10-03,1,5,15\n2016-10-04,2,4,10\n"},
 	{name: "two files that differ", in: "date,rain mm\n2016-10-03,1\n", more: "date,rain mm\n2016-10-03,2\n", ask: "2016-10-03 is 2 here and 1 on line 2 of table.csv"},
 	{name: "a day twice in one file", in: "date,rain mm\n2016-10-03,1\n2016-10-03,2\n", ask: "2016-10-03 is 2 here and 1 on line 2"},
 	{name: "an open quote", in: "date,rain mm\n2016-10-03,\"1\n" + strings.Repeat("2016-10-04,2\n", 30), ask: "a double quote is opened"},

@@ -22,11 +22,11 @@ const (
 // stamp is a date, and perhaps a time of day, as read from cells: for form
 // short the three numbers as they stand.
 type stamp struct {
+	a, b, c   int16
+	clock     int32 // seconds since midnight; -1: none
+	offsetMin int16 // minutes east of Greenwich
 	form      form
-	a, b, c   int
 	twoDigits bool // the year has two digits
-	clock     int  // seconds since midnight; -1: none
-	offsetMin int  // minutes east of Greenwich
 	hasOffset bool
 	ending    bool // 24:00 stands there: stamps tell the end of an hour
 }
@@ -42,6 +42,9 @@ var monthNames = map[string]int{
 	"janeiro": 1, "fevereiro": 2, "fev": 2, "março": 3, "maio": 5, "junho": 6, "julho": 7, "setembro": 9, "outubro": 10, "out": 10, "dezembro": 12,
 	"januari": 1, "februari": 2, "maart": 3, "mrt": 3, "mei": 5, "augustus": 8,
 }
+
+// set keeps a form and its three numbers.
+func (s *stamp) set(f form, a, b, c int) { s.form, s.a, s.b, s.c = f, int16(a), int16(b), int16(c) }
 
 // monthOf returns the number of a month's name, 0 if it is none.
 func monthOf(word string) int {
@@ -100,7 +103,7 @@ func (s *stamp) date(text string) bool {
 		switch len(text) {
 		case 8:
 			y, m, d := num(text[:4]), num(text[4:6]), num(text[6:])
-			s.form, s.a, s.b, s.c = ymd, y, m, d
+			s.set(ymd, y, m, d)
 			return possible(y, m, d)
 		case 5:
 			// As spreadsheets count; 20000 is in 1954, 60000 in 2064.
@@ -109,7 +112,7 @@ func (s *stamp) date(text string) bool {
 				return false
 			}
 			t := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, n)
-			s.form, s.a, s.b, s.c = serial, t.Year(), int(t.Month()), t.Day()
+			s.set(serial, t.Year(), int(t.Month()), t.Day())
 			return true
 		}
 		return false
@@ -165,7 +168,6 @@ func (s *stamp) date(text string) bool {
 	}
 	switch {
 	case month >= 0:
-		s.form = wordy
 		var rest []int
 		var words []string
 		for k := range part {
@@ -173,24 +175,22 @@ func (s *stamp) date(text string) bool {
 				rest, words = append(rest, number[k]), append(words, part[k])
 			}
 		}
-		s.b = number[month]
+		y, d := rest[1], rest[0]
 		switch {
 		case len(words[0]) == 4: // 2016-Oct-03
-			s.a, s.c = rest[0], rest[1]
-		default:
-			s.c, s.a = rest[0], rest[1]
-			if len(words[1]) == 2 {
-				s.a, s.twoDigits = fullYear(s.a), true
-			} else if len(words[1]) != 4 {
-				return false
-			}
+			y, d = rest[0], rest[1]
+		case len(words[1]) == 2:
+			y, s.twoDigits = fullYear(y), true
+		case len(words[1]) != 4:
+			return false
 		}
-		return possible(s.a, s.b, s.c)
+		s.set(wordy, y, number[month], d)
+		return possible(y, number[month], d)
 	case len(part[0]) == 4:
-		s.form, s.a, s.b, s.c = ymd, number[0], number[1], number[2]
-		return len(part[1]) <= 2 && len(part[2]) <= 2 && possible(s.a, s.b, s.c)
+		s.set(ymd, number[0], number[1], number[2])
+		return len(part[1]) <= 2 && len(part[2]) <= 2 && possible(number[0], number[1], number[2])
 	case len(part[0]) <= 2 && len(part[1]) <= 2 && (len(part[2]) == 4 || len(part[2]) == 2):
-		s.form, s.a, s.b, s.c = short, number[0], number[1], number[2]
+		s.set(short, number[0], number[1], number[2])
 		s.twoDigits = len(part[2]) == 2
 		return s.c < 100 || s.c >= firstYear && s.c <= lastYear
 	}
@@ -250,7 +250,7 @@ func (s *stamp) time(text string) bool {
 		if len(off) != 4 || !allDigits(off) {
 			return false
 		}
-		s.hasOffset, s.offsetMin = true, num(off[:2])*60+num(off[2:])
+		s.hasOffset, s.offsetMin = true, int16(num(off[:2])*60+num(off[2:]))
 		if upper[i] == '-' {
 			s.offsetMin = -s.offsetMin
 		}
@@ -286,7 +286,7 @@ func (s *stamp) time(text string) bool {
 		return false
 	}
 	s.ending = v[0] == 24
-	s.clock = v[0]*3600 + v[1]*60 + v[2]
+	s.clock = int32(v[0]*3600 + v[1]*60 + v[2])
 	return true
 }
 
@@ -304,13 +304,13 @@ var orderWords = map[order]string{dayFirst: "day, month, year", monthFirst: "mon
 // day returns year, month and day of a stamp under an order; ok is false if
 // there is no such day.
 func (s stamp) day(o order) (y, m, d int, ok bool) {
-	y, m, d = s.a, s.b, s.c
+	y, m, d = int(s.a), int(s.b), int(s.c)
 	if s.form == short {
 		switch o {
 		case dayFirst:
-			d, m, y = s.a, s.b, s.c
+			d, m, y = int(s.a), int(s.b), int(s.c)
 		case monthFirst:
-			m, d, y = s.a, s.b, s.c
+			m, d, y = int(s.a), int(s.b), int(s.c)
 		}
 		if s.twoDigits {
 			y = fullYear(y)
@@ -335,32 +335,36 @@ func (s stamp) moment(o order) (time.Time, bool) {
 	return t, true
 }
 
-// dated is a stamp with its line, as evidence.
-type dated struct {
-	line int
-	text string
-	s    stamp
+// dates are the stamps of all rows, and where each stands, as evidence.
+type dates struct {
+	stamps []stamp
+	rows   []row
+	column int // -1: in several
 }
+
+func (d dates) line(i int) int { return d.rows[i].line }
+
+func (d dates) text(i int) string { return cellOf(d.rows[i], d.column) }
 
 // findOrder finds the order of day and month in short dates: the one under
 // which every date is a day of the calendar; if more than one is, the one under
 // which the rows run day by day. It returns the evidence in words.
-func findOrder(dates []dated, asked order) (o order, evidence string, err error) {
+func findOrder(all dates, asked order) (o order, evidence string, err error) {
 	orders := []order{dayFirst, monthFirst, yearFirst}
 	fits := map[order]bool{}
-	against := map[order]dated{}
+	against := map[order]int{}
 	any := false
 	for _, o := range orders {
 		fits[o] = true
 	}
-	for _, d := range dates {
-		if d.s.form != short {
+	for i, d := range all.stamps {
+		if d.form != short {
 			continue
 		}
 		any = true
 		for _, o := range orders {
-			if _, _, _, ok := d.s.day(o); !ok && fits[o] {
-				fits[o], against[o] = false, d
+			if _, _, _, ok := d.day(o); !ok && fits[o] {
+				fits[o], against[o] = false, i
 			}
 		}
 	}
@@ -370,7 +374,7 @@ func findOrder(dates []dated, asked order) (o order, evidence string, err error)
 	if asked != "" {
 		if !fits[asked] {
 			d := against[asked]
-			return "", "", fmt.Errorf("line %d: %q is no day in the order %s that --dates gives", d.line, d.text, orderWords[asked])
+			return "", "", fmt.Errorf("line %d: %q is no day in the order %s that --dates gives", all.line(d), all.text(d), orderWords[asked])
 		}
 		return asked, "as --dates says", nil
 	}
@@ -388,14 +392,14 @@ func findOrder(dates []dated, asked order) (o order, evidence string, err error)
 		if o == dayFirst {
 			other = monthFirst
 		}
-		return o, fmt.Sprintf("line %d has %s", against[other].line, against[other].text), nil
+		return o, fmt.Sprintf("line %d has %s", all.line(against[other]), all.text(against[other])), nil
 	case 0:
 		a, b := against[dayFirst], against[monthFirst]
-		return "", "", fmt.Errorf("%q on line %d and %q on line %d cannot both be dates in one order", a.text, a.line, b.text, b.line)
+		return "", "", fmt.Errorf("%q on line %d and %q on line %d cannot both be dates in one order", all.text(a), all.line(a), all.text(b), all.line(b))
 	}
 	best, second := -1.0, -1.0
 	for _, c := range left {
-		share := stepsOfADay(dates, c)
+		share := stepsOfADay(all.stamps, c)
 		if share > best {
 			o, best, second = c, share, best
 		} else if share > second {
@@ -412,11 +416,11 @@ var errOrder = fmt.Errorf("nothing tells whether the day or the month comes firs
 
 // stepsOfADay is the share of neighbouring rows that are at most a day apart,
 // and not earlier.
-func stepsOfADay(dates []dated, o order) float64 {
+func stepsOfADay(stamps []stamp, o order) float64 {
 	n, good := 0, 0
 	var before time.Time
-	for i, d := range dates {
-		t, ok := d.s.moment(o)
+	for i, d := range stamps {
+		t, ok := d.moment(o)
 		if !ok {
 			return 0
 		}

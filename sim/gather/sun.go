@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/sim/measure"
+	"sunrill/sim/site"
 )
 
 // sun makes sun.csv, the sun hours of the twelve months, and of an hourly
@@ -61,7 +62,7 @@ func (g *Gathered) sun(tables []*table, o Options) (ps Problems) {
 	if len(ps) > 0 {
 		return ps
 	}
-	return g.writeSun(tables, mean(sum, n), mean(tempSum, tempN))
+	return g.writeSun(tables, mean(sum, n), mean(tempSum, tempN), o)
 }
 
 func mean(sum, n [12]float64) (out [12]float64) {
@@ -115,7 +116,7 @@ func (t *table) sunUnit(c *column, o Options) (func(float64, time.Time) float64,
 }
 
 // writeSun lays out sun.csv.
-func (g *Gathered) writeSun(tables []*table, sun, temp [12]float64) (ps Problems) {
+func (g *Gathered) writeSun(tables []*table, sun, temp [12]float64, o Options) (ps Problems) {
 	hasTemp := true
 	for m := range 12 {
 		if math.IsNaN(sun[m]) {
@@ -128,6 +129,9 @@ func (g *Gathered) writeSun(tables []*table, sun, temp [12]float64) (ps Problems
 		return ps
 	}
 	g.Unit = "kWh/m² a day"
+	if site.OtherHemisphere(o.LatDeg, sun) {
+		g.Warnings = append(g.Warnings, fmt.Sprintf("the sun hours run against the year: January has %s, July %s, at latitude %s; is the record of the other hemisphere, or the latitude's sign wrong (north is positive)?", number(sun[0], 2), number(sun[6], 2), number(o.LatDeg, 2)))
+	}
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "# From %s. kWh/m2 a day on the horizontal, the mean of each month.\nmonth,sun_hours", sources(tables))
 	if hasTemp {
@@ -224,7 +228,7 @@ func (g *Gathered) hourlySun(tables []*table, o Options) (ps Problems) {
 	}
 	g.sumMeans(start, values[0], "")
 	g.Years, g.Months = nil, nil
-	return g.writeSun(tables, sun, temp)
+	return g.writeSun(tables, sun, temp, o)
 }
 
 // hourUnit finds the unit of hourly sun or temperature.

@@ -69,10 +69,10 @@ func (l *loader) monthsForDays(s *files.Sheet, days []time.Time) bool {
 	return true
 }
 
-// otherHemisphere tells whether sun hours would fit the latitude of the other
+// OtherHemisphere tells whether sun hours would fit the latitude of the other
 // sign, and do not fit this one: their course over the year runs against the
 // sun's.
-func otherHemisphere(latDeg float64, sunHours [12]float64) bool {
+func OtherHemisphere(latDeg float64, sunHours [12]float64) bool {
 	if !(math.Abs(latDeg) > 28) { // nearer the equator the rains may outweigh the sun's course
 		return false
 	}

@@ -118,7 +118,7 @@ func (l *loader) monthlySun(file string) {
 	}
 	switch lat := l.site.Place.LatDeg; {
 	case sun.OnPanel:
-	case len(rows) == 12 && otherHemisphere(lat, sun.SunHours):
+	case len(rows) == 12 && OtherHemisphere(lat, sun.SunHours):
 		l.Tell(files.Problem{File: file, What: fmt.Sprintf("the sun hours run against the year: January has %s, July %s, at latitude %s", measure.Trim(sun.SunHours[0]), measure.Trim(sun.SunHours[6]), measure.Trim(lat)),
 			Hint: "north is positive, south negative; or the table is of the other hemisphere, or begins with another month"})
 	default:
