@@ -96,7 +96,7 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 			return err
 		})
 		group.Go(func() error {
-			r, err := worthStudy(c, h, years, bookWorthMadeUp, part())
+			r, err := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, part())
 			if err != nil {
 				return err
 			}

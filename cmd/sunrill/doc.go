@@ -173,9 +173,9 @@
 //	$ sunrill worth my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): Ways to live, compared
 //
-//	Hydro is worth it: it cuts the unmet hours of a mean year from 944 to 57, for
-//	693 EUR a year more than today; the cheapest other way to that, a generator
-//	running 280 hours a year, costs 1,010 EUR a year more than today.
+//	Hydro is worth it for at most 109 unmet hours in the one-in-five year and in a
+//	mean one: the cheapest mix is 4.0 kW of panels, a bank of 14.0 kWh and the creek
+//	for 1,630 EUR a year; the cheapest without the creek, 5.6 kW of panels, a bank
 //	...
 //
 // On a November evening: will it get dark in the weeks ahead, and is it time to

@@ -361,7 +361,7 @@ func (p *livePage) Ask(ctx context.Context, question string, settings []string) 
 		if err := needsHydro(h, "worth"); err != nil {
 			return nil, curable(err)
 		}
-		r, e := worthStudy(c, h, years, bookWorthMadeUp, quiet)
+		r, e := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, quiet)
 		if err = e; err == nil {
 			v := report.Worth{Result: r, System: units(s)}
 			sentences, bad = v.Verdict()

@@ -14,24 +14,33 @@ import (
 
 func worthCommand() command {
 	madeUp := 200
+	var want wanted
 	return command{
 		name:  "worth",
 		args:  "[SITE] [flags]",
 		brief: "whether hydro is worth it, against panels, bank, generator",
-		long: `Runs each way to live over all years of the record: as it is, with hydro, with
-more panels, with a bigger bank, with both, with a generator. Sizes are searched
-so that each way leaves no more unmet hours than hydro does. With the prices in
-[costs] of site.toml it says what each way costs a year and which price would
-turn the verdict. Writes worth.csv, worth.json, turning-points.csv, charts and
-report.html.`,
+		long: `Looks for the cheapest mix of panels, bank, generator and creek that gives the
+light you want (--target, --fuel), with the creek and without, by the prices in
+[costs] of site.toml; [limits] panels = "12 kW" is what roof and ground hold.
+Then each way to live over all years of the record: as it is, with hydro, with
+more panels, with a bigger bank, with both, with a generator, sizes searched so
+that each leaves no more unmet hours than hydro does, what each costs a year and
+which price would turn the verdict. Writes mixes.csv, worth.csv, worth.json,
+turning-points.csv, charts and report.html.`,
 		example: "sunrill worth",
 		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
+			fs.StringVar(&want.target, "target", "", "unmet hours at most, in the one-in-five year: \"20 h\"")
+			fs.StringVar(&want.fuel, "fuel", "", "fuel at most, in a mean year: \"50 L\", or none")
+			fs.BoolVar(&want.scratch, "from-scratch", false, "as if nothing stood yet")
 			fs.IntVar(&madeUp, "made-up", 200, "number of made-up years beside the record; 0: none")
 		},
 		run: func(c *call) error {
 			if madeUp < 0 || madeUp > 100000 {
 				return usageError{"--made-up: a number from 0 to 100000"}
+			}
+			if _, err := want.read(nil); err != nil {
+				return err
 			}
 			h, err := c.homestead()
 			if err != nil {
@@ -45,7 +54,7 @@ report.html.`,
 				return err
 			}
 			step, done := c.progress("ways to live")
-			r, err := worthStudy(c, h, years, madeUp, step)
+			r, err := worthStudy(c, h, years, madeUp, want, step)
 			done()
 			if err != nil {
 				return err
@@ -75,9 +84,13 @@ func (c *call) worthReport(h *series.Homestead, years []weather.Year, r *worth.R
 
 // worthStudy compares the ways to live over these years and so many made-up
 // ones.
-func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, step func(done, total int)) (*worth.Result, error) {
+func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, want wanted, step func(done, total int)) (*worth.Result, error) {
 	s := h.Site
-	p := &worth.Plan{Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, System: units(s)}
+	h, imagined, err := withPanels(h)
+	if err != nil {
+		return nil, err
+	}
+	p := &worth.Plan{ShapeW: imagined, Bus: h.Bus(), Hydro: h.Machine != nil, Prices: s.Prices, System: units(s)}
 	for _, a := range s.Arrays {
 		p.PanelW += a.PowerW
 	}
@@ -103,5 +116,10 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 	p.Draw = func(d int) ([]*sim.Input, *worth.Prices) {
 		return series.Held(years, drawn[d]), h.Prices(sim.DrawOf(d+1), c.opts.seed)
 	}
-	return worth.Compare(c.ctx, p)
+	r, err := worth.Compare(c.ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	p.Progress = nil
+	return r, want.mixes(c, s, p, r)
 }

@@ -31,7 +31,14 @@ func NothingToWeigh() Section {
 
 // Verdict says in sentences whether hydro is worth it.
 func (v Worth) Verdict() (sentences []string, bad bool) {
-	return slices.Concat([]string{v.Result.Verdict}, v.sure(), v.Result.Uncertainty), !v.Result.Worth
+	rest := slices.Concat([]string{v.Result.Verdict}, v.sure(), v.Result.Uncertainty)
+	if m := v.Result.Mixes; m != nil {
+		// What the creek is worth against any mix comes before what it is worth
+		// against one thing grown at a time.
+		rest[0] = "Against what stands today, with one thing grown at a time and for the light that hydro leaves: " + rest[0]
+		return append(m.Says(), rest...), !m.Worth()
+	}
+	return rest, !v.Result.Worth
 }
 
 // odds says in one sentence how sure the verdict is.
@@ -87,6 +94,9 @@ func (v Worth) Section() Section {
 		dark.DemandKWh = append(dark.DemandKWh, w.Dark.DemandKWh)
 		dark.UnmetKWh = append(dark.UnmetKWh, w.Dark.UnmetKWh)
 	}
+	if r.Mixes != nil {
+		s.Figures = append(s.Figures, Figure{mixChart(r.Mixes), "mixes.csv"})
+	}
 	if points != nil {
 		s.Figures = append(s.Figures, Figure{plots.CostOfLight(r.Currency, points), "worth.csv"})
 	}
@@ -99,7 +109,10 @@ func (v Worth) Section() Section {
 		}
 		s.Figures = append(s.Figures, Figure{plots.TurningPoints(turns), "turning-points.csv"})
 	}
-	s.Tables = []Table{v.ways()}
+	if r.Mixes != nil {
+		s.Tables = append(s.Tables, mixTable(r.Mixes))
+	}
+	s.Tables = append(s.Tables, v.ways())
 	if points != nil {
 		s.Tables = append(s.Tables, v.costs(), v.parts())
 	}

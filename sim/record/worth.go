@@ -17,6 +17,11 @@ func Worth(f *Folder, r *worth.Result) error {
 	if err := f.Write("worth.csv", func(w io.Writer) error { return writeWays(w, r.Ways) }); err != nil {
 		return err
 	}
+	if r.Mixes != nil {
+		if err := f.Write("mixes.csv", func(w io.Writer) error { return writeMixes(w, r.Mixes) }); err != nil {
+			return err
+		}
+	}
 	return f.Write("turning-points.csv", func(w io.Writer) error { return writeTurns(w, r.TurningPoints) })
 }
 
@@ -25,6 +30,7 @@ type WorthFile struct {
 	worth.Result
 	Creek WorthCreek `json:"creek"`
 	Sure  *WorthSure `json:"over_draws,omitempty"`
+	Mixes *MixesFile `json:"mixes,omitempty"`
 }
 
 // WorthSure is how sure the verdict is.
@@ -48,7 +54,7 @@ type WorthCreek struct {
 // WorthObject is the object of worth.json and of what worth prints with
 // --json: the result with its numbers rounded.
 func WorthObject(r *worth.Result) WorthFile {
-	o := WorthFile{Result: *r}
+	o := WorthFile{Result: *r, Mixes: MixesObject(r.Mixes)}
 	o.Ways = append([]worth.Way{}, r.Ways...)
 	for i := range o.Ways {
 		w := &o.Ways[i]

@@ -81,3 +81,14 @@ func facing(t *files.Table, key string, latDeg float64) float64 {
 	}
 	return t.Quantity(key, measure.Angles, 0, 360, toward, "0 is north, 90 east, 180 south, 270 west; names such as \"south-west\" do as well")
 }
+
+// UsualArray is 1 kW of panels as an array is described by its defaults: for a
+// house that has none and asks what some would do.
+func (s *Site) UsualArray() solar.Array {
+	a := solar.Array{Name: "usual", PowerW: 1000, TiltDeg: math.Min(90, math.Abs(s.Place.LatDeg)), FacingDeg: 180,
+		Losses: 0.114, NOCTC: 45, TempCoefPerK: -0.0038, ControllerShare: 0.95, Horizon: s.Sun.Horizon}
+	if s.Place.LatDeg < 0 {
+		a.FacingDeg = 0
+	}
+	return a
+}

@@ -65,3 +65,13 @@ func (l *loader) costs() {
 	l.site.Prices = p
 	t.Done()
 }
+
+// limits reads [limits]: what cannot be passed, whatever it costs.
+func (l *loader) limits() {
+	t := l.Table("limits")
+	if t == nil {
+		return
+	}
+	l.site.MostPanelsW = t.Quantity("panels", measure.Powers, 0, 1e6, files.Optional, "what roof and ground hold: panels = \"12 kW\"")
+	t.Done()
+}

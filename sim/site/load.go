@@ -69,6 +69,7 @@ func LoadFS(fsys fs.FS, o Options) (*Site, error) {
 		l.house()
 		l.costs()
 		l.uncertainty()
+		l.limits()
 		l.meter()
 		l.enough()
 		l.Unknown()

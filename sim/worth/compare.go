@@ -37,6 +37,7 @@ type Result struct {
 	Uncertainty   []string       `json:"uncertainty"`
 	TurningPoints []TurningPoint `json:"turning_points"`
 	Creek         Creek          `json:"-"`
+	Mixes         *Mixes         `json:"-"` // the cheapest at a target; nil: not looked for, or no prices
 	MadeUp        *Spread        `json:"made_up,omitempty"`
 	Sure          *Sure          `json:"-"` // nil without draws
 	Missing       []string       `json:"missing_prices"`

@@ -153,11 +153,14 @@ func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 	if newKW > 0 {
 		add(PanelPart, panelPrice, "more panels", newKW, newKW*annuity(q.LifePanelsY))
 	}
-	if p.PanelW > 0 {
-		add(PanelPart, panelUpkeep, "upkeep of panels", 0, w.PanelKW/(p.PanelW/1000))
+	if shape := p.shapeW(); shape > 0 && w.PanelKW > 0 {
+		add(PanelPart, panelUpkeep, "upkeep of panels", 0, w.PanelKW/(shape/1000))
 	}
 	if w.BankKWh > 0 && w.BankLifeY > 0 {
-		newKWh := math.Max(0, w.BankKWh-p.Bus.Bank.CapacityWh/1000)
+		newKWh := w.BankKWh
+		if !p.scratch {
+			newKWh = math.Max(0, newKWh-p.Bus.Bank.CapacityWh/1000)
+		}
 		add(BankPart, bankPrice, "bank, as the years wear it", newKWh, w.BankKWh*annuity(w.BankLifeY))
 	}
 	add(InverterPart, inverterPrice, "inverter, replaced", 0, annuity(q.LifeInverterY))
@@ -173,7 +176,7 @@ func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 			life = math.Min(GeneratorMostY, q.LifeGeneratorH/w.RunningH)
 		}
 		bought := 1.0
-		if p.Bus.Generator != nil {
+		if p.Bus.Generator != nil && !p.scratch {
 			bought = 0 // it stands already
 		}
 		add(GeneratorPart, generatorPrice, "generator", bought, annuity(life))

@@ -9,7 +9,12 @@
 // have to move, alone, to turn it) and the least creek and head with which hydro
 // still pays ([Creek]).
 //
-// The searches are exact on a grid of 0.1 kW and 0.1 kWh: panels or bank alone
+// [FindMixes] asks the wider question: the cheapest mix of panels, bank,
+// generator and creek that gives a light the owner wants ([Target]), with the
+// creek and without, and what less or more light would cost. Every mix of a
+// stated [Grid] is run over all years, so its answer is exact on the grid.
+//
+// The searches of Compare are exact on a grid of 0.1 kW and 0.1 kWh: panels or bank alone
 // by halving, both together by looking, for each panel power, whether the
 // largest bank that would be cheaper than the best so far does.
 //

@@ -12,9 +12,12 @@ import (
 
 // Plan is a homestead as the comparison needs it.
 type Plan struct {
-	Years     []*sim.Input // every year of the record, hydro gated as described
-	Bus       sim.Bus
-	PanelW    float64        // what stands today, at standard test conditions
+	Years  []*sim.Input // every year of the record, hydro gated as described
+	Bus    sim.Bus
+	PanelW float64 // what stands today, at standard test conditions
+	// ShapeW is what the arrays of Years have where that is not what stands: a
+	// site without panels is run with some, so that mixes can have them. 0: PanelW.
+	ShapeW    float64
 	Hydro     bool           // the site describes a turbine
 	PipeM     float64        // length of the penstock
 	Generator sim.Generator  // what the ways with a generator use where the bus has none
@@ -29,6 +32,8 @@ type Plan struct {
 	Draw     func(d int) ([]*sim.Input, *Prices)
 	Draws    int // 0: none
 	Progress sim.Progress
+
+	scratch bool // nothing stands
 }
 
 // DefaultGenerator returns a generator that carries a demand of peakW, at the
@@ -60,6 +65,13 @@ func (p *Plan) withHydro() setup {
 	return s
 }
 
+func (p *Plan) shapeW() float64 {
+	if p.ShapeW > 0 {
+		return p.ShapeW
+	}
+	return p.PanelW
+}
+
 // variant returns a setup as what it changes of the homestead.
 func (p *Plan) variant(s setup) sim.Variant {
 	var v sim.Variant
@@ -76,8 +88,8 @@ func (p *Plan) variant(s setup) sim.Variant {
 	if !s.hydro {
 		v.Hydro = sim.HydroOff
 	}
-	if s.panelW != p.PanelW && p.PanelW > 0 {
-		v.Panels = []float64{s.panelW / p.PanelW}
+	if shape := p.shapeW(); s.panelW != shape && shape > 0 {
+		v.Panels = []float64{s.panelW / shape}
 	}
 	return v
 }

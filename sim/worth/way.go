@@ -124,12 +124,14 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		p.price(&w)
 		return w, nil
 	}
-	// A measured bank lived half of what its curve promised (see storage.Wear):
-	// the middle of the range.
-	const middle = 0.75
-	if y := middle * b.Bank.LifeYears(sim.NewSpread(worn).Mean()); !math.IsInf(y, 1) {
+	if y := bankLife(b.Bank.LifeYears(sim.NewSpread(worn).Mean())); !math.IsInf(y, 1) {
 		w.BankLifeY = y
 	}
 	p.price(&w)
 	return w, nil
 }
+
+// bankLife returns how long a bank lives that its curve promises a life of so
+// many years. A measured bank lived half of that (see [storage.Wear]): the middle
+// of the range.
+func bankLife(promisedY float64) float64 { return 0.75 * promisedY }

@@ -1,0 +1,66 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"sunrill/plots"
+	"sunrill/sim/measure"
+	"sunrill/sim/worth"
+)
+
+// mixChart draws the cheapest mixes with the creek and without.
+func mixChart(m *worth.Mixes) plots.Chart {
+	line := func(points []worth.MixPoint) (l plots.MixLine) {
+		for _, p := range points {
+			cost := math.NaN()
+			if p.Way != nil {
+				cost = *p.Way.CostAYear
+			}
+			l.UnmetHours, l.CostAYear = append(l.UnmetHours, p.UnmetHours), append(l.CostAYear, cost)
+		}
+		return l
+	}
+	v := plots.Mixes{Currency: m.Currency, With: line(m.WithLine), Without: line(m.WithoutLine), TargetHours: m.Target.UnmetHours}
+	if m.Today != nil {
+		v.Today = &plots.WayPoint{CostAYear: *m.Today.CostAYear, UnmetHours: m.Today.UnmetP80}
+	}
+	return plots.CostOfMixes(v)
+}
+
+// mixTable lays the mixes of both lines side by side.
+func mixTable(m *worth.Mixes) Table {
+	t := Table{
+		Caption: "The cheapest mix for so much light, over all years:",
+		Head:    []string{"unmet hours at most", "without the creek", m.Currency + " a year", "with the creek", m.Currency + " a year"},
+		Note:    "unmet hours at most: in the one-in-five year and in a mean one.",
+	}
+	cells := func(w *worth.Way) []string {
+		if w == nil {
+			return []string{"none that was tried", ""}
+		}
+		mix := fmt.Sprintf("%.1f kW, %.1f kWh", w.PanelKW, w.BankKWh)
+		if w.Generator {
+			mix += ", generator"
+			if w.FuelL >= 0.5 {
+				mix += " " + m.System.Volume(w.FuelL/1000)
+			}
+		}
+		return []string{mix, measure.Digits(math.Round(*w.CostAYear), 3)}
+	}
+	row := func(hours float64, without, with *worth.Way, wanted string) {
+		t.Rows = append(t.Rows, append(append([]string{measure.HoursNumber(hours) + wanted}, cells(without)...), cells(with)...))
+	}
+	for i := range m.WithLine {
+		// Hours that ask for the same mixes as the fewer ones above tell nothing.
+		wanted := ""
+		if m.WithLine[i].UnmetHours == m.Target.UnmetHours {
+			wanted = " (wanted)"
+		}
+		if wanted == "" && i > 0 && m.WithLine[i].Way == m.WithLine[i-1].Way && m.WithoutLine[i].Way == m.WithoutLine[i-1].Way {
+			continue
+		}
+		row(m.WithLine[i].UnmetHours, m.WithoutLine[i].Way, m.WithLine[i].Way, wanted)
+	}
+	return t
+}
