@@ -11,13 +11,16 @@ import (
 
 // BankCurve is unmet hours against the size of the bank.
 type BankCurve struct {
-	CapacityKWh       []float64 // rising
-	Mean, P80, Worst  []float64 // unmet hours a year at each
-	Years             int
-	PresentKWh        float64 // 0: no bank
-	TargetHours       float64
-	SizeKWh           float64 // smallest bank that keeps to the target; NaN: none does
-	LifeLow, LifeHigh []float64
+	CapacityKWh      []float64 // rising
+	Mean, P80, Worst []float64 // unmet hours a year at each
+	Years            int
+	PresentKWh       float64 // 0: no bank
+	TargetHours      float64
+	SizeKWh          float64 // smallest bank that keeps to the target; NaN: none does
+	// UseYears is after how many years use alone would end the bank, at each size;
+	// 0: none, or not reckoned. AgeYears is when age ends it; 0: not told.
+	UseYears []float64
+	AgeYears float64
 }
 
 // BankSizes draws the curve with the present bank and the target.
@@ -98,102 +101,68 @@ func at(x, y []float64, where float64) float64 {
 	return y[i-1] + (y[i]-y[i-1])*(where-x[i-1])/(x[i]-x[i-1])
 }
 
-// BankLife draws how long a bank of each size lasts.
-func BankLife(v BankCurve) Chart {
-	p := New("capacity of the bank, kWh", "years of life")
-	p.X.Min, p.X.Max = 0, v.end()
-	first := 0
-	for first < len(v.LifeHigh)-1 && v.LifeHigh[first] == 0 {
-		first++
+// UseMatters reports whether use ends the bank before age does at any size from
+// half of the present one on: else there is nothing to draw.
+func (v BankCurve) UseMatters() bool {
+	for k, y := range v.UseYears {
+		if y > 0 && v.CapacityKWh[k] >= v.PresentKWh/2 && (v.AgeYears == 0 || y < v.AgeYears) {
+			return true
+		}
 	}
-	x, low, high := v.CapacityKWh[first:], v.LifeLow[first:], v.LifeHigh[first:]
-	p.Y.Min, p.Y.Max = 0, max(1, slices.Max(high)*1.08)
-	band := Band{X: x, Low: low, High: high, Color: Bank.Tint(0.35)}
-	top := Line{X: x, Y: high, Style: Bank.Solid(Bold)}
-	bottom := Line{X: x, Y: low, Style: Bank.Solid(Medium)}
-	bottom.Style.Dashes = dash(4, 2)
-	p.Add(band, top, bottom)
+	return false
+}
+
+// BankLife draws what ends a bank of each size: use or age, whichever comes
+// first.
+func BankLife(v BankCurve) Chart {
+	p := New("capacity of the bank, kWh", "years")
+	line := Line{Style: Bank.Solid(Bold)}
+	longest, first := 0.0, math.NaN()
+	for k, y := range v.UseYears {
+		if y > 0 {
+			line.X, line.Y = append(line.X, v.CapacityKWh[k]), append(line.Y, y)
+			longest = max(longest, y)
+			if math.IsNaN(first) && (v.AgeYears == 0 || y >= v.AgeYears) {
+				first = v.CapacityKWh[k]
+			}
+		}
+	}
+	top := max(longest*1.08, 1)
+	if v.AgeYears > 0 {
+		top = min(top, 2.2*v.AgeYears)
+	}
+	end := v.end()
+	if !math.IsNaN(first) && v.AgeYears > 0 { // beyond, age ends all
+		end = min(end, max(3*first, 2*v.PresentKWh))
+	}
+	p.Add(line)
 	c := Chart{
 		Name:  "bank-life",
-		Title: "How long a bank of each size lasts",
+		Title: "What ends a bank of each size: use or age",
 		Plot:  p,
-		Key:   []Key{{"what the cycle curve and the calendar promise", top}, {"half of it", bottom}},
+		Key:   []Key{{"use, if it were used as in these years", line}},
+	}
+	if v.AgeYears > 0 {
+		age := Rule{At: v.AgeYears, Style: Limit.Stroke(Medium)}
+		p.Add(age)
+		c.Key = append(c.Key, Key{fmt.Sprintf("age, %s years", short(v.AgeYears)), age})
 	}
 	if v.PresentKWh > 0 {
-		r := Rule{At: v.PresentKWh, Upright: true, Style: Limit.Stroke(Medium)}
+		r := Rule{At: v.PresentKWh, Upright: true, Style: Bank.Solid(Medium)}
 		p.Add(r)
 		c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
 	}
-	c.Caption = "A small bank is drawn deep every night and wears out soon. Where the line runs level, age ends the bank and not use. Real banks have lived half of what their curve promised: plan with the band, not with its top."
-	c.Alt = fmt.Sprintf("Years of life rise from %.1f with %s kWh to %.1f with %s kWh.", high[0], short(x[0]), high[len(high)-1], short(x[len(x)-1]))
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, max(end, 0.1), 0, max(top, v.AgeYears*1.15)
+	c.Caption = "The lower of the two lines ends the bank: a small one is drawn deep every night and wears out before it is old. Both are promises; real banks have lived half as long."
+	switch {
+	case len(line.X) == 0:
+		c.Alt = "No bank of any size wears by use, so there is no line to draw."
+	case math.IsNaN(first):
+		c.Alt = fmt.Sprintf("Use ends a bank of %s kWh after %.1f years and one of %s kWh after %.1f, always before age does.", short(line.X[0]), line.Y[0], short(line.X[len(line.X)-1]), line.Y[len(line.Y)-1])
+	default:
+		c.Alt = fmt.Sprintf("Use ends a bank of %s kWh after %.1f years. From %s kWh on age comes first, after %s years.", short(line.X[0]), line.Y[0], short(first), short(v.AgeYears))
+	}
 	return c
-}
-
-// SpellField is the deficit spells of all years: how long and how deep.
-type SpellField struct {
-	Hours, DepthKWh []float64
-	// UsableKWh is what banks of the sizes in RatedKWh give between full and
-	// floor: a line for each.
-	RatedKWh, UsableKWh []float64
-	Present             int // which of them is the present bank; −1: none
-	Years               int
-}
-
-// SpellDepths draws depth against length, with a line for each bank size.
-func SpellDepths(v SpellField) Chart {
-	p := New("length of the spell, days", "depth of the spell, kWh")
-	// The plot library keeps room for a label where the middle of a logarithmic
-	// axis is not; so both axes are straight, over logarithms.
-	p.X.Tick.Marker, p.Y.Tick.Marker = tenTicks{}, tenTicks{}
-	days := scaled(v.Hours, func(h float64) float64 { return h / 24 })
-	longest, deepest, shallow := 10.0, 1.0, math.Inf(1)
-	for i := range days {
-		longest, deepest, shallow = max(longest, days[i]), max(deepest, v.DepthKWh[i]), min(shallow, v.DepthKWh[i])
-	}
-	for _, u := range v.UsableKWh {
-		deepest, shallow = max(deepest, u), min(shallow, u)
-	}
-	p.X.Min, p.X.Max = math.Log10(0.9), math.Log10(longest*1.25)
-	p.Y.Min, p.Y.Max = math.Log10(max(shallow*0.7, deepest/2000)), math.Log10(deepest*1.5)
-	points := Points{X: scaled(days, math.Log10), Y: scaled(v.DepthKWh, math.Log10), Color: Unmet.Color(), Radius: 2.2}
-	words := Words{Backed: true}
-	c := Chart{
-		Name:  "bank-spells",
-		Title: "How deep and how long the deficits of all years are",
-		Plot:  p,
-		Key:   []Key{{"a spell of more than a day", points}},
-	}
-	for i, u := range v.UsableKWh {
-		r := Rule{At: math.Log10(u), Style: Limit.Stroke(Fine)}
-		if i == v.Present {
-			r.Style = Bank.Solid(Bold)
-			c.Key = append(c.Key, Key{fmt.Sprintf("your bank of %s kWh gives %s", short(v.RatedKWh[i]), short(u)), r})
-		} else {
-			// Short spells are shallow and long ones deep: the other corners are free.
-			x := 0.0
-			if r.At < (p.Y.Min+p.Y.Max)/2 {
-				x = p.X.Max
-			}
-			words.X, words.Y, words.Text = append(words.X, x), append(words.Y, r.At), append(words.Text, short(v.RatedKWh[i])+" kWh bank, "+short(u)+" usable")
-		}
-		p.Add(r)
-	}
-	p.Add(points, words)
-	c.Caption = "A bank rides through the spells below its line. Its line stands at its usable part, from full to its floor. On both scales each doubling takes the same room."
-	c.Alt = fmt.Sprintf("%d spells of more than a day in %d years; the deepest is %s kWh, the longest %s days.", len(days), v.Years, short(deepest), short(longest))
-	return c
-}
-
-// tenTicks marks an axis of decimal logarithms with the numbers themselves.
-type tenTicks struct{}
-
-// Ticks returns the marks between lo and hi.
-func (tenTicks) Ticks(lo, hi float64) []plot.Tick {
-	ticks := LogTicks{}.Ticks(math.Pow(10, lo), math.Pow(10, hi))
-	for i := range ticks {
-		ticks[i].Value = math.Log10(ticks[i].Value)
-	}
-	return ticks
 }
 
 // PanelBankField is unmet hours over panels and banks.

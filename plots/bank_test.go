@@ -12,7 +12,7 @@ import (
 
 // studyCharts draws the charts of bank and drywinter from invented numbers.
 func studyCharts() []plots.Chart {
-	curve := plots.BankCurve{Years: 20, PresentKWh: 12, TargetHours: 10, SizeKWh: 31.6}
+	curve := plots.BankCurve{Years: 20, PresentKWh: 12, TargetHours: 10, SizeKWh: 31.6, AgeYears: 10}
 	for k := range 50 {
 		kWh := 60 * math.Pow(float64(k)/49, 2)
 		curve.CapacityKWh = append(curve.CapacityKWh, kWh)
@@ -20,13 +20,12 @@ func studyCharts() []plots.Chart {
 		curve.Mean = append(curve.Mean, left+math.Max(0, 60-2*kWh))
 		curve.P80 = append(curve.P80, left+math.Max(0, 200-6*kWh))
 		curve.Worst = append(curve.Worst, left+math.Max(0, 400-7*kWh))
-		life := math.Min(10, 0.8*kWh)
-		curve.LifeHigh, curve.LifeLow = append(curve.LifeHigh, life), append(curve.LifeLow, life/2)
+		curve.UseYears = append(curve.UseYears, 0.8*kWh)
 	}
 	field := plots.SpellField{RatedKWh: []float64{6, 12, 24, 48}, UsableKWh: []float64{3, 6, 12, 24}, Present: 1, Years: 20}
 	for i := range 120 {
 		hours := 26 * math.Pow(1.03, float64(i))
-		field.Hours = append(field.Hours, hours)
+		field.Month = append(field.Month, time.Month(1+i%12))
 		field.DepthKWh = append(field.DepthKWh, 2*math.Pow(hours/24, 0.8)*(1+0.4*math.Sin(float64(7*i))))
 	}
 	grid := plots.PanelBankField{PresentKW: 3, PresentKWh: 12}
@@ -65,8 +64,8 @@ func studyCharts() []plots.Chart {
 func TestStudyChartsSayWhatTheyShow(t *testing.T) {
 	for i, labels := range [][]string{
 		{"capacity of the bank, kWh", "unmet hours a year", "1 year in 5", "worst year", "your bank, 12 kWh", "31.6 kWh: 10 h"},
-		{"length of the spell, days", "depth of the spell, kWh", "6 kWh bank, 3 usable", "48 kWh bank, 24 usable", "your bank of 12 kWh gives 6", "1", "2", "5", "10"},
-		{"capacity of the bank, kWh", "years of life", "half of it"},
+		{"spells of more than a day, a year", "6 kWh", "your 12 kWh", "48 kWh", "more than 48 kWh", "from Dec to Feb", "your bank carries those above"},
+		{"capacity of the bank, kWh", "years", "age, 10 years", "your bank, 12 kWh"},
 		{"panels, kW", "capacity of the bank, kWh", "0 h", "100 h", "what you have"},
 		{"unmet hours a year", "record", "rain × 0.5", "made-up years", "panels alone", "with the creek"},
 		{"lowest charge, %", "Oct", "Sep", "with the creek", "panels alone", "median", "to 1 year in 5", "floor"},
@@ -95,7 +94,7 @@ func TestStudyChartsSayWhatTheyShow(t *testing.T) {
 // drawn without a fault.
 func TestStudyChartsOfLittle(t *testing.T) {
 	none := plots.BankCurve{CapacityKWh: []float64{0, 1}, Mean: []float64{0, 0}, P80: []float64{0, 0}, Worst: []float64{0, 0}, Years: 1,
-		SizeKWh: math.NaN(), LifeLow: []float64{0, 0}, LifeHigh: []float64{0, 0}}
+		SizeKWh: math.NaN(), UseYears: []float64{0, 0}}
 	zero := none
 	zero.SizeKWh = 0
 	bad := plots.PanelBankField{PanelKW: []float64{0, 1}, CapacityKWh: []float64{0, 1}, UnmetHours: [][]float64{{8000, 7000}, {6000, 5000}}}
@@ -103,7 +102,7 @@ func TestStudyChartsOfLittle(t *testing.T) {
 	for _, c := range []plots.Chart{
 		plots.BankSizes(none), plots.BankSizes(zero), plots.BankLife(none),
 		plots.SpellDepths(plots.SpellField{Present: -1, Years: 1}),
-		plots.SpellDepths(plots.SpellField{Hours: []float64{30}, DepthKWh: []float64{1e-4}, Present: -1, Years: 1}),
+		plots.SpellDepths(plots.SpellField{Month: []time.Month{time.July}, South: true, DepthKWh: []float64{1e-4}, Present: -1, Years: 1}),
 		plots.PanelsAndBank(bad), plots.PanelsAndBank(good),
 		plots.DryWinters([]plots.WinterRow{{Name: "record"}}),
 		plots.ChargeFans(1, plots.ChargeFan{Start: yearStart, Median: make([]float64, 52), OneIn5: make([]float64, 52), OneIn20: make([]float64, 52)}),

@@ -2,13 +2,12 @@ package plots
 
 import (
 	"fmt"
-	"image/color"
 	"math"
+	"slices"
 	"strconv"
 	"time"
 
 	"gonum.org/v1/plot"
-	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 )
 
@@ -28,96 +27,115 @@ type ChangeoverMap struct {
 	OpenFrom, OpenTo, CloseFrom, CloseTo int // the window, ends included
 }
 
-// mapClasses are the classes of the map: unmet hours more than the best.
-var mapClasses = []float64{1, 10, 30, 100, 300, 1000, math.Inf(1)}
+// shownLossH is how many unmet hours more than the least are drawn at most: what
+// lies beyond is lost anyway, and the first hours would not show.
+const shownLossH = 240
 
-// ChangeoverDates draws the map: the opening day across, the closing day up,
-// and in colour how many unmet hours more than the best a pair costs.
-func ChangeoverDates(v ChangeoverMap) Chart {
-	p := New("", "")
-	YearAxis(p, v.Start, v.Days)
-	MonthsUp(p, v.Start, v.Days)
-	p.X.Label.Text, p.Y.Label.Text = "month of opening", "month of closing"
-
-	least, most, lacking := math.Inf(1), math.Inf(-1), 0
+// losses returns what opening on each day costs with the best closing for it, and
+// closing on each day with the best opening, in unmet hours more than the least;
+// NaN where there is no pair.
+func (v ChangeoverMap) losses() (opening, closing []float64, least float64) {
+	opening, closing, least = make([]float64, v.Days), make([]float64, v.Days+1), math.Inf(1)
+	for i := range opening {
+		opening[i] = math.Inf(1)
+	}
+	for i := range closing {
+		closing[i] = math.Inf(1)
+	}
 	for open := range v.Days {
 		for close := 1; close <= v.Days; close++ {
-			if u := v.UnmetHours(open, close); math.IsNaN(u) {
-				lacking++
-			} else {
-				least, most = min(least, u), max(most, u)
+			if u := v.UnmetHours(open, close); !math.IsNaN(u) {
+				opening[open], closing[close], least = min(opening[open], u), min(closing[close], u), min(least, u)
 			}
 		}
 	}
-	classes := mapClasses
-	for len(classes) > 1 && most-least <= classes[len(classes)-2] {
-		classes = classes[:len(classes)-1]
-	}
-	shade := func(class int) color.NRGBA {
-		if class == 0 {
-			return Surplus.Tint(0.35)
+	for _, s := range [][]float64{opening, closing} {
+		for i := range s {
+			if s[i] -= least; math.IsInf(s[i], 0) || math.IsNaN(s[i]) {
+				s[i] = math.NaN()
+			}
 		}
-		return Unmet.Shade(0.12 + 0.88*float64(class-1)/float64(max(1, len(mapClasses)-2)))
 	}
-	none := Land.Tint(0.18)
-	p.Add(Heat{
-		Columns: v.Days, Rows: v.Days, X1: float64(v.Days), Y1: float64(v.Days),
-		Color: func(open, row int) color.NRGBA {
-			u := v.UnmetHours(open, row+1)
-			if math.IsNaN(u) {
-				return none
-			}
-			class := 0
-			for class < len(classes)-1 && u-least > classes[class] {
-				class++
-			}
-			return shade(class)
-		},
-	})
-	for _, d := range (MonthTicks{Start: v.Start, Days: v.Days}).starts() {
-		faint := draw.LineStyle{Color: color.NRGBA{0xFF, 0xFF, 0xFF, 0x60}, Width: 0.5}
-		p.Add(Rule{At: d, Style: faint}, Rule{At: d, Upright: true, Style: faint})
+	return opening, closing, least
+}
+
+// ChangeoverDates draws what opening on each day of the year costs, and closing on
+// each day, the other date being the best for it.
+func ChangeoverDates(v ChangeoverMap) Chart {
+	opening, closing, least := v.losses()
+	p := New("", "unmet hours more than the least")
+	YearAxis(p, v.Start, v.Days)
+	if v.Years > 1 {
+		p.X.Label.Text = "month"
 	}
+	top := 1.0
+	for _, s := range [][]float64{opening, closing} {
+		for _, u := range s {
+			if !math.IsNaN(u) {
+				top = max(top, u)
+			}
+		}
+	}
+	most := top
+	top = min(top, shownLossH) * 1.12
+	x := make([]float64, v.Days+1)
+	for i := range x {
+		x[i] = float64(i)
+	}
+	open := Line{X: x[:v.Days], Y: opening, Style: Hydro.Solid(Bold)}
+	shut := Line{X: x, Y: closing, Style: Limit.Solid(Bold)}
+	shut.Style.Dashes = dash(5, 3)
 	c := Chart{
-		Name:   "changeover-map",
-		Title:  "What each pair of dates costs",
-		Plot:   p,
-		Height: 400,
+		Name:  "changeover-dates",
+		Title: "What each day of opening and of closing costs",
+		Plot:  p,
+		Key:   []Key{{"opened on this day", open}, {"closed on this day", shut}},
+		Numbers: []Column{
+			days("date", v.Start, v.Days+1),
+			{Name: "opening_unmet_hours_more", Values: append(slices.Clone(opening), math.NaN())},
+			{Name: "closing_unmet_hours_more", Values: closing},
+		},
 	}
-	for i, top := range classes {
-		label := "to " + grouped(top, 0)
-		switch {
-		case i == 0:
-			label = "within 1 unmet hour of the least"
-		case i == len(classes)-1 && i > 0:
-			label = fmt.Sprintf("to %s h more", grouped(math.Ceil(most-least), 0))
-		}
-		c.Key = append(c.Key, Key{label, Swatch{shade(i)}})
-	}
+	p.Add(open, shut)
 	ofYears := "in the year"
 	if v.Years > 1 {
-		ofYears = fmt.Sprintf("a year (mean of %d years)", v.Years)
+		ofYears = fmt.Sprintf("a year, the mean of %d years", v.Years)
 	}
-	c.Caption = fmt.Sprintf("Find the month of opening below and go up to the month of closing. The best dates leave %s unmet hours %s, the worst %s. ", hoursText(least), ofYears, hoursText(most))
 	if v.Dated {
-		window := Bars{
-			Boxes:   []Box{{float64(v.OpenFrom), float64(v.OpenTo + 1), float64(v.CloseFrom - 1), float64(v.CloseTo)}},
-			Outline: Limit.Solid(Medium),
+		marks := []struct {
+			day, from, to int
+			word          string
+			q             Quantity
+		}{
+			{v.BestOpen, v.OpenFrom, v.OpenTo + 1, "open ", Hydro},
+			{v.BestClose, v.CloseFrom, v.CloseTo, "close ", Limit},
 		}
-		best := Points{X: []float64{float64(v.BestOpen) + 0.5}, Y: []float64{float64(v.BestClose) - 0.5}, Color: Hydro.Color(), Shape: bestGlyph{}, Radius: 6}
-		p.Add(window, best)
-		c.Key = append(c.Key, Key{"best pair", best}, Key{"no hurry: as good in hours and fuel", window})
-		c.Caption += "The frame holds the days of opening that cost no more than an unmet hour and hardly any fuel if you close on the best day, and the days of closing likewise: within it there is no hurry. It begins where the creek has water for the turbine in one year of five. " +
-			"Of pairs that leave the house as little in the dark and burn as little fuel, within what makes no difference, the mark stands at the one with the fewest dry-pipe stops, then the fewest walks, then the fewest days open."
-		c.Alt = fmt.Sprintf("Map of the unmet hours for every opening and closing day. Best: open %s, close %s, with %s unmet hours.",
-			v.date(v.BestOpen), v.date(v.BestClose), hoursText(least))
+		free := Bars{Color: Hydro.Tint(0.25)}
+		shutFree := Bars{Color: Limit.Tint(0.25)}
+		words := Words{Backed: true, Centred: true}
+		for i, m := range marks {
+			box := Box{float64(m.from), float64(m.to), 0, 0.03 * top}
+			if i == 0 {
+				free.Boxes = append(free.Boxes, box)
+			} else {
+				shutFree.Boxes = append(shutFree.Boxes, box)
+			}
+			p.Add(Rule{At: float64(m.day), Upright: true, Style: m.q.Solid(Fine)})
+			words.X, words.Y = append(words.X, float64(m.day)), append(words.Y, 0.86*top)
+			words.Text = append(words.Text, m.word+v.Start.AddDate(0, 0, m.day).Format("2 Jan"))
+		}
+		p.Add(free, shutFree, words)
+		c.Key = append(c.Key, Key{"no hurry: as good in hours and fuel", Swatch{Hydro.Tint(0.25), Limit.Tint(0.25)}})
+		c.Caption = fmt.Sprintf("Open before the blue line rises, close after the dashed one has fallen. The best of them leave %s unmet hours %s.", hoursText(least), ofYears)
+		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing. Best: open %s, close %s, where the least is %s unmet hours.", v.date(v.BestOpen), v.date(v.BestClose), hoursText(least))
 	} else {
-		c.Caption += "No pair of dates does better than leaving the valve as it is."
-		c.Alt = fmt.Sprintf("Map of the unmet hours for every opening and closing day, between %s and %s; no dates stand out.", hoursText(least), hoursText(most))
+		c.Caption = fmt.Sprintf("No pair of dates does better than leaving the valve as it is: %s unmet hours %s.", hoursText(least), ofYears)
+		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing, between %s and %s; no dates stand out.", hoursText(least), hoursText(least+most))
 	}
-	if lacking > v.Days {
-		c.Caption += " Grey: the valve would be closed before it is opened."
+	if most > top {
+		c.Caption += fmt.Sprintf(" At worst a date costs %s hours more, beyond the picture.", grouped(most, 0))
 	}
+	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, float64(v.Days), 0, top
 	return c
 }
 
@@ -128,19 +146,6 @@ func hoursText(h float64) string {
 		return grouped(h, 1)
 	}
 	return grouped(math.Round(h), 0)
-}
-
-// bestGlyph is a ring with a white edge on both sides, to be seen on any
-// colour.
-type bestGlyph struct{}
-
-func (bestGlyph) DrawGlyph(c *draw.Canvas, s draw.GlyphStyle, at vg.Point) {
-	ring := draw.GlyphStyle{Color: white, Radius: s.Radius + 1.5, Shape: draw.CircleGlyph{}}
-	c.DrawGlyphNoClip(ring, at)
-	ring.Color, ring.Radius = s.Color, s.Radius
-	c.DrawGlyphNoClip(ring, at)
-	ring.Color, ring.Radius = white, s.Radius/3
-	c.DrawGlyphNoClip(ring, at)
 }
 
 // ChangeoverYear is a year with its creek, its bank and the days on which the

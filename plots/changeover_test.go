@@ -46,7 +46,7 @@ func changeoverCharts() []plots.Chart {
 func TestChangeoverChartsSayWhatTheyShow(t *testing.T) {
 	months := strings.Fields("Oct Nov Dec Jan Feb Mar Apr May Jun Jul Aug Sep")
 	for i, labels := range [][]string{
-		append(months, append(months, "best pair", "month of opening", "month of closing", "within 1 unmet hour of the least")...),
+		append(months, "unmet hours more than the least", "opened on this day", "closed on this day", "open 6 Nov", "close 20 Apr"),
 		append(months, "creek, L/s", "charge, %", "open 6 Nov", "close 20 Apr", "valve open", "cut-off"),
 		append(months, "rain, mm", "’07", "’18", "never", "best opening", "best closing"),
 	} {
@@ -62,7 +62,7 @@ func TestChangeoverChartsSayWhatTheyShow(t *testing.T) {
 				t.Errorf("%s: no label %q, or too few of them, in %q", c.Name, l, got)
 				continue
 			}
-			got = slices.Delete(got, at, at+1) // the map has each month twice
+			got = slices.Delete(got, at, at+1)
 		}
 		if c.Title == "" || len(c.Caption) < 40 || len(c.Alt) < 40 {
 			t.Errorf("%s: title %q, caption %q, alternative text %q", c.Name, c.Title, c.Caption, c.Alt)

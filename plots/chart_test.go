@@ -60,7 +60,7 @@ func TestChartsSayWhatTheyShow(t *testing.T) {
 		{"hour-map", []string{"hour of the day", "12:00"}, true},
 		{"deficit-spells", []string{"below full, kWh", "the bank, full to floor: 7.7 kWh"}, true},
 		{"skyline", []string{"height of sun and hills, degrees", "bearing", "SE", "Dec"}, false},
-		{"day-by-season", []string{"W", "hour of the day", "Dec–Feb", "fridge"}, false},
+		{"day-by-season", []string{"W", "hour of the day", "Dec–Feb; Mar–May", "Jun–Aug; Sep–Nov", "fridge"}, false},
 		{"who-uses-what", []string{"kWh a year", "well pump", "88.4"}, false},
 		{"unmet-by-year", []string{"unmet hours", "rain, mm", "2004–05", "year"}, false},
 		{"meter-charge", []string{"charge, %, mean of the day", "measured"}, true},

@@ -3,6 +3,7 @@ package plots
 import (
 	"fmt"
 	"image/color"
+	"math"
 	"sort"
 
 	"gonum.org/v1/plot"
@@ -20,9 +21,11 @@ type Household struct {
 // shownUses is how many uses get a shade of their own; the rest go together.
 const shownUses = 4
 
-// DayBySeason draws one small picture a season: the average day, its uses on
-// top of each other, the largest lowest.
+// DayBySeason draws the average day, its uses on top of each other, the largest
+// lowest: one picture for all seasons that are alike.
 func DayBySeason(v Household) Chart {
+	all := v
+	v = v.alike()
 	order := make([]int, len(v.Uses))
 	total := make([]float64, len(v.Uses))
 	for u := range v.Uses {
@@ -69,27 +72,34 @@ func DayBySeason(v Household) Chart {
 		top = max(top, peak[s])
 		ps[s] = p
 	}
+	columns, height := 1, 60+200*vg.Length(len(ps))
+	if len(ps) > 2 {
+		columns, height = 2, 380
+	}
 	for s, p := range ps {
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 24, 0, top*1.22+1e-9
-		p.X.Tick.Marker = HourTicks{Bare: true}
+		p.X.Tick.Marker = HourTicks{Bare: columns > 1}
 		p.Y.Tick.Marker = RoundTicks{Most: 5}
 		p.Add(Words{X: []float64{0.4}, Y: []float64{top * 1.13}, Text: []string{v.Seasons[s]}, Backed: true})
-		if s%2 == 0 {
+		if s%columns == 0 {
 			p.Y.Label.Text = "W"
 		}
-		if s >= len(ps)-2 {
+		if s >= len(ps)-columns {
 			p.X.Label.Text = "hour of the day"
 		}
 	}
 	c := Chart{
 		Name:    "day-by-season",
-		Title:   "An average day of the house, season by season",
+		Title:   "An average day of the house",
 		Key:     key,
-		Draw:    Tiles(2, ps...),
-		Numbers: v.numbers(),
-		Height:  380,
-		Caption: "Every hour's mean over the season, days with and without the use counted together: an iron of 1000 W used for " +
+		Draw:    Tiles(columns, ps...),
+		Numbers: all.numbers(),
+		Height:  height,
+		Caption: "Every hour's mean, days with and without the use counted together: an iron of 1000 W used for " +
 			"half an hour twice a week shows as a few watts.",
+	}
+	if len(v.Seasons) < len(all.Seasons) {
+		c.Caption += " Seasons that differ by less than a tenth are drawn as one."
 	}
 	for s := range v.Seasons {
 		if s > 0 {
@@ -99,6 +109,62 @@ func DayBySeason(v Household) Chart {
 	}
 	c.Alt = "Stacked bars by hour of the day. " + c.Alt + "."
 	return c
+}
+
+// alikeShare is by how much of their energy, hour by hour, two seasons may differ
+// and still be drawn as one.
+const alikeShare = 0.1
+
+// alike returns the household with seasons that are alike taken together, as
+// their mean.
+func (v Household) alike() Household {
+	out := Household{Uses: v.Uses}
+	var groups [][]int
+next:
+	for s := range v.Seasons {
+		for g, first := range groups {
+			if v.differ(first[0], s) <= alikeShare {
+				groups[g] = append(groups[g], s)
+				continue next
+			}
+		}
+		groups = append(groups, []int{s})
+	}
+	for _, g := range groups {
+		name := v.Seasons[g[0]]
+		for _, s := range g[1:] {
+			name += "; " + v.Seasons[s]
+		}
+		if len(g) > 1 && len(g) == len(v.Seasons) {
+			name = "all year"
+		}
+		mean := make([][24]float64, len(v.Uses))
+		for _, s := range g {
+			for u := range v.Uses {
+				for h := range 24 {
+					mean[u][h] += v.MeanW[s][u][h] / float64(len(g))
+				}
+			}
+		}
+		out.Seasons, out.MeanW = append(out.Seasons, name), append(out.MeanW, mean)
+	}
+	return out
+}
+
+// differ returns by how much two seasons differ, hour by hour and use by use, as
+// a share of the greater one's energy.
+func (v Household) differ(a, b int) float64 {
+	off, ofA, ofB := 0.0, 0.0, 0.0
+	for u := range v.Uses {
+		for h := range 24 {
+			x, y := v.MeanW[a][u][h], v.MeanW[b][u][h]
+			off, ofA, ofB = off+math.Abs(x-y), ofA+x, ofB+y
+		}
+	}
+	if greater := max(ofA, ofB); greater > 0 {
+		return off / greater
+	}
+	return 0
 }
 
 // useShade is a scale of greys: uses are parts of the demand, which is black.

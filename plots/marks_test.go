@@ -1,8 +1,10 @@
 package plots_test
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -165,7 +167,6 @@ func TestMarksOfBankSizes(t *testing.T) {
 		kWh := float64(k)
 		v.CapacityKWh = append(v.CapacityKWh, kWh)
 		v.Mean, v.P80, v.Worst = append(v.Mean, 40-kWh), append(v.P80, 70-2*kWh), append(v.Worst, 100-2*kWh)
-		v.LifeHigh, v.LifeLow = append(v.LifeHigh, kWh/4), append(v.LifeLow, kWh/8)
 	}
 	for k := range v.P80 {
 		v.P80[k] = math.Max(0, v.P80[k])
@@ -191,21 +192,130 @@ func TestMarksOfBankSizes(t *testing.T) {
 	}
 }
 
+// Of the spells of four years, those of at most 8 kWh are carried by the smaller
+// bank, those of up to 16 by the larger, one by none.
 func TestMarksOfSpellDepths(t *testing.T) {
-	v := plots.SpellField{Hours: []float64{48, 240, 24 * 30}, DepthKWh: []float64{3, 10, 60}, RatedKWh: []float64{14}, UsableKWh: []float64{11.2}, Years: 3}
-	p := look(t, plots.SpellDepths(v))
+	v := plots.SpellField{RatedKWh: []float64{10, 20}, UsableKWh: []float64{8, 16}, Present: 0, Years: 4,
+		Month: []time.Month{12, 1, 7, 7, 10, 2}, DepthKWh: []float64{3, 8, 4, 9, 12, 17}}
+	for _, south := range []bool{false, true} {
+		v.South = south
+		dark, light := []rect{{0, 0.5, 1.66, 2.34}, {0, 0.25, -0.34, 0.34}}, []rect{{0.5, 0.75, 1.66, 2.34}, {0, 0.25, 0.66, 1.34}}
+		if south { // July is the darkest
+			dark, light = []rect{{0, 0.25, 0.66, 1.34}, {0, 0.25, 1.66, 2.34}}, []rect{{0, 0.25, -0.34, 0.34}, {0.25, 0.75, 1.66, 2.34}}
+		}
+		p := look(t, plots.SpellDepths(v))
+		a := p.panels(t)[0]
+		a.y = axis{at: []float64{a.bottom, a.top}, value: []float64{-0.6, 2.6}}
+		byX := func(rs []rect) []rect {
+			slices.SortFunc(rs, func(a, b rect) int {
+				return cmp.Or(cmp.Compare(math.Round(100*a.x0), math.Round(100*b.x0)), cmp.Compare(a.y0, b.y0))
+			})
+			return rs
+		}
+		sameBoxes(t, "winter", byX(p.boxes(a, paint(plots.Unmet.Shade(0.85)))), byX(dark), 0.01, 0.02)
+		sameBoxes(t, "summer", byX(p.boxes(a, paint(plots.Unmet.Shade(0.12)))), byX(light), 0.01, 0.02)
+		want := []string{"more than 20 kWh", "1 in 4 years", "your 10 kWh", "20 kWh", "0.8 a year", "1 in 2 years"}
+		for _, text := range want {
+			if !slices.ContainsFunc(p.words, func(w word) bool { return w.text == text }) {
+				t.Errorf("%q stands nowhere", text)
+			}
+		}
+	}
+}
+
+// Use would end a bank of c kWh after c/2 years, age after 8: at 16 kWh they cross.
+func TestMarksOfBankLife(t *testing.T) {
+	v := plots.BankCurve{PresentKWh: 10, AgeYears: 8, SizeKWh: math.NaN()}
+	for k := range 61 {
+		v.CapacityKWh, v.UseYears = append(v.CapacityKWh, float64(k)), append(v.UseYears, float64(k)/2)
+	}
+	p := look(t, plots.BankLife(v))
 	x, y := p.axes(t)
-	x.log, y.log = true, true
 	a := p.panels(t)[0]
 	a.x, a.y = x, y
-	got := p.dots(a, paint(plots.Unmet.Color()))
-	if len(got) != 3 {
-		t.Fatalf("%d spells", len(got))
+	lines := p.lines(a, paint(plots.Bank.Color()))
+	if len(lines) == 0 {
+		t.Fatal("no line of use")
 	}
-	for i, at := range got {
-		if days, kWh := v.Hours[i]/24, v.DepthKWh[i]; math.Abs(at[0]/days-1) > 0.03 || math.Abs(at[1]/kWh-1) > 0.03 {
-			t.Errorf("spell %d stands at %.2f days and %.2f kWh, it has %g and %g", i, at[0], at[1], days, kWh)
+	sameLine(t, "use", lines[0], func(kWh float64) float64 { return kWh / 2 }, 0.15)
+	age := false
+	for _, m := range p.marks {
+		age = age || m.dashed && len(m.x) == 2 && a.holds(m) && m.x[0] != m.x[1] && math.Abs(y.read(m.y[0])-8) < 0.1
+	}
+	if !age || !v.UseMatters() {
+		t.Errorf("age is drawn at 8 years: %v; use matters: %v", age, v.UseMatters())
+	}
+	v.PresentKWh = 40 // half of it lasts 10 years by use
+	if v.UseMatters() {
+		t.Error("use matters where age always comes first")
+	}
+}
+
+// Opening late costs 2 hours a day from day 40 on, closing early 1.5 hours a day
+// up to day 195; the best dates leave 3 hours.
+func TestMarksOfChangeoverDates(t *testing.T) {
+	v := plots.ChangeoverMap{Start: marksStart, Days: 365, Dated: true, BestOpen: 36, BestClose: 201, OpenFrom: 28, OpenTo: 40, CloseFrom: 195, CloseTo: 365,
+		UnmetHours: func(open, close int) float64 {
+			if close <= open {
+				return math.NaN()
+			}
+			return 3 + 2*math.Max(0, float64(open-40)) + 1.5*math.Max(0, float64(195-close))
+		}}
+	p := look(t, plots.ChangeoverDates(v))
+	a := p.panels(t)[0].across(0, 365)
+	var opening [][2]float64
+	for _, l := range p.lines(a, paint(plots.Hydro.Color())) {
+		opening = append(opening, l...)
+	}
+	sameLine(t, "opening", opening, func(day float64) float64 { return 2 * math.Max(0, day-40) }, 3)
+	var closing [][2]float64
+	for _, l := range p.lines(a, paint(plots.Limit.Color())) {
+		closing = append(closing, l...)
+	}
+	sameLine(t, "closing", closing, func(day float64) float64 { return 1.5 * math.Max(0, 195-day) }, 3)
+	if len(opening) < 100 || len(closing) < 100 {
+		t.Errorf("%d and %d points", len(opening), len(closing))
+	}
+	sameBoxes(t, "no hurry to open", p.boxes(a, paint(plots.Hydro.Tint(0.25))), []rect{{28, 41, 0, 8}}, 0.7, 0.5)
+}
+
+// The house takes 100 W at noon in all seasons but one, which takes 300.
+func TestMarksOfDayBySeason(t *testing.T) {
+	v := plots.Household{Uses: []string{"iron"}, Seasons: []string{"Dec to Feb", "Mar to May", "Jun to Aug", "Sep to Nov"}}
+	for s := range 4 {
+		var day [24]float64
+		day[12] = 100
+		if s == 2 {
+			day[12] = 300
 		}
+		v.MeanW = append(v.MeanW, [][24]float64{day})
+	}
+	p := look(t, plots.DayBySeason(v))
+	ps := p.panels(t)
+	if len(ps) != 2 {
+		t.Fatalf("%d plots, want one for three seasons and one for the other", len(ps))
+	}
+	for i, want := range []float64{100, 300} {
+		a := ps[i].across(0, 24)
+		found := false
+		for _, m := range p.marks {
+			for _, b := range p.boxes(a, m.fill) {
+				found = found || math.Abs(b.x0-12) < 0.05 && math.Abs(b.x1-13) < 0.05 && math.Abs(b.y1-want) < 3 && math.Abs(b.y0) < 3
+			}
+		}
+		if !found {
+			t.Errorf("plot %d has no bar of %g W at noon", i, want)
+		}
+	}
+	names := []string{"Dec to Feb; Mar to May; Sep to Nov", "Jun to Aug"}
+	for _, n := range names {
+		if !slices.ContainsFunc(p.words, func(w word) bool { return w.text == n }) {
+			t.Errorf("%q stands nowhere", n)
+		}
+	}
+	v.MeanW[2] = v.MeanW[1]
+	if one := look(t, plots.DayBySeason(v)); len(one.panels(t)) != 1 || !slices.ContainsFunc(one.words, func(w word) bool { return w.text == "all year" }) {
+		t.Error("four seasons alike are not drawn as one")
 	}
 }
 

@@ -53,10 +53,10 @@ func DeficitSpells(v Spells) Chart {
 		Name:  "deficit-spells",
 		Title: "How deep and how long sun and creek fall short",
 		Plot:  p,
-		Key:   []Key{{"spell that the bank carried", ok}},
+		Key:   []Key{{"carried by the bank: " + timesText(len(carried)), ok}},
 	}
 	if len(failed) > 0 {
-		c.Key = append(c.Key, Key{"spell with unmet hours", bad})
+		c.Key = append(c.Key, Key{"with unmet hours: " + timesText(len(failed)), bad})
 	}
 	p.Y.Max = max(deepest.DepthWh, v.UsableWh)/1000*1.13 + 1e-9
 	if v.UsableWh > 0 {
@@ -103,4 +103,14 @@ func short(v float64) string {
 		return grouped(v, 1)
 	}
 	return grouped(v, 0)
+}
+
+func timesText(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
 }

@@ -82,7 +82,7 @@ func bankStudy(c *call, h *series.Homestead, years []weather.Year, targetHours f
 	if err != nil {
 		return report.Bank{}, err
 	}
-	v := report.Bank{Doubts: doubts}
+	v := report.Bank{Doubts: doubts, South: h.Site.Place.LatDeg < 0}
 	v.Result, err = sizing.Study(c.ctx, ys, h.Bus(), o)
 	if err != nil || !arrays {
 		return v, err

@@ -78,7 +78,7 @@ func TestChangeoverAgreesWithYear(t *testing.T) {
 func TestChangeoverWritesItsFiles(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "out")
 	out := string(runOK(t, "changeover", "--out", dir))
-	for _, name := range []string{"changeover.csv", "changeover.json", "report.html", "charts/changeover-map.svg", "charts/changeover-year.svg", "charts/changeover-years.svg"} {
+	for _, name := range []string{"changeover.csv", "changeover.json", "report.html", "charts/changeover-dates.svg", "charts/changeover-year.svg", "charts/changeover-years.svg"} {
 		if info, err := os.Stat(filepath.Join(dir, name)); err != nil || info.Size() == 0 {
 			t.Errorf("%s is missing or empty", name)
 		}

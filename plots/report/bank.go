@@ -16,6 +16,7 @@ import (
 type Bank struct {
 	Result *sizing.Result
 	Grid   *sizing.Grid // nil: panels were not varied
+	South  bool         // the site lies south of the equator
 	PanelW float64      // rated power of the present panels
 	Doubts Doubts       // what the draws of Result.Sure are drawn of
 }
@@ -33,11 +34,11 @@ func (v Bank) Section() Section {
 		sec.Figures = append(sec.Figures, Figure{plots.BankSizes(v.curve()), "bank.csv"})
 	}
 	if r.LongSpells > 0 {
-		sec.Figures = append(sec.Figures, Figure{plots.SpellDepths(v.field()), "spells.csv"})
+		sec.Figures = append(sec.Figures, Figure{Chart: plots.SpellDepths(v.field())})
 		sec.Tables = append(sec.Tables, v.SpellTable())
 	}
-	if r.Curve[len(r.Curve)-1].LifeYears > 0 {
-		sec.Figures = append(sec.Figures, Figure{plots.BankLife(v.curve()), "bank.csv"})
+	if c := v.curve(); c.UseMatters() {
+		sec.Figures = append(sec.Figures, Figure{plots.BankLife(c), "bank.csv"})
 	}
 	if v.Grid != nil {
 		sec.Figures = append(sec.Figures, Figure{plots.PanelsAndBank(v.panels()), "arrays.csv"})
@@ -143,7 +144,14 @@ func (v Bank) text() []string {
 	text = append(text, fmt.Sprintf("With pencil and paper: %.0f days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor what the sources give.",
 		r.PencilDays, measure.Energy(1000*r.PencilKWh)))
 	if r.Present.LifeYears > 0 {
-		text = append(text, fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years.", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2)))
+		s := fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2))
+		if r.Present.UseYears > r.Present.LifeYears {
+			s += "; age ends it, not use"
+			if !v.curve().UseMatters() {
+				s += ", and so it would any bank of at least half its size"
+			}
+		}
+		text = append(text, s+".")
 	}
 	if r.Years > 1 && r.Present.UnmetWorst > 0 {
 		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure.")
@@ -156,14 +164,14 @@ func (v Bank) text() []string {
 
 func (v Bank) curve() plots.BankCurve {
 	r := v.Result
-	c := plots.BankCurve{Years: r.Years, PresentKWh: r.PresentKWh, TargetHours: r.TargetHours, SizeKWh: math.NaN()}
+	c := plots.BankCurve{Years: r.Years, PresentKWh: r.PresentKWh, AgeYears: r.AgeYears, TargetHours: r.TargetHours, SizeKWh: math.NaN()}
 	if r.SizeKWh != nil {
 		c.SizeKWh = *r.SizeKWh
 	}
 	for _, p := range r.Curve {
 		c.CapacityKWh = append(c.CapacityKWh, p.CapacityKWh)
 		c.Mean, c.P80, c.Worst = append(c.Mean, p.UnmetMean), append(c.P80, p.UnmetP80), append(c.Worst, p.UnmetWorst)
-		c.LifeHigh, c.LifeLow = append(c.LifeHigh, p.LifeYears), append(c.LifeLow, p.LifeYears/2)
+		c.UseYears = append(c.UseYears, p.UseYears)
 	}
 	return c
 }
@@ -236,10 +244,10 @@ func (v Bank) SizeTable() Table {
 
 func (v Bank) field() plots.SpellField {
 	r := v.Result
-	f := plots.SpellField{Years: r.Years}
+	f := plots.SpellField{Years: r.Years, South: v.South}
 	for _, s := range r.Spells {
 		if s.Long() {
-			f.Hours, f.DepthKWh = append(f.Hours, float64(s.Hours)), append(f.DepthKWh, s.DepthKWh)
+			f.Month, f.DepthKWh = append(f.Month, s.Start.Month()), append(f.DepthKWh, s.DepthKWh)
 		}
 	}
 	f.RatedKWh, f.Present = v.shown()

@@ -57,7 +57,7 @@ func (v Changeover) Section() Section {
 	sec := Section{ID: "changeover", Title: "When to open and close the valve"}
 	sec.Text, _ = v.Verdict()
 	if r.Best.UnmetHours != r.Never.UnmetHours { // else the map has one colour
-		sec.Figures = append(sec.Figures, Figure{v.mapChart(), v.file("changeover.csv")})
+		sec.Figures = append(sec.Figures, Figure{Chart: v.mapChart()})
 	}
 	if v.Year != nil {
 		sec.Figures = append(sec.Figures, Figure{v.yearChart(), ""})

@@ -37,6 +37,7 @@ func bankCurve(w io.Writer, curve []sizing.Point) error {
 		number("unmet_hours_worst", 0, func(p sizing.Point) float64 { return p.UnmetWorst }),
 		{"worst_year", func(dst []byte, row int) []byte { return strconv.AppendInt(dst, int64(curve[row].WorstYear), 10) }},
 		number("life_years", 2, func(p sizing.Point) float64 { return p.LifeYears }),
+		number("use_years", 2, func(p sizing.Point) float64 { return p.UseYears }),
 		number("unmet_hours_p80_low", 0, func(p sizing.Point) float64 { return p.P80Range.Low }),
 		number("unmet_hours_p80_high", 0, func(p sizing.Point) float64 { return p.P80Range.High }),
 		number("unmet_hours_worst_low", 0, func(p sizing.Point) float64 { return p.WorstRange.Low }),
@@ -122,7 +123,8 @@ type BankSure struct {
 func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	o := *r
 	point := func(p *sizing.Point) {
-		p.CapacityKWh, p.UnmetMean, p.LifeYears = Round(p.CapacityKWh, 3), Round(p.UnmetMean, 2), Round(p.LifeYears, 2)
+		p.CapacityKWh, p.UnmetMean = Round(p.CapacityKWh, 3), Round(p.UnmetMean, 2)
+		p.LifeYears, p.UseYears = Round(p.LifeYears, 2), Round(p.UseYears, 2)
 	}
 	for _, n := range []*float64{&o.PresentKWh, &o.NothingGainedKWh, &o.SequentPeakKWh,
 		&o.AutonomyDays, &o.DailyKWh, &o.PencilKWh, &o.UsableShare, &o.RiddenShare, &o.LongRiddenShare} {

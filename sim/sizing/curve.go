@@ -22,6 +22,9 @@ type Point struct {
 	// LifeYears is what the cycle curve or the calendar promises; half of it
 	// is as likely. 0: no bank, or not reckoned.
 	LifeYears float64 `json:"life_years"`
+	// UseYears is what the cycle curve alone promises; 0: not reckoned, or use
+	// does not wear it.
+	UseYears float64 `json:"use_years"`
 
 	worst       int     // index of the worst year
 	wearPerYear float64 // share of the cycle life used in a year
@@ -116,5 +119,9 @@ func (p *Point) setLife(b *storage.Bank) {
 	p.LifeYears = b.LifeYears(p.wearPerYear)
 	if math.IsInf(p.LifeYears, 1) {
 		p.LifeYears = 0 // not reckoned
+	}
+	p.UseYears = 0
+	if p.wearPerYear > 0 {
+		p.UseYears = 1 / p.wearPerYear
 	}
 }

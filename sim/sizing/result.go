@@ -53,6 +53,7 @@ type Result struct {
 	LongSpells      int     `json:"long_spells"`
 	LongRiddenShare float64 `json:"long_ridden_share"`
 
+	AgeYears float64 `json:"age_years"` // when age ends a bank; 0: not told
 	Sure *Sure `json:"-"` // nil without draws
 
 	Curve  []Point `json:"curve"`

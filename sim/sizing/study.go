@@ -48,7 +48,7 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	}
 	step := o.Progress.Steps(passes*ys.N + surePasses*o.Draws.Runs())
 
-	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, Generator: bus.Generator != nil}
+	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, AgeYears: bus.Bank.CalendarYears, Generator: bus.Generator != nil}
 	if err := r.readYears(ctx, ys, &bus.Bank, step); err != nil {
 		return nil, err
 	}
@@ -303,7 +303,7 @@ func (r *Result) wear(ctx context.Context, ys sim.Years, bus sim.Bus, step func(
 		return err
 	}
 	for i, k := range at {
-		r.Curve[k].wearPerYear, r.Curve[k].LifeYears = knots[i].wearPerYear, knots[i].LifeYears
+		r.Curve[k].wearPerYear, r.Curve[k].LifeYears, r.Curve[k].UseYears = knots[i].wearPerYear, knots[i].LifeYears, knots[i].UseYears
 		if i == 0 {
 			continue
 		}
