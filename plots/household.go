@@ -78,7 +78,7 @@ func DayBySeason(v Household) Chart {
 	}
 	for s, p := range ps {
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 24, 0, top*1.22+1e-9
-		p.X.Tick.Marker = HourTicks{Bare: columns > 1}
+		p.X.Tick.Marker = HourTicks{Bare: true}
 		p.Y.Tick.Marker = RoundTicks{Most: 5}
 		p.Add(Words{X: []float64{0.4}, Y: []float64{top * 1.13}, Text: []string{v.Seasons[s]}, Backed: true})
 		if s%columns == 0 {

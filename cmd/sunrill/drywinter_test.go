@@ -117,13 +117,13 @@ func TestBankFiles(t *testing.T) {
 		t.Errorf("target %v over %v years", r["target_hours"], r["years"])
 	}
 	rows := readCSV(t, filepath.Join(dir, "bank.csv"))
-	if want := "capacity_kwh,unmet_hours_mean,unmet_hours_p80,unmet_hours_worst,worst_year,life_years,unmet_hours_p80_low,unmet_hours_p80_high,unmet_hours_worst_low,unmet_hours_worst_high"; strings.Join(rows[0], ",") != want {
+	if want := "capacity_kwh,unmet_hours_mean,unmet_hours_p80,unmet_hours_worst,worst_year,life_years,use_years,unmet_hours_p80_low,unmet_hours_p80_high,unmet_hours_worst_low,unmet_hours_worst_high"; strings.Join(rows[0], ",") != want {
 		t.Errorf("bank.csv begins %v, want %s", rows[0], want)
 	}
 	if len(rows) != 1+60 || rows[1][0] != "0.000" {
 		t.Errorf("bank.csv: %d rows, first %v", len(rows), rows[1])
 	}
-	for _, name := range []string{"spells.csv", "arrays.csv", "bank.json", "report.html", "charts/bank-curve.svg", "charts/bank-spells.svg", "charts/bank-life.svg", "charts/panels-and-bank.svg"} {
+	for _, name := range []string{"spells.csv", "arrays.csv", "bank.json", "report.html", "charts/bank-curve.svg", "charts/bank-spells.svg", "charts/bank-spells.csv", "charts/panels-and-bank.svg"} {
 		if _, err := os.Stat(filepath.Join(dir, name)); err != nil {
 			t.Error(err)
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"regexp"
 	"runtime"
 	"slices"
 	"sync"
@@ -71,6 +72,18 @@ type Table struct {
 // IsMinor reports whether a narrow screen does without the column.
 func (t Table) IsMinor(column int) bool { return slices.Contains(t.Minor, column) }
 
+// Wide reports whether the table has more columns than a phone shows side by
+// side: there its rows stand as blocks, each cell with the head of its column.
+func (t Table) Wide() bool { return len(t.Head)-len(t.Minor) > 4 }
+
+// beforeUnit is a number and the unit behind it, and a head and its unit.
+var beforeUnit = regexp.MustCompile(`([0-9”]|,) (kWh|Wh|kW|W|L/s|L/h|L|m³/h|m³|mm²|mm|cm²|cm|km²|km|m|ha|ft|gal/min|gal|psi|bar|V|A|Ah|h|%|°C|°F|°)([^\pL\d]|$)`)
+
+// keepUnits ties units to their numbers, so that none begins a line alone.
+func keepUnits(text string) string {
+	return beforeUnit.ReplaceAllString(text, "$1\u00a0$2$3")
+}
+
 // Assumption is a value that the site did not give, or a choice of the models.
 type Assumption struct{ What, Value, Why string }
 
@@ -91,7 +104,7 @@ var (
 	//go:embed page.css
 	pageCSS string
 
-	pageTemplate = template.Must(template.New("page").Parse(pageHTML))
+	pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"keep": keepUnits}).Parse(pageHTML))
 )
 
 // drawn is what the template sees of a figure: the chart as markup.

@@ -54,7 +54,7 @@ type Result struct {
 	LongRiddenShare float64 `json:"long_ridden_share"`
 
 	AgeYears float64 `json:"age_years"` // when age ends a bank; 0: not told
-	Sure *Sure `json:"-"` // nil without draws
+	Sure     *Sure   `json:"-"`         // nil without draws
 
 	Curve  []Point `json:"curve"`
 	Spells []Spell `json:"-"` // of all years, in order; a file of their own

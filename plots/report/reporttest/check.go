@@ -44,6 +44,10 @@ const overlaps = `(() => {
 	return bad;
 })()`
 
+// beyond lists the tables that go on beyond the edge of the screen.
+const beyond = `[...document.querySelectorAll('.table')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e =>
+	(e.getAttribute('aria-label') || '') + ' is ' + e.scrollWidth + ' pixels wide where there are ' + e.clientWidth)`
+
 // smallestLetter is the size in pixels of the smallest letters in charts.
 const smallestLetter = `Math.min(...[...document.querySelectorAll('svg text')].map(e =>
 	Math.hypot(e.getScreenCTM().a, e.getScreenCTM().b) * e.getAttribute('font-size')))`
@@ -88,6 +92,11 @@ func (s screen) check(t testing.TB, ctx context.Context, path string, charts int
 	if charts > 0 {
 		if letter := Evaluate[float64](t, ctx, smallestLetter); letter < s.letter {
 			t.Errorf("%s: the smallest letters in charts are %.1f pixels", s.name, letter)
+		}
+	}
+	if s.mobile { // a desk has the room, or a bar to move it
+		for _, bad := range Evaluate[[]string](t, ctx, beyond) {
+			t.Errorf("%s: the table %s", s.name, bad)
 		}
 	}
 	for _, bad := range Evaluate[[]string](t, ctx, overlaps) {

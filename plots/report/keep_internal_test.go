@@ -1,0 +1,20 @@
+package report
+
+import "testing"
+
+// Units stay beside their numbers; words are not units.
+func TestUnitsStayWithTheirNumbers(t *testing.T) {
+	for text, want := range map[string]string{
+		"14.0 kWh of 20 kWh, 3 hours": "14.0\u00a0kWh of 20\u00a0kWh, 3 hours",
+		"bank, kWh":                   "bank,\u00a0kWh",
+		"in 17 in 20":                 "in 17 in 20",
+		"83 % at -2 °C; 0.5 L/s.":     "83\u00a0% at -2\u00a0°C; 0.5\u00a0L/s.",
+		"at 5 metres, 5 m":            "at 5 metres, 5\u00a0m",
+		"1,542 h":                     "1,542\u00a0h",
+		"of 12, in the worst":         "of 12, in the worst",
+	} {
+		if got := keepUnits(text); got != want {
+			t.Errorf("%q becomes %q, want %q", text, got, want)
+		}
+	}
+}
