@@ -22,7 +22,7 @@ type PowerSet struct {
 // and the flow beyond which more water gives less.
 func FlowToWatts(v Power) Chart {
 	inFlow := v.FlowScale.or(litresPerSecond)
-	p := New("water through the turbine, "+inFlow.Unit, "W at the bus")
+	p := New("water through the turbine, "+inFlow.Unit, "W at the bank (bus)")
 	curve := Line{X: inFlow.All(v.FlowM3S), Y: v.PowerW, Style: Hydro.Solid(Bold)}
 	p.Add(curve)
 	curveName := "any nozzle"
@@ -94,7 +94,7 @@ func FlowToWatts(v Power) Chart {
 		c.Caption += fmt.Sprintf(" Beyond %s more water gives less power.", write(v.FlowM3S[peak]))
 	}
 	if peak >= 0 {
-		c.Alt = fmt.Sprintf("Power at the bus against flow: up to %s W at %s", grouped(v.PowerW[peak], 0), write(v.FlowM3S[peak]))
+		c.Alt = fmt.Sprintf("Power at the bank (bus) against flow: up to %s W at %s", grouped(v.PowerW[peak], 0), write(v.FlowM3S[peak]))
 		for _, s := range v.Sets {
 			c.Alt += fmt.Sprintf("; %s: %s W at %s", s.Name, grouped(s.PowerW, 0), write(s.FlowM3S))
 		}

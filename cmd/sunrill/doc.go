@@ -97,8 +97,8 @@
 //	$ sunrill fit my-place --rounds 0 --out fitted
 //	The curve model by 26 readings, 19 October 2016 to 23 August 2019.
 //
-//	On readings that it had not seen, each of the 26 left out in turn, it is good
-//	(NSE of logarithms 0.99).
+//	On readings that it had not seen, each of the 26 left out in turn, it is good,
+//	0.99 of 1 (NSE of logarithms).
 //	...
 //
 // # Will it carry us?

@@ -302,7 +302,7 @@ func (f fitting) print(c *stream.Choice, runoff []string, u measure.System) {
 
 	f.say("%s", tableText(f.readings(fit, u)))
 
-	scores := report.Table{Head: []string{"readings", "number", "NSE", "KGE", "NSE of logarithms"}}
+	scores := report.Table{Head: []string{"readings", "number", "fit (NSE)", "fit (KGE)", "low flows (NSE of logarithms)"}}
 	for _, row := range []struct {
 		name string
 		s    stream.Scores
@@ -315,7 +315,7 @@ func (f fitting) print(c *stream.Choice, runoff []string, u measure.System) {
 		}
 		scores.Rows = append(scores.Rows, []string{row.name, measure.Count(row.s.N), score(row.s.NSE), score(row.s.KGE), score(row.s.NSELog)})
 	}
-	scores.Note = "1 is perfect, 0 no better than the mean. The parameters above are those of all readings together."
+	scores.Note = "1 is perfect, 0 (NSE) no better than the mean flow every day. Low flows decide when the turbine runs. The parameters above are those of all readings together."
 	f.say("%s", tableText(scores))
 }
 

@@ -121,7 +121,7 @@ func (k *checked) creek() report.Section {
 		Head:    []string{"share of days", "stream flow", "bucket fills in"},
 	}
 	if k.h.Machine != nil {
-		t.Head = append(t.Head, "left for the turbine", "at the bus")
+		t.Head = append(t.Head, "left for the turbine", "at the bank (bus)")
 	}
 	for _, f := range k.flows {
 		row := []string{measure.Percent(f.Exceeded), u.Flow(f.FlowM3S), bucket(u, f.FlowM3S)}
@@ -135,7 +135,7 @@ func (k *checked) creek() report.Section {
 		in := s.Hydro.Intake
 		t.Note += fmt.Sprintf(" %s stay in the creek and the house draws %s before the turbine gets any.", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S))
 		if s.Hydro.Forebay.VolumeM3 > 0 {
-			t.Note += " Watts are the mean of a day: the forebay may carry the turbine a part of it."
+			t.Note += " Watts are the mean of a day: the tank before the pipe (forebay) may carry the turbine a part of it."
 		}
 	}
 	return report.Section{ID: "creek", Title: "The creek", Tables: []report.Table{t}}
@@ -148,7 +148,7 @@ func (k *checked) hydro(pipes bool) report.Section {
 	sec := report.Section{ID: "hydro", Title: "Pipe and turbine"}
 	t := report.Table{
 		Caption: fmt.Sprintf("Pipe and turbine: %s of head, %s of pipe with a bore of %s", u.Length(p.GrossHeadM), u.Length(p.LengthM), u.Bore(p.BoreM)),
-		Head:    []string{"open", "flow", "bucket fills in", "velocity", "lost in the pipe", "net head", "water power", "at the bus"},
+		Head:    []string{"open", "flow", "bucket fills in", "velocity", "lost in the pipe", "net head", "water power", "at the bank (bus)"},
 	}
 	for _, r := range m.Table(u) {
 		row := []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), u.Velocity(r.Pipe.VelocityMS), measure.Percent(r.LossShare), u.Length(r.NetHeadM), measure.Power(r.WaterW), measure.Power(r.PowerW)}
@@ -196,7 +196,7 @@ func pipeTable(h *series.Homestead) report.Table {
 	u, p := units(h.Site), h.Machine.Plant
 	t := report.Table{
 		Caption: "The next pipe sizes, at the machine's greatest output",
-		Head:    []string{"pipe", "bore", "flow", "velocity", "lost in the pipe", "at the bus", "against yours"},
+		Head:    []string{"pipe", "bore", "flow", "velocity", "lost in the pipe", "at the bank (bus)", "against yours"},
 	}
 	for _, k := range sizing.Pipes(p, sizing.PipeSizes(p.Penstock.Material, h.Site.US), 2) {
 		gain := fmt.Sprintf("%+.0f W", k.GainW)

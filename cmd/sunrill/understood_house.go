@@ -97,6 +97,6 @@ func (k *checked) pencil(sec *report.Section) {
 	}
 	sheet := sizing.PanelSheet{DailyWh: k.useWh, LossFactor: lossFactor, SunHours: worst.Panels}
 	bank := sizing.Autonomy{Daily: k.useWh, Days: days, MaxDepth: 1 - s.Bank.FloorSoC, Margin: margin}
-	sec.Text = append(sec.Text, fmt.Sprintf("A pencil sheet would say: the house asks the bus for %s on a mean day, what the inverter takes for itself included. Panels alone, for %s with %.1f sun hours and a factor of %.1f for losses: %s. A bank for %d days without any source: %s. The hourly year says more.",
+	sec.Text = append(sec.Text, fmt.Sprintf("A pencil sheet would say: the house asks bank and sources (the bus) for %s on a mean day, what the inverter takes for itself included. Panels alone, for %s with %.1f sun hours and a factor of %.1f for losses: %s. A bank for %d days without any source: %s. The hourly year says more.",
 		measure.Energy(k.useWh), worst.Month, worst.Panels, lossFactor, measure.Power(sheet.PanelW()), days, measure.Energy(bank.Capacity())))
 }

@@ -103,7 +103,7 @@ func (v Changeover) ownText() string {
 	case more < 0.05:
 		s := fmt.Sprintf("The site's own dates, %s, leave the house short no longer than the best ones", v.OwnDates)
 		if low := own.LowHours - best.LowHours; low >= 1 {
-			s += fmt.Sprintf(", but the bank below the comfort charge for %s more", measure.Hours(low))
+			s += fmt.Sprintf(", but the bank lower than you want it (below the comfort charge) for %s more", measure.Hours(low))
 		}
 		return s + "."
 	}

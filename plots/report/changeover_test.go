@@ -112,7 +112,7 @@ func TestChangeoverSectionWhereNoDateMatters(t *testing.T) {
 	own := v.Result.Best.Outcome
 	own.LowHours += 12
 	v.Own, v.OwnDates = &own, "from 5 November to 20 April"
-	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "no longer than the best ones, but the bank below the comfort charge for 12 hours more.") {
+	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "no longer than the best ones, but the bank lower than you want it (below the comfort charge) for 12 hours more.") {
 		t.Error(text)
 	}
 	*v.Result.Rule = changeover.Rule{Text: "Leave the valve open all year.", AllYear: true, DryPipeStops: 1.5, Played: v.Result.Rule.Played}

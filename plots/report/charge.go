@@ -35,7 +35,7 @@ func (v Year) bank() Section {
 	if bank.CapacityWh <= 0 {
 		return Section{ID: "bank", Title: "The bank", Text: []string{"The site has no bank: every hour stands on its own sources."}}
 	}
-	sec.Text = append(sec.Text, fmt.Sprintf("The bank holds %s between full and its floor at %s. Its lowest charge was %s; it was below the comfort charge of %s for %s.",
+	sec.Text = append(sec.Text, fmt.Sprintf("The bank holds %s between full and its floor at %s. Its lowest charge was %s; it was below %s, the charge that you want to keep (comfort charge), for %s.",
 		measure.Energy(drawn.UsableWh), measure.Percent(bank.FloorSoC), measure.Percent(s.MinSoC), measure.Percent(bank.ComfortSoC),
 		measure.Plural(s.LowHours, "hour", "hours")))
 	if w := s.Wear; w.LifeUsed > 0 {

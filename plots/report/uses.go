@@ -39,7 +39,7 @@ func UseTable(uses []plots.Use, days int, busWh float64) Table {
 	}
 	row("these together", firm, "")
 	row("the inverter, for itself", max(busWh-firm, 0), "")
-	row("asked of the bus", busWh, "")
+	row("asked of bank and sources (bus)", busWh, "")
 	for _, u := range us {
 		if u.Flexible {
 			row(u.Name, u.Wh, "flexible")

@@ -156,7 +156,7 @@ func TestMeterInWords(t *testing.T) {
 func TestUsesAddUp(t *testing.T) {
 	uses := []plots.Use{{Name: "hot water", Wh: 400_000, Flexible: true}, {Name: "lamps", Wh: 25_000}, {Name: "freezer", Wh: 75_000}}
 	got := report.UseTable(uses, 100, 120_000)
-	want := []string{"freezer|75|750|75 %", "lamps|25|250|25 %", "these together|100|1,000|", "the inverter, for itself|20|200|", "asked of the bus|120|1,200|", "hot water|400|4,000|flexible"}
+	want := []string{"freezer|75|750|75 %", "lamps|25|250|25 %", "these together|100|1,000|", "the inverter, for itself|20|200|", "asked of bank and sources (bus)|120|1,200|", "hot water|400|4,000|flexible"}
 	for i, row := range got.Rows {
 		if i >= len(want) || strings.Join(row, "|") != want[i] {
 			t.Fatalf("row %d: %q, want %q", i, row, want)

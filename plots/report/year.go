@@ -109,7 +109,7 @@ func (v Year) hours() Section {
 		v.dateTable("Hazard hours: the turbine gave more than house, bank and dump load take", "beyond the dump load, W at most",
 			"Each of them can destroy the machine.", y.OverDumpW),
 		v.dateTable("Hours in which more was asked than the inverter carries", "beyond its rating, W at most",
-			"Means over the hour, at the bus. Shorter peaks can trip an inverter in other hours too.", y.In.OverW),
+			"Means over the hour, before the inverter (at the bus). Shorter peaks can trip an inverter in other hours too.", y.In.OverW),
 		v.darkTable(),
 	} {
 		if len(t.Rows) > 0 {

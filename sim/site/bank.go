@@ -58,7 +58,7 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 		return files.Or(text, b.Chemistry+": "+storage.Why(b.Chemistry, key))
 	}
 
-	switch t.Choice("model", []string{"bucket", "two-well"}, files.Or(map[storage.Model]string{storage.Bucket: "bucket", storage.TwoWell: "two-well"}[b.Model], "usual for "+b.Chemistry)) {
+	switch t.Choice("model", []string{"bucket", "two-well"}, files.Or(map[storage.Model]string{storage.Bucket: "bucket", storage.TwoWell: "two-well"}[b.Model], map[storage.Model]string{storage.Bucket: "one store", storage.TwoWell: "two wells, of which one gives slowly"}[b.Model]+": usual for "+b.Chemistry)) {
 	case "bucket":
 		b.Model = storage.Bucket
 	case "two-well":

@@ -121,7 +121,7 @@ func (m *Machine) Warnings(u Units) []Warning {
 		}
 	}
 	if v := p.Forebay.VolumeM3; v > 0 && most > 0 && v/most < 60 {
-		say("forebay", "a full forebay feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/most))
+		say("forebay", "a full tank before the pipe (forebay) feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/most))
 	}
 	if why := m.cannotRun(u); why != "" {
 		say("never", "%s", why)

@@ -72,11 +72,11 @@ func (f *Fitted) Verdict(write func(m3S float64) string) []string {
 	case math.IsNaN(h.NSELog):
 		say("The %d readings are all alike: they are no test.", h.N)
 	case h.NSELog >= goodScore:
-		say("%s, it is good (NSE of logarithms %.2f).", test, h.NSELog)
+		say("%s, it is good, %.2f of 1 (NSE of logarithms).", test, h.NSELog)
 	case h.NSELog >= fairScore:
-		say("%s, it is fair (NSE of logarithms %.2f): plan with a margin.", test, h.NSELog)
+		say("%s, it is fair, %.2f of 1 (NSE of logarithms): plan with a margin.", test, h.NSELog)
 	default:
-		say("%s, it is poor (NSE of logarithms %.2f): do not plan by it.", test, h.NSELog)
+		say("%s, it is poor, %.2f of 1 (NSE of logarithms): do not plan by it.", test, h.NSELog)
 	}
 	return v
 }
