@@ -32,7 +32,7 @@ func ExampleRun() {
 	}
 	s := sim.Summarize(y)
 	fmt.Printf("asked %.1f kWh, served %.1f kWh, short in %d hours\n", s.Tally.DemandWh/1000, s.Tally.ServedWh/1000, s.UnmetHours)
-	fmt.Printf("the bank sinks to %.0f %%; the deepest deficit is %.1f kWh\n", 100*s.MinSoC, s.DeepestDeficitWh()/1000)
+	fmt.Printf("the bank sinks to %.0f %%; the deepest deficit is %.1f kWh\n", 100*s.MinSoC, s.DeepestDeficit.DepthWh/1000)
 	// Output:
 	// asked 5.3 kWh, served 4.0 kWh, short in 18 hours
 	// the bank sinks to 20 %; the deepest deficit is 2.3 kWh

@@ -208,7 +208,7 @@ func (p *ready) hours(in *Input, s State, from, to int, t *Tally, y *Year) State
 			p.badHour = h
 		}
 	}
-	c.MinStoredSoC = least(c.MinStoredSoC, lowest*p.invCap)
+	c.MinSoC = least(c.MinSoC, lowest*p.invCap)
 	*t = c
 	s.StoredWh, s.AvailableWh, s.Off, s.GeneratorH = stored, available, off, genH
 	if !p.twoWell {

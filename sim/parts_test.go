@@ -206,7 +206,7 @@ func TestNoBank(t *testing.T) {
 	y := mustRun(t, in, b)
 	near(t, "served", y.ServedW[0], 50, 1e-12)
 	near(t, "curtailed", y.CurtailedW[1], 470, 1e-12)
-	if y.SoC[1] != 0 || y.Tally.LowHours != 0 || y.Tally.MinStoredSoC != 0 {
+	if y.SoC[1] != 0 || y.Tally.LowHours != 0 || y.Tally.MinSoC != 0 {
 		t.Errorf("no bank, but %+v", y.Tally)
 	}
 }
@@ -264,7 +264,7 @@ func TestSummary(t *testing.T) {
 	if s.UnmetHours != 20 || s.UnmetDays != 2 || s.LongestUnmetH != 20 || s.HydroDays != 2 || s.DryPipeStops != 1 || s.Deficits != 1 {
 		t.Errorf("summary %+v", s)
 	}
-	near(t, "deepest deficit", s.DeepestDeficitWh(), 3000, 1e-9)
+	near(t, "deepest deficit", s.DeepestDeficit.DepthWh, 3000, 1e-9)
 	near(t, "full cycles", s.Wear.FullCycles, 0.5, 1e-9)
 }
 

@@ -30,7 +30,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 	q := k.StartSoC * cap
 	q1 := c * q
 	off, genHours, need, weekNeed := false, 0, 0.0, 0.0
-	y.Tally.MinStoredSoC = math.Inf(1)
+	y.Tally.MinSoC = math.Inf(1)
 
 	for h := range n {
 		tempC := k.IndoorC
@@ -176,7 +176,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 		if cap > 0 && y.SoC[h] < k.ComfortSoC-1e-9 {
 			y.Tally.LowHours++
 		}
-		y.Tally.MinStoredSoC = math.Min(y.Tally.MinStoredSoC, y.SoC[h])
+		y.Tally.MinSoC = math.Min(y.Tally.MinSoC, y.SoC[h])
 	}
 	return y
 }
@@ -209,7 +209,7 @@ func TestRunAgainstPlainEquations(t *testing.T) {
 		}
 		g, w := got.Tally, want.Tally
 		if g.UnmetHours != w.UnmetHours || g.HazardHours != w.HazardHours || g.LowHours != w.LowHours || g.GeneratorHours != w.GeneratorHours ||
-			math.Abs(g.MinStoredSoC-w.MinStoredSoC) > 1e-9 {
+			math.Abs(g.MinSoC-w.MinSoC) > 1e-9 {
 			t.Fatalf("counted %+v, by the plain equations %+v", g, w)
 		}
 	})

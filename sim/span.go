@@ -53,7 +53,7 @@ func (p *ready) span(in *Input, s State, from, to int, t *Tally, y *Year) State 
 		return s
 	}
 	if t.Hours == 0 {
-		t.MinStoredSoC = math.Inf(1)
+		t.MinSoC = math.Inf(1)
 	}
 	t.Hours += to - from
 	s = p.hours(in, s, from, to, t, y)

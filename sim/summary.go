@@ -4,36 +4,23 @@ import "sunrill/storage"
 
 // Summary is the headline of a year.
 type Summary struct {
-	Hours int
-	Tally Tally // energies and counts
+	Tally // energies and counts
 
-	UnmetHours      int
 	UnmetDays       int // days with an unmet hour
 	LongestUnmetH   int // longest run of unmet hours
 	DeepestDeficit  Spell
 	Deficits        int // deficit spells
-	MinSoC          float64
-	LowHours        int // below the comfort charge
 	DryPipeStops    int
 	Visits          int // walks to the turbine
-	HazardHours     int
 	FirstHazardHour int // -1: none
-	OverHours       int // more asked than the inverter can carry
-	FirstOverHour   int // -1: none
+	FirstOverHour   int // more asked than the inverter can carry; -1: never
 	HydroDays       int // days on which the turbine gave power
-
-	Wear storage.Wear
-
-	GeneratorHours  int
-	GeneratorStarts int
-	FuelL           float64
 	Services        int // generator services fallen due
 
 	FlexibleNeedWh float64 // what flexible loads asked for over the year
-}
 
-// DeepestDeficitWh returns the depth of the deepest deficit spell.
-func (s *Summary) DeepestDeficitWh() float64 { return s.DeepestDeficit.DepthWh }
+	Wear storage.Wear
+}
 
 // FlexibleShare returns the share of the flexible loads' need that was served;
 // 1 if there was none.
@@ -41,17 +28,14 @@ func (s *Summary) FlexibleShare() float64 {
 	if s.FlexibleNeedWh <= 0 {
 		return 1
 	}
-	return s.Tally.FlexibleWh / s.FlexibleNeedWh
+	return s.FlexibleWh / s.FlexibleNeedWh
 }
 
 // Summarize reads the headline of a year from its hours.
 func Summarize(y *Year) Summary {
 	in := y.In
 	s := Summary{
-		Hours: in.Hours(), Tally: y.Tally,
-		UnmetHours: y.Tally.UnmetHours, LowHours: y.Tally.LowHours,
-		MinSoC: y.Tally.MinStoredSoC, HazardHours: y.Tally.HazardHours, OverHours: y.Tally.OverHours,
-		GeneratorHours: y.Tally.GeneratorHours, FuelL: y.Tally.FuelL,
+		Tally:        y.Tally,
 		DryPipeStops: len(in.DryStopHour), Visits: len(in.VisitDay), FirstHazardHour: -1, FirstOverHour: -1,
 		Wear: y.Bus.Bank.Wear(y.SoC, y.Bus.fullSoC()),
 	}
@@ -92,11 +76,8 @@ func Summarize(y *Year) Summary {
 	for _, wh := range in.WeeklyWh {
 		s.FlexibleNeedWh += wh
 	}
-	if g := y.Bus.Generator; g != nil {
-		s.GeneratorStarts = y.Tally.GeneratorStarts
-		if g.ServiceHours > 0 {
-			s.Services = int(float64(s.GeneratorHours) / g.ServiceHours)
-		}
+	if g := y.Bus.Generator; g != nil && g.ServiceHours > 0 {
+		s.Services = int(float64(s.GeneratorHours) / g.ServiceHours)
 	}
 	return s
 }

@@ -97,7 +97,7 @@ type Tally struct {
 	DemandWh, ServedWh, UnmetWh, FlexibleWh float64
 	BankInWh, BankOutWh, DumpWh, OverDumpWh float64
 	CurtailedWh, LostWh, FuelL              float64
-	MinStoredSoC                            float64
+	MinSoC                                  float64
 
 	leakWh float64 // of LostWh, what went by self-discharge
 }

@@ -31,20 +31,6 @@ func (l *law) clearnessOf(mean float64) Clearness {
 	return c.sloped(0)
 }
 
-// NewClearness returns the spread of the days of a month of the given mean, 0.05
-// to 0.8, under a sky as the law of the package has it.
-func NewClearness(mean float64) Clearness {
-	c := dayLaw.clearnessOf(mean)
-	const steps = 400
-	return c.meeting(mean, func(c *Clearness) float64 {
-		sum := 0.0
-		for i := range steps {
-			sum += c.At((float64(i) + 0.5) / steps)
-		}
-		return sum / steps
-	})
-}
-
 func (c Clearness) sloped(slope float64) Clearness {
 	c.Slope = slope
 	c.steep = math.Exp(-math.Abs(slope) * (c.Top - c.Floor))

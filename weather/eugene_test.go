@@ -157,6 +157,18 @@ func TestDullSpellsAgainstEugene(t *testing.T) {
 	}
 }
 
+// bristowCampbell returns the share of the extraterrestrial radiation that
+// reaches the ground on a day of a range of temperature, the month's mean range
+// given:
+//
+//	T = 0.7 [1 − exp(−B ΔT^2.4)],  B = 0.036 exp(−0.154 mean ΔT of the month)
+//
+// Ref: [BC84] of the package.
+func bristowCampbell(rangeK, monthRangeK float64) float64 {
+	b := 0.036 * math.Exp(-0.154*monthRangeK)
+	return 0.7 * (1 - math.Exp(-b*math.Pow(math.Max(0, rangeK), 2.4)))
+}
+
 // plainBristowCampbell scales each month of the plain law to the table, capped
 // at the clear sky.
 func plainBristowCampbell(tr *weather.Track, r weather.Record, table weather.SunTable) []float64 {
@@ -174,7 +186,7 @@ func plainBristowCampbell(tr *weather.Track, r weather.Record, table weather.Sun
 			scale[m] = (lo + hi) / 2
 			for d := range sun {
 				k := r.Start.AddDate(0, 0, d).Month() - 1
-				sun[d] = math.Min(tr.ClearKWh[d], scale[k]*tr.OutsideKWh[d]*weather.BristowCampbell(ranges[d], months[k]))
+				sun[d] = math.Min(tr.ClearKWh[d], scale[k]*tr.OutsideKWh[d]*bristowCampbell(ranges[d], months[k]))
 			}
 			if monthMeans(r, sun)[m] < table.SunHours[m] {
 				lo = scale[m]

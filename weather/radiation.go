@@ -31,13 +31,6 @@ func SunsetHourAngle(latRad, declinationRad float64) float64 {
 	return math.Acos(math.Max(-1, math.Min(1, c)))
 }
 
-// DaylightHours returns N, the geometric length of the day in hours. The day
-// that a person sees is some 10 to 20 minutes longer: refraction and the
-// disc's upper limb. Ref: [FAO56] eq. 34.
-func DaylightHours(latDeg float64, dayOfYear int) float64 {
-	return 24 / math.Pi * SunsetHourAngle(latDeg*degree, FAODeclination(dayOfYear))
-}
-
 // ExtraterrestrialDay returns Ra, the radiation outside the air on a level
 // square metre in a day, in MJ/m². Ref: [FAO56] eq. 21.
 func ExtraterrestrialDay(latDeg float64, dayOfYear int) float64 {
@@ -46,42 +39,6 @@ func ExtraterrestrialDay(latDeg float64, dayOfYear int) float64 {
 	return 24 * 60 / math.Pi * faoSolarConstant * InverseDistance(dayOfYear) *
 		(ws*math.Sin(f)*math.Sin(d) + math.Cos(f)*math.Cos(d)*math.Sin(ws))
 }
-
-// ClearSkyDay returns Rso, a clear day's radiation on the level in the unit of
-// the extraterrestrial one that it is given. Ref: [FAO56] eq. 37.
-func ClearSkyDay(extraterrestrial, elevationM float64) float64 {
-	return (0.75 + 2e-5*elevationM) * extraterrestrial
-}
-
-// FromSunshine returns Rs, a day's radiation on the level from the hours n of
-// bright sunshine out of N possible, in the unit of the extraterrestrial one;
-// Ångström's formula with FAO's coefficients. Ref: [FAO56] eq. 35.
-func FromSunshine(extraterrestrial, brightHours, possibleHours float64) float64 {
-	return (0.25 + 0.50*brightHours/possibleHours) * extraterrestrial
-}
-
-// Hargreaves returns Rs, a day's radiation on the level from the day's range of
-// temperature, in the unit of the extraterrestrial one. coefficient is 0.16 per
-// √K inland and 0.19 at the coast. The caller caps it at the clear sky. It is
-// the older of the two range methods and stands here to hold the other against.
-// Ref: [FAO56] eq. 50.
-func Hargreaves(extraterrestrial, tminC, tmaxC, coefficient float64) float64 {
-	return coefficient * math.Sqrt(math.Max(0, tmaxC-tminC)) * extraterrestrial
-}
-
-// BristowCampbell returns the share of the extraterrestrial radiation that
-// reaches the ground on a day with the given range of temperature, 0 to 0.7.
-//
-//	T = 0.7 [1 − exp(−B ΔT^2.4)],  B = 0.036 exp(−0.154 mean ΔT of the month)
-//
-// rangeK is ΔT, the day's maximum less the mean of the minima of the mornings
-// before and after. Ref: [BC84].
-func BristowCampbell(rangeK, monthRangeK float64) float64 {
-	return 0.7 * (1 - math.Exp(-bristowB(monthRangeK)*math.Pow(math.Max(0, rangeK), 2.4)))
-}
-
-// bristowB returns Bristow and Campbell's B for the month's mean range in K.
-func bristowB(monthRangeK float64) float64 { return 0.036 * math.Exp(-0.154*monthRangeK) }
 
 // ClearSky returns the radiation of a clear sky on the level in W/m².
 //

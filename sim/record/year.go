@@ -72,7 +72,7 @@ func Summarize(name string, start time.Time, s sim.Summary) Summary {
 		UnmetHours:        s.UnmetHours,
 		UnmetDays:         s.UnmetDays,
 		LongestUnmetH:     s.LongestUnmetH,
-		DeepestDeficitKWh: Round(s.DeepestDeficitWh()/1000, 3),
+		DeepestDeficitKWh: Round(s.DeepestDeficit.DepthWh/1000, 3),
 		MinSoCPct:         Round(100*s.MinSoC, 2),
 		DryPipeStops:      s.DryPipeStops,
 		Visits:            s.Visits,

@@ -51,10 +51,6 @@ type LeadScore struct {
 	Bins                             []ReliabilityBin
 }
 
-// Skill is the part of a reference's Brier score that the outlook takes away:
-// 1 is perfect, 0 no better; NaN where the reference has none to take.
-func (l LeadScore) Skill(reference float64) float64 { return 1 - l.Brier/reference }
-
 // ReliabilityBin holds the dates whose chance lay between two bounds.
 type ReliabilityBin struct {
 	Low, High float64

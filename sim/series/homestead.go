@@ -315,7 +315,7 @@ func (h *Homestead) covers(y weather.Year) bool {
 	if n := y.Number(); s.FirstYear != 0 && n < s.FirstYear || s.LastYear != 0 && n > s.LastYear {
 		return false
 	}
-	if s.Sun.Hourly != nil && !measured(s.Sun.Hourly).Covers(y) {
+	if s.Sun.Hourly != nil && !s.Sun.Hourly.Covers(y) {
 		return false
 	}
 	if h.flowM3S != nil {

@@ -201,7 +201,7 @@ func (m *Maker) sun(h *Homestead, g *geometry, y weather.Year, day int) {
 		m.in.SunHours = h.sunHours[day : day+y.Days]
 		return
 	}
-	year := measured(h.Site.Sun.Hourly).Year(y)
+	year := h.Site.Sun.Hourly.Year(y)
 	m.sky = weather.Measured(m.sky, g.track, year)
 	m.brighten(h.times.sun)
 	m.in.SunHours = weather.DayKWh(nil, m.sky.GHI)
@@ -220,10 +220,6 @@ func (m *Maker) brighten(times float64) {
 			s[i] *= times
 		}
 	}
-}
-
-func measured(s *site.HourlySun) weather.MeasuredSun {
-	return weather.MeasuredSun{Start: s.Start, GHI: s.GHI, DNI: s.DNI, DHI: s.DHI, TempC: s.TempC, Repeat: s.Repeat}
 }
 
 // Valve is when the valve is opened and closed: from 00:00 of its date. Nil is

@@ -164,7 +164,7 @@ func (p *Past) weathers(midnight time.Time, today, days int) []pastWeather {
 // stand, cover days of the record.
 func (p *Past) measured(day, days int) bool {
 	h := p.h
-	if s := h.Site.Sun.Hourly; s != nil && !measured(s).Covers(weather.Year{Start: h.record.Start.AddDate(0, 0, day), Days: days}) {
+	if s := h.Site.Sun.Hourly; s != nil && !s.Covers(weather.Year{Start: h.record.Start.AddDate(0, 0, day), Days: days}) {
 		return false
 	}
 	if h.model == nil && h.flowM3S != nil {
@@ -448,7 +448,7 @@ func (f *Futures) Worker() func(i int) *Future {
 			sky = d.sky.Hours(sky, f.track, factors)
 			sunHours = d.sky.SunHours(sunHours, f.midnight, factors)
 		} else {
-			year := measured(h.Site.Sun.Hourly).Year(weather.Year{Start: r.Start, Days: f.days})
+			year := h.Site.Sun.Hourly.Year(weather.Year{Start: r.Start, Days: f.days})
 			sky = weather.Measured(sky, f.track, year)
 			sunHours = weather.DayKWh(sunHours, sky.GHI)
 			if year.TempC != nil {

@@ -104,7 +104,7 @@ func (l *loader) summerTime(s *files.Sheet, times []time.Time) bool {
 }
 
 // clock holds a measured record against the sun.
-func (l *loader) clock(s *files.Sheet, sun *HourlySun) bool {
+func (l *loader) clock(s *files.Sheet, sun *weather.MeasuredSun) bool {
 	if math.IsNaN(l.site.Place.LatDeg) || math.IsNaN(l.site.Place.LonDeg) {
 		return false
 	}
@@ -164,7 +164,7 @@ type sunHourRow struct {
 var sunHourColumns = files.Columns{}.Must("time", "ghi_w_m2").May("dni_w_m2", "dhi_w_m2").MayOneOf("temp_c", "temp_f")
 
 // hourlySun reads a measured record of the sun.
-func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
+func (l *loader) hourlySun(file string, ending, repeat bool) *weather.MeasuredSun {
 	rows, s, ok := files.Rows[sunHourRow](l.Folder, file, "it holds a row an hour: time, ghi_w_m2, and if measured dni_w_m2, dhi_w_m2, temp_c", sunHourColumns)
 	if s == nil || len(rows) == 0 {
 		return nil
@@ -226,7 +226,7 @@ func (l *loader) hourlySun(file string, ending, repeat bool) *HourlySun {
 		}
 		return values[i]
 	}
-	record := &HourlySun{Start: start, GHI: values[0], DNI: pick(iDNI), DHI: pick(iDHI), TempC: pick(iTemp), Repeat: repeat}
+	record := &weather.MeasuredSun{Start: start, GHI: values[0], DNI: pick(iDNI), DHI: pick(iDHI), TempC: pick(iTemp), Repeat: repeat}
 	if !l.clock(s, record) {
 		return nil
 	}

@@ -199,9 +199,9 @@ func (l *loader) covered(years []weather.Year) {
 		l.Tell(files.Problem{File: file, What: what + " holds no whole water year of " + l.rainFile(), Hint: hint})
 	}
 	if h := s.Sun.Hourly; h != nil {
-		sun, any := weather.MeasuredSun{Start: h.Start, GHI: h.GHI, Repeat: h.Repeat}, false
+		any := false
 		for _, y := range years {
-			any = any || sun.Covers(y)
+			any = any || h.Covers(y)
 		}
 		if !any {
 			none(l.FileOf("sun", "hourly", ""), "the measured sun", "repeat = true in [sun] takes it as a typical year for all")

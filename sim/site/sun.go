@@ -50,7 +50,7 @@ func (l *loader) rainAndSun() {
 			l.monthlySun(t.File("file", files.Optional))
 		}
 		if s.Hourly != nil && s.Hourly.TempC != nil && !s.HasTemp { // the creek asks for the months
-			s.TempC, s.HasTemp = weather.MeasuredSun{Start: s.Hourly.Start, TempC: s.Hourly.TempC}.MonthlyC(), true
+			s.TempC, s.HasTemp = s.Hourly.MonthlyC(), true
 		}
 	default:
 		if stamp || repeat {

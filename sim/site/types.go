@@ -84,16 +84,8 @@ type Sun struct {
 	WetDayShare float64
 	Variability float64
 	Seed        uint64
-	Horizon     solar.Horizon // of the whole site, for arrays without their own
-	Hourly      *HourlySun    // measured sun; nil: none
-}
-
-// HourlySun is a measured record, hour-beginning, standard time, gapless.
-type HourlySun struct {
-	Start         time.Time
-	GHI, DNI, DHI []float64 // W/m²; DNI and DHI nil where not measured
-	TempC         []float64 // nil where not measured
-	Repeat        bool      // one typical year, used for all
+	Horizon     solar.Horizon        // of the whole site, for arrays without their own
+	Hourly      *weather.MeasuredSun // nil: none
 }
 
 // Hourly is an hourly record of one quantity.

@@ -1,7 +1,5 @@
 package sizing
 
-import "math"
-
 // Autonomy is the reckoning by days of autonomy: the bank carries the house
 // for so many days without any source. Energy or charge may be in Wh or Ah,
 // the result is in the same. Ref: [IEEE 1013]. It holds for banks that panels
@@ -53,25 +51,7 @@ type PanelSheet struct {
 	DailyWh    float64 // used in a day
 	LossFactor float64 // such as 1.3
 	SunHours   float64 // kWh/m² a day on the panels, or a table's generation factor
-	ModuleW    float64 // rating of one module
-	InSeries   int     // modules in a string; 0 means 1
 }
 
 // PanelW returns the panels' rated power in W.
 func (p PanelSheet) PanelW() float64 { return p.DailyWh * p.LossFactor / p.SunHours }
-
-// Modules returns the number of modules: whole strings, one for each ModuleW
-// begun.
-func (p PanelSheet) Modules() int {
-	return int(math.Ceil(p.PanelW()/p.ModuleW)) * max(p.InSeries, 1)
-}
-
-// BankAh returns the sheet's bank in Ah at its voltage: the use of so many
-// days over efficiency, depth of discharge and voltage.
-func BankAh(dailyWh, days, efficiency, depth, voltageV float64) float64 {
-	return dailyWh * days / (efficiency * depth * voltageV)
-}
-
-// InverterW returns the sheet's inverter in W: the loads that run together,
-// with the usual reserve of 1.25 to 1.3.
-func InverterW(loadW, reserve float64) float64 { return loadW * reserve }

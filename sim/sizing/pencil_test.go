@@ -30,34 +30,26 @@ func ExampleAutonomy() {
 // A lamp of 18 W for 4 h, a fan of 60 W for 2 h and a refrigerator of 75 W
 // that runs half of 24 h, as in a lecture's sizing sheet that circulates
 // widely (also at electricalengineeringnotes.com, Off-grid solar system design
-// step by step). It prints 413.9 Wp, 4 modules of 110 W and 535.3 Ah; its
-// generation factor is 3.43 although it prints 3.4.
+// step by step). It prints 413.9 Wp; its generation factor is 3.43 although it
+// prints 3.4.
 func ExamplePanelSheet() {
 	const dailyWh = 18*4 + 60*2 + 75*24*0.5
-	p := sizing.PanelSheet{DailyWh: dailyWh, LossFactor: 1.3, SunHours: 3.43, ModuleW: 110}
+	p := sizing.PanelSheet{DailyWh: dailyWh, LossFactor: 1.3, SunHours: 3.43}
 	fmt.Printf("%.0f Wh a day, with losses %.1f Wh\n", float64(dailyWh), dailyWh*p.LossFactor)
-	fmt.Printf("panels %.1f W, %d modules\n", p.PanelW(), p.Modules())
-	fmt.Printf("bank %.1f Ah\n", sizing.BankAh(dailyWh, 3, 0.85, 0.6, 12))
-	fmt.Printf("inverter %.0f to %.1f W\n", sizing.InverterW(153, 1.25), sizing.InverterW(153, 1.3))
+	fmt.Printf("panels %.1f W\n", p.PanelW())
 	// Output:
 	// 1092 Wh a day, with losses 1419.6 Wh
-	// panels 413.9 W, 4 modules
-	// bank 535.3 Ah
-	// inverter 191 to 198.9 W
+	// panels 413.9 W
 }
 
-// A second teaching sheet: 2,560 Wh a day, sun hours of 6, 4.5 and 4, a fifth
-// more for wiring, and modules of 250 W and 24 V on a bus of 48 V: 635.6 W,
-// 3 strings of 2.
-func TestPanelSheetWithStringsPublished(t *testing.T) {
-	p := sizing.PanelSheet{DailyWh: 100*8 + 2*60*8 + 100*8, LossFactor: 1.2, SunHours: (6 + 4.5 + 4) / 3.0, ModuleW: 250, InSeries: 48 / 24}
+// A second teaching sheet: 2,560 Wh a day, sun hours of 6, 4.5 and 4, and a
+// fifth more for wiring: 635.6 W.
+func TestPanelSheetPublished(t *testing.T) {
+	p := sizing.PanelSheet{DailyWh: 100*8 + 2*60*8 + 100*8, LossFactor: 1.2, SunHours: (6 + 4.5 + 4) / 3.0}
 	if p.DailyWh != 2560 {
 		t.Errorf("daily use %g Wh, the sheet has 2560", p.DailyWh)
 	}
 	if got := p.PanelW(); math.Abs(got-635.6) > 0.05 {
 		t.Errorf("panels of %.2f W, the sheet has 635.6 W", got)
-	}
-	if got := p.Modules(); got != 6 {
-		t.Errorf("%d modules, the sheet has 6", got)
 	}
 }

@@ -111,9 +111,8 @@ func TestBucketsPublished(t *testing.T) {
 }
 
 // Runner diameters: D = 37.74 √H/N for Cv 0.97 and a speed ratio of 0.46
-// (handbooks print 38 √H/N, from memory), and jets of a single nozzle.
+// (handbooks print 38 √H/N, from memory), jets of a single nozzle.
 func TestRunnerDiameter(t *testing.T) {
-	within(t, "constant", hydro.RunnerDiameter(1, 1, 0.46), 37.74, 2e-4)
 	for _, row := range []struct{ h, lps, v, mm float64 }{{30, 5, 23.529, 16.45}, {50, 10, 30.376, 20.47}, {60, 20, 33.275, 27.66}} {
 		v := hydro.JetSpeed(row.h, 0.97)
 		printed(t, "jet speed", v, row.v, 1e-3)
@@ -121,6 +120,7 @@ func TestRunnerDiameter(t *testing.T) {
 		r := p.Prepare().Runner()
 		printed(t, "jet diameter", 1000*r.JetM, row.mm, 1e-2)
 		within(t, "buckets", r.BucketMS, 0.46*v, 1e-3)
+		within(t, "diameter times turns", r.DiameterTimesNM, 37.74*math.Sqrt(r.LeastNetHeadM), 2e-4)
 		within(t, "turns", hydro.SpeedRPM(r.BucketMS, r.LeastDiameterM), r.RPM, 1e-12)
 	}
 }

@@ -16,12 +16,6 @@ func JetSpeed(netHeadM, cv float64) float64 { return cv * math.Sqrt(2*gravityMS2
 // given speed.
 func SpeedRPM(rimMS, diameterM float64) float64 { return 60 * rimMS / (math.Pi * diameterM) }
 
-// RunnerDiameter returns the pitch diameter in m of a runner whose buckets move
-// at speedRatio times the jet's speed at the given turns a minute.
-func RunnerDiameter(netHeadM, rpm, speedRatio float64) float64 {
-	return 60 * speedRatio * JetSpeed(netHeadM, jetCv) / (math.Pi * rpm)
-}
-
 // BucketPower returns the power in W that a jet gives to buckets by the
 // momentum theory,
 //
