@@ -18,3 +18,26 @@ func TestUnitsStayWithTheirNumbers(t *testing.T) {
 		}
 	}
 }
+
+// A phone shows a table of few columns as it is, one of many as blocks, and one of
+// many columns and rows to be moved sideways.
+func TestTablesOnAPhone(t *testing.T) {
+	table := func(columns, minor, rows int) Table {
+		t := Table{Head: make([]string, columns), Rows: make([][]string, rows)}
+		for i := range minor {
+			t.Minor = append(t.Minor, columns-1-i)
+		}
+		return t
+	}
+	for _, c := range []struct {
+		t          Table
+		wide, long bool
+	}{
+		{table(4, 0, 40), false, false}, {table(7, 3, 40), false, false},
+		{table(12, 5, 7), true, false}, {table(14, 0, 13), false, true},
+	} {
+		if c.t.Wide() != c.wide || c.t.Long() != c.long {
+			t.Errorf("%d columns, %d of them minor, %d rows: blocks %v, sideways %v", len(c.t.Head), len(c.t.Minor), len(c.t.Rows), c.t.Wide(), c.t.Long())
+		}
+	}
+}

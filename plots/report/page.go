@@ -74,7 +74,18 @@ func (t Table) IsMinor(column int) bool { return slices.Contains(t.Minor, column
 
 // Wide reports whether the table has more columns than a phone shows side by
 // side: there its rows stand as blocks, each cell with the head of its column.
-func (t Table) Wide() bool { return len(t.Head)-len(t.Minor) > 4 }
+func (t Table) Wide() bool { return t.shown() > 4 && t.shown()*len(t.Rows) <= mostStacked }
+
+// Long reports whether the table is wide and has so many cells that blocks would
+// go on for screens: a phone moves it sideways, its first column stays, and a
+// shade says that it goes on.
+func (t Table) Long() bool { return t.shown() > 4 && t.shown()*len(t.Rows) > mostStacked }
+
+// mostStacked is how many cells stand below one another at most.
+const mostStacked = 60
+
+// shown is the number of columns on a narrow screen.
+func (t Table) shown() int { return len(t.Head) - len(t.Minor) }
 
 // beforeUnit is a number and the unit behind it, and a head and its unit.
 var beforeUnit = regexp.MustCompile(`([0-9”]|,) (kWh|Wh|kW|W|L/s|L/h|L|m³/h|m³|mm²|mm|cm²|cm|km²|km|m|ha|ft|gal/min|gal|psi|bar|V|A|Ah|h|%|°C|°F|°)([^\pL\d]|$)`)

@@ -44,8 +44,9 @@ const overlaps = `(() => {
 	return bad;
 })()`
 
-// beyond lists the tables that go on beyond the edge of the screen.
-const beyond = `[...document.querySelectorAll('.table')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e =>
+// beyond lists the tables that go on beyond the edge of the screen, but for long
+// ones, whose shade says so.
+const beyond = `[...document.querySelectorAll('.table:not(.long)')].filter(e => e.scrollWidth > e.clientWidth + 1).map(e =>
 	(e.getAttribute('aria-label') || '') + ' is ' + e.scrollWidth + ' pixels wide where there are ' + e.clientWidth)`
 
 // smallestLetter is the size in pixels of the smallest letters in charts.
