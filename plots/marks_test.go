@@ -252,14 +252,14 @@ func TestMarksOfBankLife(t *testing.T) {
 }
 
 // Opening late costs 2 hours a day from day 40 on, closing early 1.5 hours a day
-// up to day 195; the best dates leave 3 hours.
+// up to day 195, closing late one from day 250 on; the best dates leave 3 hours.
 func TestMarksOfChangeoverDates(t *testing.T) {
 	v := plots.ChangeoverMap{Start: marksStart, Days: 365, Dated: true, BestOpen: 36, BestClose: 201, OpenFrom: 28, OpenTo: 40, CloseFrom: 195, CloseTo: 365,
 		UnmetHours: func(open, close int) float64 {
 			if close <= open {
 				return math.NaN()
 			}
-			return 3 + 2*math.Max(0, float64(open-40)) + 1.5*math.Max(0, float64(195-close))
+			return 3 + 2*math.Max(0, float64(open-40)) + 1.5*math.Max(0, float64(195-close)) + math.Max(0, float64(close-250))
 		}}
 	p := look(t, plots.ChangeoverDates(v))
 	a := p.panels(t)[0].across(0, 365)
@@ -272,7 +272,7 @@ func TestMarksOfChangeoverDates(t *testing.T) {
 	for _, l := range p.lines(a, paint(plots.Limit.Color())) {
 		closing = append(closing, l...)
 	}
-	sameLine(t, "closing", closing, func(day float64) float64 { return 1.5 * math.Max(0, 195-day) }, 3)
+	sameLine(t, "closing", closing, func(day float64) float64 { return 1.5*math.Max(0, 195-day) + math.Max(0, day-250) }, 3)
 	if len(opening) < 100 || len(closing) < 100 {
 		t.Errorf("%d and %d points", len(opening), len(closing))
 	}
