@@ -56,7 +56,7 @@ func (p Plant) Series(dst *Flow, flowM3S []float64) *Flow {
 // state is all that a day's turbine hands to the next: what was left behind by
 // the last visitor and what the water did.
 type state struct {
-	crew
+	operator
 	back    int  // day on which the visitor comes back; 0: none
 	stopped bool // the water forced a stop on the day before
 	running bool // without a forebay: it ran on the day before
@@ -95,7 +95,7 @@ func (m *Machine) Series(dst *Flow, c Creek, season Season) *Flow {
 			if day > 0 && season.has(day-1) {
 				dst.VisitDay = append(dst.VisitDay, day)
 			}
-			s = state{crew: shut}
+			s = state{operator: shut}
 		} else {
 			opens := season.opens(day)
 			if opens {
@@ -118,7 +118,7 @@ func (m *Machine) Series(dst *Flow, c Creek, season Season) *Flow {
 
 // start is the state of a valve that is about to be opened.
 func (m *Machine) start() state {
-	return state{crew: shut, pond: Pond{StoredM3: m.Plant.Forebay.VolumeM3}}
+	return state{operator: shut, pond: Pond{StoredM3: m.Plant.Forebay.VolumeM3}}
 }
 
 // closed fills a day behind a shut valve, above which the forebay stays full.
@@ -134,7 +134,7 @@ func (m *Machine) closed(h hours, streamM3S float64) {
 // hour in which a dry-pipe stop began, −1 for none.
 func (m *Machine) day(s *state, day int, opens bool, c Creek, h hours) (visited bool, stop int) {
 	if visited = opens || m.comes(day, s, c); visited {
-		s.crew, s.back = m.plan(day, c.FlowM3S[day], c.Recession)
+		s.operator, s.back = m.plan(day, c.FlowM3S[day], c.Recession)
 	}
 	if m.Plant.Forebay.VolumeM3 > 0 {
 		return visited, m.pondDay(s, c.FlowM3S[day], h)

@@ -20,19 +20,19 @@ const (
 	mostAhead = 30
 )
 
-// crew is what the last visitor left behind.
-type crew struct {
+// operator is what the last visitor left behind.
+type operator struct {
 	set     int // index into Sets, 0 with a spear valve; −1: shut
 	drawM3S float64
 	powerW  float64
 	partDay bool // fitted to run a part of the day on stored water
 }
 
-var shut = crew{set: -1}
+var shut = operator{set: -1}
 
 // whOver returns the energy in Wh that a crew gives over days that leave this
 // much water each.
-func (c crew) whOver(leftM3S []float64) float64 {
+func (c operator) whOver(leftM3S []float64) float64 {
 	if !c.partDay {
 		return 24 * c.powerW * float64(len(leftM3S)) // 0 where it is shut
 	}
@@ -47,7 +47,7 @@ func (c crew) whOver(leftM3S []float64) float64 {
 // each, the last the least: a set that the last day's water keeps open wide, the
 // next larger held back by its valve to just that water, or, with a forebay,
 // one that runs in turns. It is shut where nothing runs.
-func (m *Machine) best(leftM3S []float64) crew {
+func (m *Machine) best(leftM3S []float64) operator {
 	last := leftM3S[len(leftM3S)-1]
 	if !(last > 0) {
 		return shut
@@ -65,7 +65,7 @@ func (m *Machine) best(leftM3S []float64) crew {
 			// Of larger ones the smallest has the fastest jet.
 			if s := &m.Sets[i+1]; last >= leastJet*s.freeM3S {
 				if w := m.held(s, last).PowerW; w > c.powerW {
-					c = crew{set: i + 1, drawM3S: last, powerW: w}
+					c = operator{set: i + 1, drawM3S: last, powerW: w}
 				}
 			}
 		}
@@ -90,7 +90,7 @@ func (m *Machine) best(leftM3S []float64) crew {
 }
 
 // bestSpear is best for a spear valve, which takes any flow from the cut-off on.
-func (m *Machine) bestSpear(leftM3S []float64) crew {
+func (m *Machine) bestSpear(leftM3S []float64) operator {
 	t := &m.Plant.Turbine
 	last := leftM3S[len(leftM3S)-1]
 	if m.spearStep <= 0 || m.spearMost < t.CutoffM3S {
@@ -98,13 +98,13 @@ func (m *Machine) bestSpear(leftM3S []float64) crew {
 	}
 	c := shut
 	if draw := min(last, m.spearMost); draw >= t.CutoffM3S {
-		c = crew{drawM3S: draw, powerW: m.spearPower(draw)}
+		c = operator{drawM3S: draw, powerW: m.spearPower(draw)}
 		i := m.bestStep[min(int(draw/m.spearStep), spearPoints)]
 		if at := float64(i) * m.spearStep; m.spearW[i] > c.powerW && at >= t.CutoffM3S {
-			c = crew{drawM3S: at, powerW: m.spearW[i]}
+			c = operator{drawM3S: at, powerW: m.spearW[i]}
 		}
 		if w := m.spearPower(t.CutoffM3S); w > c.powerW {
-			c = crew{drawM3S: t.CutoffM3S, powerW: w}
+			c = operator{drawM3S: t.CutoffM3S, powerW: w}
 		}
 	}
 	if v := m.Plant.Forebay.VolumeM3; v > 0 {
@@ -113,7 +113,7 @@ func (m *Machine) bestSpear(leftM3S []float64) crew {
 		most := min(last+v/hourS, m.spearMost)
 		wh := c.whOver(leftM3S) * (1 + 1e-9)
 		try := func(draw float64) {
-			o := crew{drawM3S: draw, powerW: m.spearPower(draw), partDay: true}
+			o := operator{drawM3S: draw, powerW: m.spearPower(draw), partDay: true}
 			if got := o.whOver(leftM3S); got > wh {
 				c, wh = o, got
 			}
@@ -134,9 +134,9 @@ func (m *Machine) bestSpear(leftM3S []float64) crew {
 }
 
 // fit opens a set wide.
-func (m *Machine) fit(set int) crew {
+func (m *Machine) fit(set int) operator {
 	s := &m.Sets[set]
-	return crew{set: set, drawM3S: s.FlowM3S, powerW: s.PowerW}
+	return operator{set: set, drawM3S: s.FlowM3S, powerW: s.PowerW}
 }
 
 // runs reports whether a set wide open reaches the speed that the alternator
@@ -165,7 +165,7 @@ func sustains(leftM3S, drawM3S float64) bool { return leftM3S >= drawM3S*(1-1e-9
 //
 // That the day depends on the creek alone, as long as anything runs, is what
 // lets a better plant never give less for having been visited less.
-func (m *Machine) plan(day int, streamM3S float64, r Recession) (_ crew, back int) {
+func (m *Machine) plan(day int, streamM3S float64, r Recession) (_ operator, back int) {
 	v := &m.Plant.Visits
 	if m.Sets != nil && len(m.Sets) == 0 {
 		return shut, 0
@@ -208,7 +208,7 @@ func (m *Machine) plan(day int, streamM3S float64, r Recession) (_ crew, back in
 			return m.fit(0), 0
 		}
 		draw := max(m.Plant.Turbine.CutoffM3S, m.spearMost/spearRows)
-		return crew{drawM3S: draw, powerW: m.spearPower(draw)}, 0
+		return operator{drawM3S: draw, powerW: m.spearPower(draw)}, 0
 	}
 	return shut, 0
 }
