@@ -16,9 +16,9 @@ import (
 // than a simplex to come as near.
 func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64, float64, error) {
 	const (
-		probe   = 1e-3 // standard deviations of the prior
-		enough  = 1e-4 // of the misfit: a smaller gain ends the walk
-		mostLag = 1e6
+		probe       = 1e-3 // standard deviations of the prior
+		enough      = 1e-4 // of the misfit: a smaller gain ends the walk
+		mostDamping = 1e6
 	)
 	n, m := len(z), len(t.day)+len(z)
 	z = append([]float64(nil), z...)
@@ -28,7 +28,7 @@ func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64,
 	var chol mat.Cholesky
 	gradient, delta := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
 
-	lag := 0.1
+	damping := 0.1
 	best := t.residuals(r, z)
 	for range steps {
 		if err := ctx.Err(); err != nil {
@@ -46,11 +46,11 @@ func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64,
 		normal.SymOuterK(1, jacobian.T())
 		gradient.MulVec(jacobian.T(), mat.NewVecDense(m, r))
 		before := best
-		for lag < mostLag {
+		for damping < mostDamping {
 			damped := mat.NewSymDense(n, nil)
 			damped.CopySym(&normal)
 			for j := range n {
-				damped.SetSym(j, j, damped.At(j, j)+lag)
+				damped.SetSym(j, j, damped.At(j, j)+damping)
 			}
 			if chol.Factorize(damped) && chol.SolveVecTo(delta, gradient) == nil {
 				for j := range next {
@@ -60,11 +60,11 @@ func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64,
 					best = f
 					copy(z, next)
 					copy(r, moved)
-					lag /= 5
+					damping /= 5
 					break
 				}
 			}
-			lag *= 4
+			damping *= 4
 		}
 		if before-best < enough*(1+before) {
 			break
