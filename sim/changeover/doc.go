@@ -13,14 +13,14 @@
 // valve is opened all are one run; after that there is one run for each
 // opening day; and after the closing days one for each pair, but two runs whose
 // banks hold the same go on as one, and a day on which nothing is clamped moves
-// all charges along one straight line. See fan in fan.go for how that is known
+// all charges along one straight line. See stateSet in stateset.go for how that is known
 // and not only hoped. Two states are the same here if they agree to 1e-12 of
 // the capacity.
 //
 // Whoever opens the valve is there and sets the nozzles, so what the turbine
 // does depends on the day of opening, but mostly not for longer than until the
 // next round: from there on, in the same state at midnight, it does what it does
-// for an earlier opening ([sim.Opening]), and the runs join that one's fan. See
+// for an earlier opening ([sim.Opening]), and the runs join that one's state set. See
 // side in side.go.
 //
 // # Order

@@ -6,15 +6,15 @@ import (
 	"sunrill/sim"
 )
 
-// side is one position of the valve, open or shut: the fans of all bank states
+// side is one position of the valve, open or shut: the state sets of all bank states
 // that come onto it. Behind a shut valve, and where the turbine does not depend
-// on the day of opening, all meet the same weather and water and form one fan.
-// An open valve has a fan for each way that the turbine goes: that of an opening
-// day until it goes as an earlier one does, when its fan joins the earlier's.
+// on the day of opening, all meet the same weather and water and form one state set.
+// An open valve has a state set for each way that the turbine goes: that of an opening
+// day until it goes as an earlier one does, when its state set joins the earlier's.
 type side struct {
 	bus      sim.Bus
 	in       *sim.Input
-	openings []sim.Opening // nil: one fan for all
+	openings []sim.Opening // nil: one state set for all
 	arena    arena
 	ways     []way // live
 	spare    []way
@@ -22,10 +22,10 @@ type side struct {
 
 // way is one way of the turbine with the states that follow it.
 type way struct {
-	opening int
-	fan     *fan
-	in      sim.Input
-	hydroW  []float64
+	opening  int
+	stateSet *stateSet
+	in       sim.Input
+	hydroW   []float64
 }
 
 // reset empties the side for a run over in. openings is nil where the turbine
@@ -40,13 +40,13 @@ func (s *side) reset(in *sim.Input, openings []sim.Opening) {
 	}
 }
 
-// begin adds a way for an opening day and returns its fan.
-func (s *side) begin(opening int) *fan {
+// begin adds a way for an opening day and returns its state set.
+func (s *side) begin(opening int) *stateSet {
 	var w way
 	if n := len(s.spare); n > 0 {
 		w, s.spare = s.spare[n-1], s.spare[:n-1]
 	} else {
-		w.fan = newFan(s.bus, &s.arena)
+		w.stateSet = newStateSet(s.bus, &s.arena)
 	}
 	w.opening = opening
 	in := s.in
@@ -63,8 +63,8 @@ func (s *side) begin(opening int) *fan {
 	if s.openings != nil {
 		in = &s.ways[len(s.ways)-1].in
 	}
-	w.fan.reset(in)
-	return w.fan
+	w.stateSet.reset(in)
+	return w.stateSet
 }
 
 // add brings states, which must be in order, onto the side on the midnight of a
@@ -73,7 +73,7 @@ func (s *side) add(day int, states []sim.State) int32 {
 	if s.openings != nil {
 		return s.begin(day).add(states)
 	}
-	return s.ways[0].fan.add(states)
+	return s.ways[0].stateSet.add(states)
 }
 
 // day moves all states through a day, and joins ways that go the same from
@@ -82,9 +82,9 @@ func (s *side) day(day int) {
 	for i := range s.ways {
 		w := &s.ways[i]
 		if s.openings != nil {
-			w.fan.in = &w.in // the slice may have moved
+			w.stateSet.in = &w.in // the slice may have moved
 		}
-		w.fan.day(24 * day)
+		w.stateSet.day(24 * day)
 	}
 	if s.openings == nil {
 		return
@@ -101,13 +101,13 @@ func (s *side) day(day int) {
 		if i < 0 {
 			panic("changeover: an opening goes on as one that is no more")
 		}
-		s.join(w.fan, kept[i].fan)
+		s.join(w.stateSet, kept[i].stateSet)
 	}
 	s.ways = kept
 }
 
-// join takes all states of a fan over to another.
-func (s *side) join(from, to *fan) {
+// join takes all states of a state set over to another.
+func (s *side) join(from, to *stateSet) {
 	states := make([]sim.State, len(from.id))
 	for i := range states {
 		states[i] = from.state(i)
@@ -128,8 +128,8 @@ type live struct {
 // states appends all states of the side to dst in order.
 func (s *side) states(dst []live) []live {
 	for _, w := range s.ways {
-		for i, id := range w.fan.id {
-			dst = append(dst, live{w.fan.state(i), id})
+		for i, id := range w.stateSet.id {
+			dst = append(dst, live{w.stateSet.state(i), id})
 		}
 	}
 	if len(s.ways) > 1 {

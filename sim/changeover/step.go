@@ -49,7 +49,7 @@ type tested struct {
 }
 
 // test runs state s through the day that begins in hour h.
-func (f *fan) test(s sim.State, h int) tested {
+func (f *stateSet) test(s sim.State, h int) tested {
 	d := tested{from: s}
 	var t sim.Tally
 	if f.bus.Generator == nil && f.bus.Bank.ReconnectSoC <= 0 {
@@ -80,7 +80,7 @@ func (f *fan) test(s sim.State, h int) tested {
 const noon = 12
 
 // full reports whether a bank counts as full.
-func (f *fan) full(s sim.State) bool {
+func (f *stateSet) full(s sim.State) bool {
 	c := f.bus.Bank.CapacityWh
 	return c > 0 && s.StoredWh >= sim.FullSoC*c
 }
@@ -97,7 +97,7 @@ func (a *tested) alike(b *tested) bool {
 }
 
 // day moves every live branch from the midnight of hour h to the next.
-func (f *fan) day(h int) {
+func (f *stateSet) day(h int) {
 	for i := 0; i < len(f.id); {
 		// A run of branches that are switched alike.
 		j := len(f.id) - 1
@@ -122,7 +122,7 @@ func (f *fan) day(h int) {
 }
 
 // dayOfOne steps branch i alone.
-func (f *fan) dayOfOne(h, i int) tested {
+func (f *stateSet) dayOfOne(h, i int) tested {
 	d := f.test(f.state(i), h)
 	f.set(i, d.to)
 	f.branches[f.id[i]].add(d.count)
@@ -131,7 +131,7 @@ func (f *fan) dayOfOne(h, i int) tested {
 }
 
 // dayBetween steps the branches between i and j, which have been stepped.
-func (f *fan) dayBetween(h, i, j int, a, b *tested) {
+func (f *stateSet) dayBetween(h, i, j int, a, b *tested) {
 	if j-i <= 1 {
 		return
 	}
@@ -155,7 +155,7 @@ func (f *fan) dayBetween(h, i, j int, a, b *tested) {
 }
 
 // fill moves branches i to j (excluded) along the straight line through a.
-func (f *fan) fill(i, j int, a *tested, rise float64) {
+func (f *stateSet) fill(i, j int, a *tested, rise float64) {
 	from, to := a.from.StoredWh, a.to.StoredWh
 	part := f.stored[i:j]
 	for k, s := range part {
@@ -171,7 +171,7 @@ func (f *fan) fill(i, j int, a *tested, rise float64) {
 }
 
 // credit takes what a counts to branches i to j (excluded).
-func (f *fan) credit(i, j int, a *tested) {
+func (f *stateSet) credit(i, j int, a *tested) {
 	none := a.count == (count{})
 	for _, b := range f.id[i:j] {
 		f.branches[b].full = a.full
@@ -185,7 +185,7 @@ func (f *fan) credit(i, j int, a *tested) {
 // are points of a plane. The states in which nothing is clamped all day fill a
 // convex part of it, in which the day is a linear map: if the four corners of
 // a box around the points lie in that part, so do all.
-func (f *fan) dayOfWells(h, i, j int) {
+func (f *stateSet) dayOfWells(h, i, j int) {
 	const few = 8 // below it corners cost more than they save
 	if j-i < few {
 		for k := i; k <= j; k++ {
@@ -224,7 +224,7 @@ func (f *fan) dayOfWells(h, i, j int) {
 }
 
 // follows reports whether d went the same way as a, with nothing clamped.
-func (d *tested) follows(a *tested, f *fan) bool {
+func (d *tested) follows(a *tested, f *stateSet) bool {
 	tol := slack * f.bus.Bank.CapacityWh
 	ds, da := d.from.StoredWh-a.from.StoredWh, d.from.AvailableWh-a.from.AvailableWh
 	return d.alike(a) &&
@@ -234,7 +234,7 @@ func (d *tested) follows(a *tested, f *fan) bool {
 
 // sortAgain puts the live branches in order again, where switching or the
 // wells have upset it.
-func (f *fan) sortAgain() {
+func (f *stateSet) sortAgain() {
 	if f.plain || slices.IsSortedFunc(f.rest, compare) {
 		return
 	}

@@ -30,7 +30,7 @@ type operator struct {
 
 var shut = operator{set: -1}
 
-// whOver returns the energy in Wh that a crew gives over days that leave this
+// whOver returns the energy in Wh that an operator gives over days that leave this
 // much water each.
 func (c operator) whOver(leftM3S []float64) float64 {
 	if !c.partDay {

@@ -33,24 +33,24 @@ type branch struct {
 	next int32 // the branch that goes on where this one met others; -1: none
 }
 
-// fan is a set of bank states on the same midnight that meet the same weather
+// stateSet is a set of bank states on the same midnight that meet the same weather
 // from there on. Each runs on as a branch. Branches whose states meet go on as
 // one new branch, and a day that treats neighbours alike is stepped for the
 // two outermost only:
 //
 // As long as nothing is clamped (the bank neither full nor empty, no limit in
 // force), the charge at the end of a day is that at its start times a constant
-// plus another. The day of a fan of charges is therefore found from its ends:
+// plus another. The day of a state set of charges is therefore found from its ends:
 // if they come out apart by exactly that constant, nothing between them was
 // clamped either, since a clamp can only draw charges together; and if they
 // have the same hours unmet and low, so has everything between, since more
 // charge never means less. Then what lies between is filled in along the
-// straight line. If not, the fan is halved and both halves are asked.
+// straight line. If not, the state set is halved and both halves are asked.
 //
 // With a disconnect or a generator more charge can mean less: there the two
 // ends must also agree, hour by hour, on whether load is shed and the
 // generator runs. Given that, every hour again keeps the order.
-type fan struct {
+type stateSet struct {
 	bus   sim.Bus
 	in    *sim.Input
 	plain bool // the state is its charge alone
@@ -65,35 +65,35 @@ type fan struct {
 	*arena
 }
 
-// arena holds every branch ever of some fans, live or met.
+// arena holds every branch ever of some state sets, live or met.
 type arena struct{ branches []branch }
 
 // slack is the share of the capacity within which two charges are the same.
 // It is finer than [sim.State.Meets] asks, so that the difference cannot add up.
 const slack = 1e-12
 
-func newFan(bus sim.Bus, a *arena) *fan {
-	f := &fan{bus: bus, arena: a}
+func newStateSet(bus sim.Bus, a *arena) *stateSet {
+	f := &stateSet{bus: bus, arena: a}
 	f.wells = bus.Bank.Model == storage.TwoWell && bus.Bank.CapacityWh > 0
 	f.plain = !f.wells && bus.Generator == nil && bus.Bank.ReconnectSoC <= 0
 	f.slope = slopeOf(bus)
 	return f
 }
 
-// reset empties the fan for another run over in.
-func (f *fan) reset(in *sim.Input) {
+// reset empties the state set for another run over in.
+func (f *stateSet) reset(in *sim.Input) {
 	f.in = in
 	f.stored, f.rest, f.id = f.stored[:0], f.rest[:0], f.id[:0]
 }
 
-func (f *fan) state(i int) sim.State {
+func (f *stateSet) state(i int) sim.State {
 	if f.plain {
 		return sim.State{StoredWh: f.stored[i], AvailableWh: f.stored[i]}
 	}
 	return f.rest[i]
 }
 
-func (f *fan) set(i int, s sim.State) {
+func (f *stateSet) set(i int, s sim.State) {
 	f.stored[i] = s.StoredWh
 	if !f.plain {
 		f.rest[i] = s
@@ -122,9 +122,9 @@ func compare(a, b sim.State) int {
 	return 0
 }
 
-// add puts states, which must be in order, into the fan as new branches and
+// add puts states, which must be in order, into the state set as new branches and
 // returns the first one's number; the others follow.
-func (f *fan) add(states []sim.State) int32 {
+func (f *stateSet) add(states []sim.State) int32 {
 	first := int32(len(f.branches))
 	n, m := len(f.id), len(states)
 	for k := range states {
@@ -154,7 +154,7 @@ func (f *fan) add(states []sim.State) int32 {
 }
 
 // position finds the place of a state among the first end live branches.
-func (f *fan) position(end int, s sim.State) int {
+func (f *stateSet) position(end int, s sim.State) int {
 	lo, hi := 0, end
 	for lo < hi {
 		m := (lo + hi) / 2
@@ -168,7 +168,7 @@ func (f *fan) position(end int, s sim.State) int {
 }
 
 // meet joins branches whose states are equal into new ones.
-func (f *fan) meet() {
+func (f *stateSet) meet() {
 	tol := slack * f.bus.Bank.CapacityWh
 	w := f.firstNear(tol)
 	for i := w; i < len(f.id); {
@@ -201,7 +201,7 @@ func (f *fan) meet() {
 
 // firstNear returns the first live branch with as much charge as the next, or
 // their number. On most days none meet, and this is all there is to do.
-func (f *fan) firstNear(tol float64) int {
+func (f *stateSet) firstNear(tol float64) int {
 	if len(f.stored) == 0 {
 		return 0
 	}
@@ -215,7 +215,7 @@ func (f *fan) firstNear(tol float64) int {
 	return len(f.stored)
 }
 
-func (f *fan) sameRest(i, j int, tol float64) bool {
+func (f *stateSet) sameRest(i, j int, tol float64) bool {
 	if f.plain {
 		return true
 	}
