@@ -110,7 +110,7 @@ func TestRangeOfDraws(t *testing.T) {
 // then by the lowest charge.
 func TestYearsThatStandForOthers(t *testing.T) {
 	year := func(hours int, wh, soc float64) sim.Summary {
-		return sim.Summary{UnmetHours: hours, Tally: sim.Tally{UnmetWh: wh}, MinSoC: soc}
+		return sim.Summary{Tally: sim.Tally{UnmetHours: hours, UnmetWh: wh, MinSoC: soc}}
 	}
 	years := []sim.Summary{year(9, 0, 0), year(0, 0, 0.3), year(5, 70, 0), year(5, 90, 0), year(0, 0, 0.2)}
 	if m, f, w := sim.AtShare(years, 0.5), sim.AtShare(years, 0.8), sim.Worst(years); m != 2 || f != 3 || w != 0 {

@@ -24,7 +24,7 @@ func TestOdds(t *testing.T) {
 func lines(hours ...int) []report.YearLine {
 	var ls []report.YearLine
 	for i, h := range hours {
-		l := report.YearLine{Start: time.Date(2000+i, 10, 1, 0, 0, 0, 0, time.UTC), Summary: sim.Summary{Hours: 8760, UnmetHours: h}}
+		l := report.YearLine{Start: time.Date(2000+i, 10, 1, 0, 0, 0, 0, time.UTC), Summary: sim.Summary{Tally: sim.Tally{Hours: 8760, UnmetHours: h}}}
 		l.UnmetByMonth[11], l.UnmetByMonth[0] = h-h/4, h/4
 		ls = append(ls, l)
 	}

@@ -81,7 +81,7 @@ func (v Year) Sections() []Section {
 
 // short names the year by the calendar years that it touches: "2016–17".
 func (v Year) short() string {
-	return YearLine{Start: v.Year.In.Start, Summary: sim.Summary{Hours: v.Year.In.Hours()}}.Name()
+	return YearLine{Start: v.Year.In.Start, Summary: sim.Summary{Tally: sim.Tally{Hours: v.Year.In.Hours()}}}.Name()
 }
 
 // InShort is a chapter of the year's verdict alone, for pages that lead with
