@@ -114,7 +114,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 	}
 	p.Draws = len(drawn)
 	p.Draw = func(d int) ([]*sim.Input, *worth.Prices) {
-		return series.Held(years, drawn[d]), h.Prices(sim.DrawOf(d+1), c.opts.seed)
+		return series.Held(years, drawn[d]), s.Prices.Drawn(s.Uncertainty.Prices, sim.DrawOf(d+1), c.opts.seed)
 	}
 	r, err := worth.Compare(c.ctx, p)
 	if err != nil {

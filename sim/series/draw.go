@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"sunrill/sim"
-	"sunrill/sim/worth"
 	"sunrill/sources/hydro"
 	"sunrill/sources/stream"
 	"sunrill/weather"
@@ -72,18 +71,6 @@ func (o *Homestead) drawCreek(z func(c sim.Cause, part int) float64, seed uint64
 		zs[part] = z(sim.TheCreek, part)
 	}
 	o.model = stream.Unsure(o.model, o.fitted(), zs)
-}
-
-// Prices returns the site's prices as a draw has them, each by itself; nil
-// without prices.
-func (h *Homestead) Prices(d sim.Draw, seed uint64) *worth.Prices {
-	q := h.Site.Prices
-	if q == nil {
-		return nil
-	}
-	return q.Times(func(i int) float64 {
-		return sim.Factor(h.Site.Uncertainty.Prices, sim.Z(seed, sim.ThePrices, i, d[sim.ThePrices]))
-	})
 }
 
 // Draws returns the homestead as each of the draws has it, made side by side.

@@ -30,6 +30,15 @@ func (q *Prices) Times(factor func(i int) float64) *Prices {
 	return &o
 }
 
+// Drawn returns the prices as a draw has them, each by itself within a share of
+// what was given; nil of nil.
+func (q *Prices) Drawn(share float64, d sim.Draw, seed uint64) *Prices {
+	if q == nil {
+		return nil
+	}
+	return q.Times(func(i int) float64 { return sim.Factor(share, sim.Z(seed, sim.ThePrices, i, d[sim.ThePrices])) })
+}
+
 // sure weighs hydro again in each draw: its years, its prices, and rivals of its
 // own.
 func (c *comparison) sure() error {
