@@ -77,6 +77,13 @@ func (p Page) text() string {
 		}
 	}
 	add(p.Subtitle)
+	if f := p.Front; f != nil {
+		for _, a := range f.Answers {
+			add(a.Question, a.Text)
+		}
+		add(f.Next...)
+		add(f.Sure, f.Care)
+	}
 	add(p.Verdict...)
 	add(p.Warnings...)
 	add(p.Notes...)
