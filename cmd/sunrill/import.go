@@ -30,8 +30,9 @@ func importCommand() command {
 		brief: "make a site's CSV of records as they come",
 		long: `Reads tables as they come, from a spreadsheet, a weather service or a meter, and
 writes the site's own file: rain.csv or rain-months.csv, sun.csv (and
-sun-hourly.csv), demand.csv, flow.csv, meter.csv or gaugings.csv. It prints what it understood and what tells
-it, and asks by the name of a flag for what the files do not tell.
+sun-hourly.csv), demand.csv, flow.csv, meter.csv or gaugings.csv. It
+prints what it understood and what tells it, and asks by the name of a flag for
+what the files do not tell.
 
 It takes CSV with any separator, titles, footers and remarks, .xlsx, GHCN-Daily
 (.dly and both forms of CSV), TMY3 and EPW. Several files of one kind are joined.

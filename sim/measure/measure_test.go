@@ -104,10 +104,10 @@ func TestRespellKnownPairs(t *testing.T) {
 	for metric, want := range map[string]string{
 		"2 L/s": "32 gal/min", "800 L": "210 gal", "42 m": "140 ft", "10 bar": "150 psi", "8 ha": "20 acre", "66 mm": "2.6 in", "10 C": "50 F", "600 L/day": "160 gal/day", "2 mm/day": "0.079 in/day", "14 %": "14 %",
 	} {
-		if got := measure.US.Respell(metric); got != want {
+		if got := measure.US.Respell(metric, 2); got != want {
 			t.Errorf("%s is respelled %s, want %s", metric, got, want)
 		}
-		if got := measure.Metric.Respell(metric); got != metric {
+		if got := measure.Metric.Respell(metric, 2); got != metric {
 			t.Errorf("%s is respelled %s in metric", metric, got)
 		}
 	}

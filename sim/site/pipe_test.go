@@ -69,8 +69,8 @@ func TestFeederLimitsTheIntake(t *testing.T) {
 	}
 	told := false
 	for _, d := range s.Defaults {
-		_, reason := d.In(measure.Metric)
-		told = told || d.Key == "intake.limit" && strings.Contains(reason, "feeder")
+		value, reason := d.In(measure.US)
+		told = told || d.Key == "intake.limit" && strings.Contains(reason, "feeder") && value == "220 gal/min"
 	}
 	if !told {
 		t.Error("the limit by the feeder is not told")

@@ -92,7 +92,7 @@ func describeUS(toml string, digits int) string {
 	return keyLine.ReplaceAllStringFunc(toml, func(line string) string {
 		m := keyLine.FindStringSubmatch(line)
 		value := quotedText.ReplaceAllStringFunc(m[2], func(q string) string {
-			return `"` + quantityUS(strings.Trim(q, `"`), digits) + `"`
+			return `"` + measure.US.Respell(strings.Trim(q, `"`), digits) + `"`
 		})
 		if m[4] == "" {
 			return m[1] + value
@@ -100,26 +100,6 @@ func describeUS(toml string, digits int) string {
 		gap := max(1, len(m[2])+len(m[3])-len(value))
 		return m[1] + value + strings.Repeat(" ", gap) + m[4]
 	})
-}
-
-// fuelUS are units of fuel, which texts do not respell.
-var fuelUS = map[string]string{" L/kWh": " gal/kWh", " L/h": " gal/h"}
-
-// quantityUS writes one quantity in US units; what is none stays as it is.
-func quantityUS(text string, digits int) string {
-	for from, to := range fuelUS {
-		if n, ok := strings.CutSuffix(text, from); ok {
-			if v, err := strconv.ParseFloat(n, 64); err == nil {
-				return fewDigits(v/measure.GallonL, 2) + to
-			}
-		}
-	}
-	return measure.US.RespellTo(text, digits)
-}
-
-func fewDigits(v float64, digits int) string {
-	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', digits, 64), 64)
-	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
 // columnsUS are the columns of tables that have a US spelling.
