@@ -83,7 +83,7 @@ func (l *loader) feeder(intake *files.Table) float64 {
 	}
 	full := p.FullFlow(hydro.WaterAt(hydro.DefaultWaterC))
 	if intake == nil || !intake.Has("limit") {
-		l.ByDefault("intake.limit", fmt.Sprintf("%.3g L/s", 1e3*full), "what the feeder carries when it runs full: its drop is lost in it")
+		l.ByDefaultOf("intake.limit", measure.Flows, fmt.Sprintf("%.3g L/s", 1e3*full), "what the feeder carries when it runs full: its drop is lost in it")
 	}
 	return full
 }
