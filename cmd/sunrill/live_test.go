@@ -291,7 +291,7 @@ func TestLiveValues(t *testing.T) {
 func TestLiveQuestions(t *testing.T) {
 	p := &livePage{}
 	for _, q := range p.Questions() {
-		a, err := p.Ask(context.Background(), q.Name, []string{"bank.capacity=16 kWh", "today.charge=55 %", "today.flow=1.2 L/s", "today.date=2026-11-25"})
+		a, err := p.Ask(context.Background(), q.Name, []string{"bank.capacity=16 kWh", "today.charge=55 %", "today.flow=1.2 L/s", "today.date=2026-11-25", "year.first=2015"})
 		if err != nil {
 			t.Errorf("%s: %v", q.Name, err)
 			continue
@@ -300,8 +300,8 @@ func TestLiveQuestions(t *testing.T) {
 			t.Errorf("%s: %q", q.Name, a.Headline)
 		}
 	}
-	code, out, _ := sunrillTo(t, "bank", "--set", "bank.capacity=16 kWh", "--out", t.TempDir())
-	a, err := p.Ask(context.Background(), "bank", []string{"bank.capacity=16 kWh"})
+	code, out, _ := sunrillTo(t, "bank", "--set", "bank.capacity=16 kWh", "--set", "year.first=2015", "--out", t.TempDir())
+	a, err := p.Ask(context.Background(), "bank", []string{"bank.capacity=16 kWh", "year.first=2015"})
 	if code != exitOK || err != nil || !strings.Contains(strings.Join(strings.Fields(out), " "), a.Headline) {
 		t.Errorf("bank: the page says %q, the command\n%.600s", a.Headline, out)
 	}

@@ -31,6 +31,9 @@ func TestReadmeCommands(t *testing.T) {
 			continue
 		}
 		out, errOut, code := sunrillIn(t, dir, args...)
+		if args[0] == "new" { // four years of its record are enough here
+			shortenRecord(t, filepath.Join(dir, "my-place", "site.toml"))
+		}
 		if code != exitOK {
 			t.Errorf("sunrill %s: exit code %d\n%s", name, code, errOut)
 		}
@@ -44,6 +47,21 @@ func TestReadmeCommands(t *testing.T) {
 	}
 	if _, err := os.Stat(filepath.Join(dir, "sunrill-out", "report.html")); err != nil {
 		t.Error("the README sends its reader to sunrill-out/report.html, which is not there")
+	}
+}
+
+// shortenRecord has a site run its last water years only.
+func shortenRecord(t *testing.T, path string) {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	if os.IsNotExist(err) {
+		return
+	}
+	if err == nil && !strings.Contains(string(data), "first = ") {
+		err = os.WriteFile(path, []byte(strings.Replace(string(data), "[year]\n", "[year]\nfirst = 2015\n", 1)), 0o644)
+	}
+	if err != nil {
+		t.Fatal(err)
 	}
 }
 

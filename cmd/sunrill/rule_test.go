@@ -36,7 +36,7 @@ func TestRuleIsPlayedLiterally(t *testing.T) {
 				} `json:"each_year"`
 			}
 		}
-		if err := json.Unmarshal(runOK(t, args("changeover", "--years", c.years)...), &found); err != nil {
+		if err := json.Unmarshal(runOK(t, args("changeover", "--years", c.years, "--draws", "1")...), &found); err != nil {
 			t.Fatal(err)
 		}
 		if len(found.Rule.Each) < 3 {

@@ -118,7 +118,7 @@ func TestSetAddsAColumn(t *testing.T) {
 
 // Of two values for one key the later counts, and the file's own is told.
 func TestSetTwice(t *testing.T) {
-	s := mustLoad(t, site.DemoFS().(fs.FS), site.Options{Set: []files.Setting{setting(t, "bank.capacity=20 kWh"), setting(t, "bank.capacity=25 kWh")}})
+	s := mustLoad(t, site.DemoFS(), site.Options{Set: []files.Setting{setting(t, "bank.capacity=20 kWh"), setting(t, "bank.capacity=25 kWh")}})
 	if s.Bank.CapacityWh != 25000 || len(s.Changes) != 1 || s.Changes[0].String() != `bank.capacity = "25 kWh" (the file has "14 kWh")` {
 		t.Errorf("%g Wh, %v", s.Bank.CapacityWh, s.Changes)
 	}
