@@ -72,9 +72,7 @@ func TestFactorOfAShare(t *testing.T) {
 // (order statistics; Wilks 1941).
 func TestRangeOfDraws(t *testing.T) {
 	var d sim.Doubt
-	for _, v := range []float64{12, 3, 18, 1, 7, 20, 5, 9, 14, 16, 2, 11, 4, 13, 6, 19, 8, 15, 10, 17} {
-		d.Draws = append(d.Draws, v)
-	}
+	d.Draws = append(d.Draws, 12, 3, 18, 1, 7, 20, 5, 9, 14, 16, 2, 11, 4, 13, 6, 19, 8, 15, 10, 17)
 	if low, high := d.Range(); low != 2 || high != 19 || d.Median() != 10.5 {
 		t.Errorf("range %g to %g, median %g", low, high, d.Median())
 	}

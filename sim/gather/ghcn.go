@@ -56,7 +56,6 @@ type station struct {
 	refused map[string]int
 	gone    int
 	traces  int
-	line    int
 }
 
 func newStation(name string) *station {

@@ -11,12 +11,6 @@ import (
 	"sunrill/sim/measure"
 )
 
-// hourly is one quantity, a value an hour; NaN where not known.
-type hourly struct {
-	start time.Time
-	v     []float64
-}
-
 // resample lays a column on the hours that all tables span: the mean of the
 // rows of an hour, of which half at least have to be known. per turns a raw
 // value into what is averaged.

@@ -30,9 +30,7 @@ func monthly(g *grid, name string, o Options) (*table, Problems) {
 			continue
 		}
 		side := &grid{file: g.file, sheet: g.sheet, separator: g.separator, comments: g.comments}
-		for _, above := range g.rows[:i] {
-			side.comments = append(side.comments, above)
-		}
+		side.comments = append(side.comments, g.rows[:i]...)
 		for c := range r.cells {
 			var cells []string
 			for _, row := range g.rows[i:] {

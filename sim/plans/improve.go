@@ -154,7 +154,7 @@ func (b *Base) Improve(ctx context.Context, progress sim.Progress) (*Result, err
 // steps takes the next steps: the change that helps most, then the one that
 // helps most with the first made, and so on.
 func (b *Base) steps(ctx context.Context, r *Result, step func()) error {
-	at, gains := r.Now, r.Better
+	gains := r.Better
 	for {
 		best := choose(gains)
 		if best == nil {
@@ -164,7 +164,7 @@ func (b *Base) steps(ctx context.Context, r *Result, step func()) error {
 		if len(r.Steps) == Steps {
 			return nil
 		}
-		at = best.Figures
+		at := best.Figures
 		done, err := b.After(best.Set)
 		if err != nil {
 			return err
