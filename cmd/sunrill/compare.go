@@ -30,7 +30,7 @@ values that are set otherwise; --set counts for all. Writes compare.csv,
 compare-years.csv, compare-months.csv, compare-days.csv, compare.json, charts laid
 over one another and report.html.`,
 		example: `sunrill compare --plan "bigger bank: bank.capacity=20 kWh" --plan "tank: forebay.volume=5 m3"`,
-		groups:  withSite | withYears | everyYear | withFiles | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
 			fs.StringArray("plan", nil, "`\"name: key=value; key=value\"`, a plan of the site; may be repeated")
 		},
@@ -99,11 +99,18 @@ func runCompare(c *call) error {
 // planSides are a site as it is, and its plans. All that is wrong with any of
 // the plans is told at once.
 func (c *call) planSides(h *series.Homestead, all []plans.Plan) ([]plans.Side, error) {
-	b, err := c.base(h, nil)
+	years, err := c.pick(h)
 	if err != nil {
 		return nil, err
 	}
-	sides := []plans.Side{{Name: "as it is", Home: b.Home}}
+	b, err := c.base(h, years)
+	if err != nil {
+		return nil, err
+	}
+	if err := c.underDraws(b); err != nil {
+		return nil, err
+	}
+	sides := []plans.Side{b.Side("as it is", b.Home)}
 	var wrong files.Problems
 	for _, p := range all {
 		if slices.ContainsFunc(sides, func(s plans.Side) bool { return s.Name == p.Name }) {
@@ -123,7 +130,7 @@ func (c *call) planSides(h *series.Homestead, all []plans.Plan) ([]plans.Side, e
 				c.warn(p.Name + ": " + w)
 			}
 		}
-		sides = append(sides, plans.Side{Name: p.Name, Home: h})
+		sides = append(sides, b.Side(p.Name, h))
 	}
 	if wrong != nil {
 		return nil, wrong
@@ -152,6 +159,13 @@ func (c *call) siteSides(h *series.Homestead, folders []string) ([]plans.Side, e
 			c.warn(folder + ": " + w)
 		}
 		sides = append(sides, plans.Side{Home: o})
+	}
+	if c.opts.draws > 1 {
+		for i := range sides {
+			if sides[i].Draws, err = c.drawn(sides[i].Home); err != nil {
+				return nil, err
+			}
+		}
 	}
 	names := map[string]int{}
 	for _, s := range sides {

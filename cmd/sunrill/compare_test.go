@@ -18,7 +18,7 @@ func TestCompareTwoFolders(t *testing.T) {
 		t.Fatal(err)
 	}
 	out := filepath.Join(t.TempDir(), "out")
-	printed, errOut, code := sunrill(t, "compare", a, b, "--json", "--out", out)
+	printed, errOut, code := sunrill(t, "compare", a, b, "--draws", "1", "--json", "--out", out)
 	if code != exitOK {
 		t.Fatal(errOut)
 	}
@@ -27,7 +27,7 @@ func TestCompareTwoFolders(t *testing.T) {
 		Inputs []struct{ Key string }
 		Sides  []struct {
 			Name  string
-			Unmet []int `json:"unmet_hours_by_year"`
+			Unmet []float64 `json:"unmet_hours_by_year"`
 		}
 	}
 	if err := json.Unmarshal([]byte(printed), &r); err != nil {
@@ -47,8 +47,8 @@ func TestCompareTwoFolders(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i := range y.Years {
-			if y.Years[i].Unmet != r.Sides[k].Unmet[i] {
-				t.Errorf("%s, year %d: %d dark hours, by year %d", dir, r.Years[i], r.Sides[k].Unmet[i], y.Years[i].Unmet)
+			if float64(y.Years[i].Unmet) != r.Sides[k].Unmet[i] {
+				t.Errorf("%s, year %d: %g dark hours, by year %d", dir, r.Years[i], r.Sides[k].Unmet[i], y.Years[i].Unmet)
 			}
 		}
 	}

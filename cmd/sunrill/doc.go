@@ -192,7 +192,7 @@
 // What would help? A catalogue of single changes is tried over all years and
 // ranked; the next three steps are taken in order, each chosen after the last.
 //
-//	$ sunrill improve my-place --out results
+//	$ sunrill improve my-place --draws 1 --out results
 //	...
 //	Open results/report.html in a browser.
 //

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 
 	"sunrill/plots/report"
@@ -25,7 +26,7 @@ the money for an hour saved; says what does nothing and what makes it worse, and
 what each use costs in dark hours; and takes the next three steps in order, each
 chosen after the last. Writes improve.csv, improve.json, a chart and report.html.`,
 		example: "sunrill improve",
-		groups:  withSite | withYears | everyYear | withFiles | withResult,
+		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		run:     runImprove,
 	}
 }
@@ -41,6 +42,9 @@ func runImprove(c *call) error {
 	}
 	b, err := c.base(h, years)
 	if err != nil {
+		return err
+	}
+	if err := c.underDraws(b); err != nil {
 		return err
 	}
 	step, done := c.progress("changes")
@@ -71,4 +75,13 @@ func (c *call) base(h *series.Homestead, years []weather.Year) (*plans.Base, err
 		o.Set = slices.Concat(own, set)
 		return c.read(h.Site.Folder, o)
 	}, h, years), nil
+}
+
+// underDraws has a base run under the draws that --draws asks for.
+func (c *call) underDraws(b *plans.Base) error {
+	n, err := b.Draw(c.ctx, c.opts.draws, c.opts.seed)
+	if err == nil && n < c.opts.draws {
+		c.warn(fmt.Sprintf("of so long a record it takes %d draws, not %d; --years picks fewer years", n, c.opts.draws))
+	}
+	return err
 }

@@ -37,12 +37,15 @@ func (v Compare) Verdict() (sentences []string, bad bool) {
 		sentences = append(sentences, fmt.Sprintf("None is dark less than “%s”: %s in a middling year, %s in one of five, %s in the worst.",
 			first.Name, measure.Hours(first.Mean.UnmetMiddle), measure.Hours(first.Mean.UnmetP80), measure.Hours(first.Mean.UnmetWorst)))
 	}
-	n := len(r.Years)
+	n := len(r.Years) * r.Draws
 	for _, s := range r.Sides[1:] {
 		text := ""
 		switch {
 		case s.Same == n:
-			text = fmt.Sprintf("“%s” is as dark as “%s” in every one of %s.", s.Name, first.Name, measure.Plural(n, "year", "years"))
+			text = fmt.Sprintf("“%s” is as dark as “%s” in every one of %s.", s.Name, first.Name, measure.Plural(len(r.Years), "year", "years"))
+		case r.Draws > 1:
+			text = fmt.Sprintf("Against “%s”, “%s” is dark less in %d of %d draws of what nobody knows for sure: %s a year in the mean against %s.", first.Name, s.Name, s.BetterIn, r.Draws,
+				measure.Hours(s.Mean.UnmetMean), measure.HoursNumber(first.Mean.UnmetMean))
 		default:
 			text = fmt.Sprintf("Against “%s”, “%s” is dark less in %d of %s, more in %d and as long in %d: %s a year in the mean against %s.", first.Name, s.Name, s.Fewer,
 				measure.Plural(n, "year", "years"), s.More, s.Same, measure.Hours(s.Mean.UnmetMean), measure.HoursNumber(first.Mean.UnmetMean))
@@ -121,7 +124,7 @@ func (v Compare) inputs() Table {
 // outcome is the table of how the sides fare.
 func (v Compare) outcome() Table {
 	r := v.Result
-	t := Table{Caption: fmt.Sprintf("How they fare through the same %s", measure.Plural(len(r.Years), "year", "years")), Head: v.head(""), Data: "compare.csv",
+	t := Table{Caption: "How they fare through the same " + throughWhat(len(r.Years), r.Draws), Head: v.head(""), Data: "compare.csv",
 		Note: "Dark hours are those in which the house asks and gets nothing. Energies, stops and litres are those of a mean year. Money is reckoned at the prices of the first, over the life of each thing, beyond the panels and the bank that the first has."}
 	row := func(name string, of func(plans.Lived) string) {
 		cells := []string{name}
@@ -135,7 +138,7 @@ func (v Compare) outcome() Table {
 	row("dark hours, one year of five", func(s plans.Lived) string { return hours(s.Mean.UnmetP80) })
 	row("dark hours, the worst year", func(s plans.Lived) string { return hours(s.Mean.UnmetWorst) })
 	row("dark hours, mean", func(s plans.Lived) string { return hours(s.Mean.UnmetMean) })
-	row("years with a dark hour", func(s plans.Lived) string { return fmt.Sprintf("%d of %d", s.Mean.DarkYears, len(r.Years)) })
+	row("years with a dark hour", func(s plans.Lived) string { return fmt.Sprintf("%d of %d", s.Mean.DarkYears, len(r.Years)*r.Draws) })
 	row("dark months", func(s plans.Lived) string { return darkMonths(r.Start.Month(), s.Months) })
 	row("hours below comfort", func(s plans.Lived) string { return hours(s.Mean.Low) })
 	row("panels, kWh", func(s plans.Lived) string { return kWh(s.PVWh) })
@@ -162,6 +165,15 @@ func (v Compare) outcome() Table {
 	return t
 }
 
+// throughWhat says through how many years and draws a study went.
+func throughWhat(years, draws int) string {
+	text := measure.Plural(years, "year", "years")
+	if draws > 1 {
+		text += fmt.Sprintf(", each under %d draws of sky, creek and what the owner is unsure of", draws)
+	}
+	return text
+}
+
 // darkMonths names the months that have an hour of dark in a mean year, in the
 // order of the water year.
 func darkMonths(first time.Month, hours [12]float64) string {
@@ -181,11 +193,11 @@ func darkMonths(first time.Month, hours [12]float64) string {
 // years is the table of the dark hours of each year.
 func (v Compare) years() Table {
 	r := v.Result
-	t := Table{Caption: "Dark hours of each year", Head: v.head("from"), Data: "compare-years.csv"}
+	t := Table{Caption: "Dark hours of each year" + map[bool]string{true: ", mean of the draws"}[r.Draws > 1], Head: v.head("from"), Data: "compare-years.csv"}
 	for i, y := range r.Years {
 		row := []string{fmt.Sprint(y)}
 		for _, s := range r.Sides {
-			row = append(row, measure.Count(s.Unmet[i]))
+			row = append(row, measure.HoursNumber(s.UnmetOf(i, len(r.Years))))
 		}
 		t.Rows = append(t.Rows, row)
 	}

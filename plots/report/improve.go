@@ -38,6 +38,9 @@ func (v Improve) Verdict() (sentences []string, bad bool) {
 		if s.SavedH < 1 {
 			does = fmt.Sprintf("saves %s of fuel in a mean year", v.System.Volume(s.FuelSavedL/1000))
 		}
+		if r.Draws > 1 {
+			does += fmt.Sprintf("; it helps in %d of %d draws", s.HelpsIn, r.Draws)
+		}
 		sentences = append(sentences, fmt.Sprintf("%s: %s (%s%s): %s.", first, s.Name, s.Effort, v.buy(s.Gain), does))
 	}
 	if len(r.Steps) > 0 && r.Steps[len(r.Steps)-1].UnmetMean == 0 && n.UnmetMean > 0 {
@@ -149,11 +152,15 @@ func names(gains []plans.Gain, hours bool) string {
 func (v Improve) table(helps []plans.Gain) Table {
 	r := v.Result
 	t := Table{
-		Caption: fmt.Sprintf("What would help, each change by itself over %s, the most first", measure.Plural(r.Years, "year", "years")),
+		Caption: fmt.Sprintf("What would help, each change by itself over %s, the most first", throughWhat(r.Years, r.Draws)),
 		Head:    []string{"change", "dark hours saved, mean year", "in the worst", "fewer dry-pipe stops"},
 		Data:    "improve.csv",
 		Minor:   []int{3},
 		Note:    "Each line was run through every year with its value set in site.toml, and nothing else changed. Two changes together save less than their sum. An effort is judged: a habit needs nothing bought or built.",
+	}
+	if r.Draws > 1 {
+		t.Head = append(t.Head[:2:2], append([]string{"8 in 10 draws"}, t.Head[2:]...)...)
+		t.Minor = []int{4}
 	}
 	fuel := r.Generator
 	if fuel {
@@ -165,6 +172,9 @@ func (v Improve) table(helps []plans.Gain) Table {
 	}
 	for _, g := range helps {
 		row := []string{g.Name, measure.HoursNumber(max(g.SavedH, 0)), signed(g.WorstSavedH), signed(g.StopsSaved)}
+		if r.Draws > 1 {
+			row = append(row[:2:2], append([]string{signed(g.SavedLow) + " to " + signed(g.SavedHigh)}, row[2:]...)...)
+		}
 		if fuel {
 			row = append(row, measure.Digits(v.System.LitreAxis().Of(g.FuelSavedL), 2))
 		}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 
+	"golang.org/x/sync/errgroup"
+
 	"sunrill/sim"
 	"sunrill/sim/files"
 	"sunrill/sim/series"
@@ -25,6 +27,10 @@ type Base struct {
 	// Home is what Read(nil) gives, made ready; [NewBase] has it keep its parts.
 	Home  *series.Homestead
 	Years []weather.Year
+
+	draws []sim.Draw // besides the middle
+	seed  uint64
+	drawn []*series.Homestead // Home as they have it
 }
 
 // NewBase prepares a site that read gives for the water years that pick takes
@@ -33,13 +39,59 @@ func NewBase(read func([]files.Setting) (*site.Site, error), h *series.Homestead
 	return &Base{Read: read, Home: h.Keep(), Years: years}
 }
 
+// mostRuns bounds the years under draws that are kept in memory, about 0.7 MB
+// each: of a long record there are fewer draws.
+const mostRuns = 300
+
+// Draw has the base and its plans run under so many draws of what nobody knows
+// for sure, the middle values not among them; 0 or 1: under the middle values
+// alone. It returns how many there are.
+func (b *Base) Draw(ctx context.Context, n int, seed uint64) (int, error) {
+	b.draws, b.drawn = nil, nil
+	if n = min(n, mostRuns/max(len(b.Years), 1)); n <= 1 {
+		return 1, nil
+	}
+	b.draws, b.seed = sim.DrawsTo(n), seed
+	drawn, err := b.Home.Draws(ctx, b.draws, seed)
+	if err != nil {
+		return 0, err
+	}
+	for _, h := range drawn {
+		b.drawn = append(b.drawn, h.Keep())
+	}
+	return n, nil
+}
+
+// under returns a homestead that [Base.Prepare] made, or the base's own, as each
+// draw has it; itself where there are none.
+func (b *Base) under(h *series.Homestead) []*series.Homestead {
+	if b.draws == nil {
+		return []*series.Homestead{h}
+	}
+	if h == b.Home {
+		return b.drawn
+	}
+	all := make([]*series.Homestead, len(b.draws))
+	var group errgroup.Group
+	group.SetLimit(sim.Workers())
+	for i, d := range b.draws {
+		group.Go(func() error {
+			all[i] = h.DrawBeside(d, b.seed, b.drawn[i])
+			return nil
+		})
+	}
+	group.Wait() // nothing fails
+	return all
+}
+
 // Tried is a plan that was run.
 type Tried struct {
 	Home *series.Homestead
 	Outcome
 }
 
-// Outcome is how a homestead fares: a value for each year, in order.
+// Outcome is how a homestead fares: a value for each year, in order, under one
+// draw after the other.
 type Outcome struct {
 	Unmet, Low, Hazard, Generator []int // hours
 	Stops, Walks                  []int // dry-pipe stops, walks to the turbine
@@ -106,7 +158,11 @@ func (b *Base) After(set []files.Setting) (*Base, error) {
 		return nil, err
 	}
 	read := func(more []files.Setting) (*site.Site, error) { return b.Read(slices.Concat(set, more)) }
-	return &Base{Read: read, Home: h, Years: years}, nil
+	after := &Base{Read: read, Home: h, Years: years, draws: b.draws, seed: b.seed}
+	if b.draws != nil {
+		after.drawn = b.under(h)
+	}
+	return after, nil
 }
 
 // Try runs a plan over the base's years.
@@ -119,7 +175,7 @@ func (b *Base) Try(ctx context.Context, set []files.Setting) (*Tried, error) {
 	if err != nil {
 		return nil, err
 	}
-	o, err := run(ctx, h, years)
+	o, err := run(ctx, years, b.under(h))
 	return &Tried{h, o}, err
 }
 
@@ -140,16 +196,25 @@ func same(years []weather.Year, h *series.Homestead) ([]weather.Year, error) {
 	return all, nil
 }
 
-// run tallies every year.
-func run(ctx context.Context, h *series.Homestead, years []weather.Year) (Outcome, error) {
-	n := len(years)
-	o := newOutcome(n)
-	bus := h.Bus()
-	err := series.Over(years, h).Visit(ctx, nil, func(c sim.Case) error {
+// run tallies every year under every draw.
+func run(ctx context.Context, years []weather.Year, draws []*series.Homestead) (Outcome, error) {
+	o := newOutcome(len(years) * len(draws))
+	bus := draws[0].Bus()
+	err := series.Over(years, draws...).Visit(ctx, nil, func(c sim.Case) error {
 		var t sim.Tally
 		bus.Span(c.In, bus.Start(), 0, c.In.Hours(), &t)
 		o.put(c.Place, c.In, &t)
 		return nil
 	})
 	return o, err
+}
+
+// byDraw returns the mean dark hours of each draw.
+func (o *Outcome) byDraw(draws int) []float64 {
+	n := len(o.Unmet) / draws
+	all := make([]float64, draws)
+	for d := range all {
+		all[d] = mean(o.Unmet[d*n : (d+1)*n])
+	}
+	return all
 }

@@ -24,14 +24,25 @@ const MostSides = 6
 
 // Side is one of the sites or plans that are compared.
 type Side struct {
-	Name string
-	Home *series.Homestead
+	Name  string
+	Home  *series.Homestead
+	Draws []*series.Homestead // Home as each draw has it, the same draws on all sides; nil: as it is
+}
+
+// Side is a plan of the base, under the base's draws.
+func (b *Base) Side(name string, h *series.Homestead) Side {
+	s := Side{Name: name, Home: h}
+	if b.draws != nil {
+		s.Draws = b.under(h)
+	}
+	return s
 }
 
 // Comparison is what laying sides side by side tells. All lists of a side are
 // in the order of the years.
 type Comparison struct {
 	Years    []int // by the calendar year in which they start
+	Draws    int   // under which each was run; 1: the middle values alone
 	Start    time.Time
 	Currency string
 	Inputs   []Difference
@@ -44,6 +55,15 @@ type Difference struct {
 	Values []string // one a side; "" where it is not given
 }
 
+// UnmetOf returns the dark hours of the i-th year, the mean of its draws.
+func (l *Lived) UnmetOf(i, years int) float64 {
+	sum, n := 0, 0
+	for k := i; k < len(l.Unmet); k += years {
+		sum, n = sum+l.Unmet[k], n+1
+	}
+	return float64(sum) / float64(n)
+}
+
 // Lived is how one side fares.
 type Lived struct {
 	Name    string
@@ -54,9 +74,10 @@ type Lived struct {
 	PVWh    float64     // of a mean year
 	HydroWh float64
 
-	// Against the first side, year by year: in how many there are fewer, as
-	// many and more dark hours.
+	// Against the first side, year by year, all draws taken together: in how many
+	// there are fewer, as many and more dark hours.
 	Fewer, Same, More int
+	BetterIn          int // draws in which there are fewer dark hours over all years
 
 	Capital   *float64 // what it takes to buy beyond the first side; nil without prices
 	CostAYear *float64 // of what is bought, of fuel, upkeep, wear and own hours
@@ -65,11 +86,11 @@ type Lived struct {
 
 // Compare runs every side through the same water years.
 func Compare(ctx context.Context, sides []Side, years []weather.Year, progress sim.Progress) (*Comparison, error) {
-	r := &Comparison{Start: years[0].Start, Inputs: differences(sides)}
+	r := &Comparison{Start: years[0].Start, Draws: max(len(sides[0].Draws), 1), Inputs: differences(sides)}
 	for _, y := range years {
 		r.Years = append(r.Years, y.Number())
 	}
-	step := progress.Steps(len(sides) * len(years))
+	step := progress.Steps(len(sides) * len(years) * r.Draws)
 	if p := sides[0].Home.Site.Prices; p != nil {
 		r.Currency = p.Currency
 	}
@@ -92,6 +113,14 @@ func Compare(ctx context.Context, sides []Side, years []weather.Year, progress s
 				l.Same++
 			}
 		}
+		if len(r.Sides) > 0 {
+			was, is := r.Sides[0].byDraw(r.Draws), l.byDraw(r.Draws)
+			for d := range is {
+				if is[d] < was[d] {
+					l.BetterIn++
+				}
+			}
+		}
 		r.Sides = append(r.Sides, l)
 	}
 	price(sides, r)
@@ -104,14 +133,18 @@ func live(ctx context.Context, s Side, years []weather.Year, step func()) (Lived
 	if err != nil {
 		return Lived{}, err
 	}
-	n := len(own)
+	draws := s.Draws
+	if draws == nil {
+		draws = []*series.Homestead{s.Home}
+	}
+	n := len(own) * len(draws)
 	l := Lived{Name: s.Name, LowSoC: make([]float64, 365)}
 	l.Outcome = newOutcome(n)
 	lows := make([][]float64, n)
 	months := make([][12]float64, n)
 	pv, creek := make([]float64, n), make([]float64, n)
 	bus := s.Home.Bus()
-	err = series.Over(own, s.Home).Visit(ctx, step, func(c sim.Case) error {
+	err = series.Over(own, draws...).Visit(ctx, step, func(c sim.Case) error {
 		y, err := c.Run(c.In, bus)
 		if err != nil {
 			return err

@@ -8,8 +8,10 @@ import (
 	"testing"
 
 	"sunrill/sim"
+	"sunrill/sim/files"
 	"sunrill/sim/plans"
 	"sunrill/sim/series"
+	"sunrill/sim/site"
 )
 
 // sides are the built-in homestead and plans of it.
@@ -131,5 +133,98 @@ func TestParsePlan(t *testing.T) {
 		if p, err := plans.ParsePlan(text); err == nil {
 			t.Errorf("%q is taken: %+v", text, p)
 		}
+	}
+}
+
+// Under draws each change and each side is what the edited site gives under the
+// same draws, run from nothing, and what is told of the draws is counted here.
+func TestUnderDraws(t *testing.T) {
+	t.Parallel()
+	b := few(base(t))
+	b.Years = b.Years[:2]
+	const n = 4
+	if got, err := b.Draw(t.Context(), n, 7); err != nil || got != n {
+		t.Fatal(got, err)
+	}
+	// by draw, the dark hours of the years, without what homesteads share
+	plain := func(text string) (byDraw [n]float64) {
+		var set []files.Setting
+		if text != "" {
+			s, err := files.ParseSetting(text, text)
+			if err != nil {
+				t.Fatal(err)
+			}
+			set = append(set, s)
+		}
+		s, err := site.LoadFS(site.DemoFS(), site.Options{Set: set})
+		if err != nil {
+			t.Fatal(err)
+		}
+		h, err := series.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for d, draw := range sim.DrawsTo(n) {
+			o := h.Draw(draw, 7)
+			for _, y := range b.Years {
+				year, err := sim.Run(o.Input(y), o.Bus())
+				if err != nil {
+					t.Fatal(err)
+				}
+				byDraw[d] += float64(year.Tally.UnmetHours) / 2
+			}
+		}
+		return byDraw
+	}
+	was := plain("")
+	if was[0] == was[1] && was[1] == was[2] {
+		t.Errorf("all draws are alike: %v", was)
+	}
+	r, err := b.Improve(t.Context(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Draws != n || math.Abs(r.Now.UnmetMean-(was[0]+was[1]+was[2]+was[3])/n) > 1e-9 {
+		t.Errorf("%d draws, today %g hours, counted %v", r.Draws, r.Now.UnmetMean, was)
+	}
+	for _, g := range slices.Concat(r.Better[:4], r.Without[:1]) {
+		is := plain(g.Set[0].Key + "=" + g.Set[0].Value)
+		if len(g.Set) > 1 {
+			continue
+		}
+		helps, sum, low, high := 0, 0.0, math.Inf(1), math.Inf(-1)
+		for d := range is {
+			saved := was[d] - is[d]
+			sum += saved / n
+			low, high = min(low, saved), max(high, saved)
+			if saved >= 0.5 {
+				helps++
+			}
+		}
+		if g.HelpsIn != helps || math.Abs(g.SavedH-sum) > 1e-9 || g.SavedLow != low || g.SavedHigh != high {
+			t.Errorf("%s: saves %g (%g to %g) hours, helps in %d draws; counted %g (%g to %g), %d", g.Name, g.SavedH, g.SavedLow, g.SavedHigh, g.HelpsIn, sum, low, high, helps)
+		}
+	}
+	p, err := plans.ParsePlan("bank: bank.capacity=20 kWh")
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := b.Prepare(p.Set)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := plans.Compare(t.Context(), []plans.Side{b.Side("as it is", b.Home), b.Side(p.Name, h)}, b.Years, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	is, better, mean := plain("bank.capacity=20 kWh"), 0, 0.0
+	for d := range is {
+		mean += is[d] / n
+		if is[d] < was[d] {
+			better++
+		}
+	}
+	if s := c.Sides[1]; c.Draws != n || s.BetterIn != better || math.Abs(s.Mean.UnmetMean-mean) > 1e-9 || math.Abs(s.UnmetOf(0, 2)+s.UnmetOf(1, 2)-2*mean) > 1e-9 {
+		t.Errorf("%d draws: better in %d, mean %g; counted %d, %g", c.Draws, s.BetterIn, s.Mean.UnmetMean, better, mean)
 	}
 }

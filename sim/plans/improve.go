@@ -17,6 +17,7 @@ import (
 // Result is what trying single changes tells.
 type Result struct {
 	Years     int
+	Draws     int    // under which each year was run; 1: the middle values alone
 	Currency  string // "" without prices
 	Generator bool   // the site has one: fuel counts beside dark hours
 	Now       Figures
@@ -42,6 +43,8 @@ type Gain struct {
 	place int // in the catalogue: of like things the smaller stands first
 	Figures
 	SavedH, WorstSavedH, FuelSavedL, StopsSaved, LowSaved float64
+	SavedLow, SavedHigh                                   float64  // of the mean year: 8 in 10 draws lie between
+	HelpsIn                                               int      // draws in which it saves something
 	CostAYear                                             *float64 // what is bought, over its life, and fuel; nil: not priced
 	CostAnHour                                            *float64 // for a dark hour saved; nil also where none is
 }
@@ -117,18 +120,18 @@ const nearly = 0.85
 // Improve tries every change of the catalogue over all of the base's years, and
 // takes the next steps one after the other. It ends with ctx's error.
 func (b *Base) Improve(ctx context.Context, progress sim.Progress) (*Result, error) {
-	now, err := run(ctx, b.Home, b.Years)
+	now, err := run(ctx, b.Years, b.under(b.Home))
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Years: len(b.Years), Now: figures(now), Generator: b.Home.Site.Generator != nil}
+	r := &Result{Years: len(b.Years), Draws: max(len(b.draws), 1), Now: figures(now), Generator: b.Home.Site.Generator != nil}
 	if p := b.Home.Site.Prices; p != nil {
 		r.Currency = p.Currency
 	}
 	all := Catalogue(b.Home.Site, b.peak())
 	// The steps try again what may help; how many that is, the first round tells.
 	step := progress.Steps(len(all) * (1 + Steps))
-	gains, refused, err := b.each(ctx, all, r.Now, step)
+	gains, refused, err := b.each(ctx, all, now, step)
 	if err != nil {
 		return nil, err
 	}
@@ -164,12 +167,15 @@ func (b *Base) steps(ctx context.Context, r *Result, step func()) error {
 		if len(r.Steps) == Steps {
 			return nil
 		}
-		at := best.Figures
 		done, err := b.After(best.Set)
 		if err != nil {
 			return err
 		}
 		b = done
+		at, err := run(ctx, b.Years, b.under(b.Home))
+		if err != nil {
+			return err
+		}
 		var next []Change
 		for _, c := range Catalogue(b.Home.Site, b.peak()) {
 			if c.Kind == Better {
@@ -207,7 +213,7 @@ func choose(gains []Gain) *Gain {
 
 // each tries changes, each by itself. What
 // the site's checks refuse is given back.
-func (b *Base) each(ctx context.Context, changes []Change, now Figures, step func()) (gains []Gain, refused []Change, err error) {
+func (b *Base) each(ctx context.Context, changes []Change, now Outcome, step func()) (gains []Gain, refused []Change, err error) {
 	for i, c := range changes {
 		t, err := b.Try(ctx, c.Set)
 		step()
@@ -227,10 +233,20 @@ func (b *Base) each(ctx context.Context, changes []Change, now Figures, step fun
 }
 
 // gain sets a change against how things are.
-func (b *Base) gain(c Change, t *Tried, now Figures) Gain {
-	f := figures(t.Outcome)
+func (b *Base) gain(c Change, t *Tried, before Outcome) Gain {
+	f, now := figures(t.Outcome), figures(before)
 	g := Gain{Change: c, Figures: f, SavedH: now.UnmetMean - f.UnmetMean, WorstSavedH: now.UnmetWorst - f.UnmetWorst,
 		FuelSavedL: now.FuelL - f.FuelL, StopsSaved: now.Stops - f.Stops, LowSaved: now.Low - f.Low}
+	draws := max(len(b.draws), 1)
+	was, is := before.byDraw(draws), t.byDraw(draws)
+	saved := make([]float64, draws)
+	for d := range saved {
+		if saved[d] = was[d] - is[d]; saved[d] >= leastHours {
+			g.HelpsIn++
+		}
+	}
+	spread := sim.NewSpread(saved)
+	g.SavedLow, g.SavedHigh = spread.At(0.1), spread.At(0.9)
 	p := b.Home.Site.Prices
 	if c.Capital == nil || p == nil {
 		return g

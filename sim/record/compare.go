@@ -27,7 +27,7 @@ func Compare(f *Folder, r *plans.Comparison) error {
 		return f.Write(name, func(w io.Writer) error { return WriteTable(w, rows, columns) })
 	}
 	if err := bySide("compare-years.csv", len(r.Years), Column{"year", func(dst []byte, row int) []byte { return strconv.AppendInt(dst, int64(r.Years[row]), 10) }},
-		func(side, row int) float64 { return float64(r.Sides[side].Unmet[row]) }, 0); err != nil {
+		func(side, row int) float64 { return r.Sides[side].UnmetOf(row, len(r.Years)) }, 1); err != nil {
 		return err
 	}
 	months := make([]string, 12)
@@ -45,6 +45,7 @@ func Compare(f *Folder, r *plans.Comparison) error {
 // --json.
 type CompareFile struct {
 	Years  []int               `json:"years"`
+	Draws  int                 `json:"draws"`
 	Inputs []CompareDifference `json:"inputs"`
 	Sides  []CompareSide       `json:"sides"`
 }
@@ -62,8 +63,9 @@ type CompareSide struct {
 	HazardHours int       `json:"hazard_hours"`
 	PVKWh       float64   `json:"pv_kwh_a_year"`
 	HydroKWh    float64   `json:"hydro_kwh_a_year"`
-	Unmet       []int     `json:"unmet_hours_by_year"`
+	Unmet       []float64 `json:"unmet_hours_by_year"` // mean of the draws
 	Months      []float64 `json:"unmet_hours_by_month"`
+	BetterIn    int       `json:"draws_with_fewer_unmet_hours"`
 	Fewer       int       `json:"years_with_fewer_unmet_hours"`
 	More        int       `json:"years_with_more_unmet_hours"`
 	Capital     *float64  `json:"to_buy"`
@@ -73,13 +75,16 @@ type CompareSide struct {
 
 // CompareObject rounds a comparison for its files.
 func CompareObject(r *plans.Comparison) CompareFile {
-	o := CompareFile{Years: r.Years, Inputs: []CompareDifference{}}
+	o := CompareFile{Years: r.Years, Draws: r.Draws, Inputs: []CompareDifference{}}
 	for _, d := range r.Inputs {
 		o.Inputs = append(o.Inputs, CompareDifference(d))
 	}
 	for _, s := range r.Sides {
 		side := CompareSide{Name: s.Name, ImproveFigures: improveFigures(s.Mean), HazardHours: s.Mean.Hazard, PVKWh: Round(s.PVWh/1000, 1), HydroKWh: Round(s.HydroWh/1000, 1),
-			Unmet: s.Unmet, Fewer: s.Fewer, More: s.More, Capital: rounded(s.Capital, 2), CostAYear: rounded(s.CostAYear, 2), Missing: s.Missing}
+			BetterIn: s.BetterIn, Fewer: s.Fewer, More: s.More, Capital: rounded(s.Capital, 2), CostAYear: rounded(s.CostAYear, 2), Missing: s.Missing}
+		for i := range r.Years {
+			side.Unmet = append(side.Unmet, Round(s.UnmetOf(i, len(r.Years)), 1))
+		}
 		for _, h := range s.Months {
 			side.Months = append(side.Months, Round(h, 2))
 		}

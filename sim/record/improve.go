@@ -21,6 +21,7 @@ func Improve(f *Folder, r *plans.Result) error {
 // --json.
 type ImproveFile struct {
 	Years   int            `json:"years"`
+	Draws   int            `json:"draws"`
 	Now     ImproveFigures `json:"now"`
 	Steps   []ImproveGain  `json:"next_steps"`
 	Changes []ImproveGain  `json:"changes"`
@@ -46,6 +47,9 @@ type ImproveGain struct {
 	Set        []string `json:"set"`  // as --set takes it
 	Effort     string   `json:"effort"`
 	SavedH     float64  `json:"unmet_hours_saved"`
+	SavedLow   float64  `json:"unmet_hours_saved_low"` // 8 in 10 draws lie between
+	SavedHigh  float64  `json:"unmet_hours_saved_high"`
+	HelpsIn    int      `json:"draws_in_which_it_helps"`
 	WorstH     float64  `json:"unmet_hours_saved_in_the_worst_year"`
 	FuelL      float64  `json:"fuel_saved_l"`
 	Stops      float64  `json:"dry_pipe_stops_saved"`
@@ -57,7 +61,7 @@ type ImproveGain struct {
 
 // ImproveObject rounds a result for its files.
 func ImproveObject(r *plans.Result) ImproveFile {
-	o := ImproveFile{Years: r.Years, Now: improveFigures(r.Now), Steps: []ImproveGain{}, Changes: []ImproveGain{}}
+	o := ImproveFile{Years: r.Years, Draws: r.Draws, Now: improveFigures(r.Now), Steps: []ImproveGain{}, Changes: []ImproveGain{}}
 	for _, s := range r.Steps {
 		o.Steps = append(o.Steps, improveGain(s.Gain))
 	}
@@ -76,7 +80,7 @@ func improveFigures(f plans.Figures) ImproveFigures {
 func improveGain(g plans.Gain) ImproveGain {
 	o := ImproveGain{
 		Change: g.Name, Kind: g.Kind.String(), Effort: g.Effort.String(), Set: []string{},
-		SavedH: Round(g.SavedH, 2), WorstH: Round(g.WorstSavedH, 0), FuelL: Round(g.FuelSavedL, 1), Stops: Round(g.StopsSaved, 2),
+		SavedH: Round(g.SavedH, 2), SavedLow: Round(g.SavedLow, 2), SavedHigh: Round(g.SavedHigh, 2), HelpsIn: g.HelpsIn, WorstH: Round(g.WorstSavedH, 0), FuelL: Round(g.FuelSavedL, 1), Stops: Round(g.StopsSaved, 2),
 		Capital: rounded(g.Capital, 2), CostAYear: rounded(g.CostAYear, 2), CostAnHour: rounded(g.CostAnHour, 2), ImproveFigures: improveFigures(g.Figures),
 	}
 	for _, s := range g.Set {
@@ -110,6 +114,8 @@ func writeGains(w io.Writer, o ImproveFile) error {
 		text("kind", func(g ImproveGain) string { return g.Kind }),
 		text("effort", func(g ImproveGain) string { return g.Effort }),
 		number("unmet_hours_saved", 2, func(g ImproveGain) float64 { return g.SavedH }),
+		number("unmet_hours_saved_low", 2, func(g ImproveGain) float64 { return g.SavedLow }),
+		number("unmet_hours_saved_high", 2, func(g ImproveGain) float64 { return g.SavedHigh }),
 		number("unmet_hours_saved_worst_year", 0, func(g ImproveGain) float64 { return g.WorstH }),
 		number("unmet_hours_mean", 2, func(g ImproveGain) float64 { return g.UnmetMean }),
 		number("unmet_hours_1_in_5", 0, func(g ImproveGain) float64 { return g.UnmetP80 }),

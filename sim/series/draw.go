@@ -22,7 +22,19 @@ import (
 //
 // More or less sun is a factor on every hour of the sky. A creek without a fit
 // takes the width of the usual ranges of its parameters ([stream.Unsure]).
-func (h *Homestead) Draw(d sim.Draw, seed uint64) *Homestead {
+func (h *Homestead) Draw(d sim.Draw, seed uint64) *Homestead { return h.drawBeside(d, seed, nil) }
+
+// DrawBeside returns the same as [Homestead.Draw] of a homestead that was made
+// with [Homestead.With], and shares all that the change leaves alone with
+// beside: the same draw of the homestead that it is a change of.
+func (h *Homestead) DrawBeside(d sim.Draw, seed uint64, beside *Homestead) *Homestead {
+	if !h.like.doubts {
+		return h.Draw(d, seed)
+	}
+	return h.drawBeside(d, seed, beside)
+}
+
+func (h *Homestead) drawBeside(d sim.Draw, seed uint64, beside *Homestead) *Homestead {
 	u, o := h.Site.Uncertainty, h.changed()
 	z := func(c sim.Cause, part int) float64 { return sim.Z(seed, c, part, d[c]) }
 	o.times.sun *= sim.Factor(u.Sun, z(sim.TheSunHours, 0))
@@ -36,22 +48,32 @@ func (h *Homestead) Draw(d sim.Draw, seed uint64) *Homestead {
 			o.scaleSun()
 		}
 	}
-	if k := d[sim.TheCreek]; h.model != nil && k != 0 {
-		o.drawCreek(z, weather.DrawSeed(seed, k))
-	}
-	if d[sim.TheCreek] != 0 || o.times.flow != h.times.flow {
-		o.flowM3S = nil
-		o.flow()
-		if h.Machine != nil && o.flowM3S != nil {
-			// Whoever visits the creek knows how this one falls.
-			o.falls = hydro.FitRecession(o.flowM3S, o.record.RainMM)
+	if beside != nil && h.like.creek && (h.like.plant || h.Machine == nil) {
+		o.model, o.dayError, o.daySeed, o.flowM3S, o.falls = beside.model, beside.dayError, beside.daySeed, beside.flowM3S, beside.falls
+	} else {
+		if k := d[sim.TheCreek]; h.model != nil && k != 0 {
+			o.drawCreek(z, weather.DrawSeed(seed, k))
+		}
+		if d[sim.TheCreek] != 0 || o.times.flow != h.times.flow {
+			o.flowM3S = nil
+			o.flow()
+			if h.Machine != nil && o.flowM3S != nil {
+				// Whoever visits the creek knows how this one falls.
+				o.falls = hydro.FitRecession(o.flowM3S, o.record.RainMM)
+			}
 		}
 	}
-	if h.Machine != nil {
+	if beside != nil && h.like.plant {
+		o.Machine = beside.Machine
+	} else if h.Machine != nil {
 		head, eff := sim.Factor(u.Head, z(sim.TheHead, 0)), sim.Factor(u.Efficiency, z(sim.TheEfficiency, 0))
 		if head != 1 || eff != 1 {
 			o.Machine = machine(h.Machine.Plant, head, eff).Prepare()
 		}
+	}
+	if beside != nil && beside.kept != nil {
+		o = o.Keep()
+		o.kept.share(beside.kept, h.like)
 	}
 	return o
 }
@@ -147,6 +169,12 @@ func machine(p hydro.Plant, head, eff float64) hydro.Plant {
 	return p
 }
 
+// skies are those of draws over one record.
+type skies struct {
+	mu   sync.Mutex
+	made map[int]*drawnSky
+}
+
 // drawnSky is the sky of one draw over the homestead's own record.
 type drawnSky struct {
 	once              sync.Once
@@ -165,12 +193,12 @@ func skyNumber(i int, seed uint64) int {
 
 // drawnSky returns the sky of draw number i, made at most once.
 func (h *Homestead) drawnSky(i int) *drawnSky {
-	s := h.shared
+	s := h.shared.skies
 	s.mu.Lock()
-	d := s.skies[i]
+	d := s.made[i]
 	if d == nil {
 		d = &drawnSky{}
-		s.skies[i] = d
+		s.made[i] = d
 	}
 	s.mu.Unlock()
 	d.once.Do(func() {

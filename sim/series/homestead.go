@@ -41,7 +41,8 @@ type Homestead struct {
 	dayError stream.DailyError // of a drawn creek
 	daySeed  uint64
 	shared   *shared
-	kept     *kept // nil: each year is made anew
+	kept     *kept    // nil: each year is made anew
+	like     likeness // of the homestead that it is a change of
 }
 
 // shared is what homesteads under different weather have in common.
@@ -51,7 +52,7 @@ type shared struct {
 	tracks     *once[*weather.Track] // of the place
 	views      []*once[*solar.View]  // by array
 	evaporates *weather.Evaporation
-	skies      map[int]*drawnSky
+	skies      *skies
 }
 
 // once makes a thing for each kind of year once.
@@ -117,7 +118,7 @@ func New(s *site.Site) (*Homestead, error) {
 // newShared begins a homestead with what homesteads under different weather
 // have in common.
 func newShared(s *site.Site) *Homestead {
-	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, times: asTold, shared: &shared{geometries: map[geometryKey]*geometry{}, skies: map[int]*drawnSky{}, tracks: new(once[*weather.Track]), evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
+	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, times: asTold, shared: &shared{geometries: map[geometryKey]*geometry{}, skies: &skies{made: map[int]*drawnSky{}}, tracks: new(once[*weather.Track]), evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
 	for range s.Arrays {
 		h.shared.views = append(h.shared.views, new(once[*solar.View]))
 	}

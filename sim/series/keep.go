@@ -114,23 +114,45 @@ func (h *Homestead) With(s *site.Site) (*Homestead, error) {
 	if err := o.findYears(); err != nil {
 		return nil, err
 	}
-	if h.kept == nil {
-		return o, nil
+	o.like = likeness{sky: sky, creek: creek, plant: plant,
+		demand: same(was.Appliances, s.Appliances) && same(was.DemandW, s.DemandW) && same(was.Inverter, s.Inverter),
+		doubts: same(was.Uncertainty, s.Uncertainty)}
+	for _, a := range s.Arrays {
+		o.like.arrays = append(o.like.arrays, slices.IndexFunc(was.Arrays, func(b solar.Array) bool { return same(a, b) }))
 	}
-	o = o.Keep()
 	if sky {
-		o.kept.sky = h.kept.sky
-		for i, a := range s.Arrays {
-			if j := slices.IndexFunc(was.Arrays, func(b solar.Array) bool { return same(a, b) }); j >= 0 {
-				o.kept.arrays[i] = h.kept.arrays[j]
+		o.shared.skies = h.shared.skies
+	}
+	if h.kept != nil {
+		like := o.like
+		o = o.Keep()
+		o.kept.share(h.kept, like)
+	}
+	return o, nil
+}
+
+// likeness says what a changed homestead has in common with the one that it is
+// a change of.
+type likeness struct {
+	sky, creek, plant, demand bool
+	doubts                    bool  // what the owner is unsure of
+	arrays                    []int // of each array the same one there; -1: none
+}
+
+// share takes the parts of another homestead that are the same here.
+func (k *kept) share(of *kept, like likeness) {
+	if like.sky {
+		k.sky = of.sky
+		for i, j := range like.arrays {
+			if j >= 0 {
+				k.arrays[i] = of.arrays[j]
 			}
 		}
 	}
-	if creek && plant {
-		o.kept.water = h.kept.water
+	if like.creek && like.plant {
+		k.water = of.water
 	}
-	if same(was.Appliances, s.Appliances) && same(was.DemandW, s.DemandW) && same(was.Inverter, s.Inverter) {
-		o.kept.demand = h.kept.demand
+	if like.demand {
+		k.demand = of.demand
 	}
-	return o, nil
 }

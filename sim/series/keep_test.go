@@ -15,21 +15,39 @@ import (
 // gives, to the last bit, what it gives prepared from nothing: whatever part
 // was changed, and in whatever order the years were asked for.
 func TestSharedPartsGiveEqualBytes(t *testing.T) {
-	base := demo(t).Keep()
+	unsure := []files.Setting{}
+	for _, text := range []string{"uncertainty.head=4 %", "uncertainty.flow=10 %", "uncertainty.sun=6 %", "uncertainty.loads=8 %", "uncertainty.efficiency=5 %"} {
+		set, err := files.ParseSetting(text, text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		unsure = append(unsure, set)
+	}
+	own, err := site.LoadFS(site.DemoFS(), site.Options{Set: unsure})
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := series.New(own)
+	if err != nil {
+		t.Fatal(err)
+	}
+	base := plain.Keep()
 	for _, y := range base.Years() {
 		base.Input(y)
 	}
+	draw := sim.DrawOf(3)
+	drawn := base.Draw(draw, 1).Keep()
 	for _, text := range []string{
 		"bank.capacity=20 kWh", "bank.place=shed", "array.roof.tilt=70 deg", "array.woodshed.power=3 kW", "array.woodshed=", `array.barn={power="1 kW"}`,
 		"loads.freezer.count=0", "inverter.idle=40 W", "penstock.bore=40 mm", "turbine.nozzles=[5 mm]", "turbine.open=12-01", "intake.house_water=900 L/day",
 		"forebay.volume=3 m3", "visits.every=1 day", "stream.floor=0.5 L/s", "sun.seed=7", "sun.wet_day_share=0.5", "sun.surface=panel", "elevation=900 m", "latitude=50",
-		"year.start=09-01", "year.first=2012", "generator.rated=2 kW", "stream=",
+		"uncertainty.head=9 %", "uncertainty.loads=20 %", "year.start=09-01", "year.first=2012", "generator.rated=2 kW", "stream=",
 	} {
 		set, err := files.ParseSetting(text, text)
 		if err != nil {
 			t.Fatal(err)
 		}
-		o := site.Options{Set: []files.Setting{set}}
+		o := site.Options{Set: append(unsure[:len(unsure):len(unsure)], set)}
 		if text == "stream=" {
 			for _, more := range []string{"turbine=", "penstock=", "intake=", "cable=", "visits="} {
 				s, _ := files.ParseSetting(more, more)
@@ -51,10 +69,17 @@ func TestSharedPartsGiveEqualBytes(t *testing.T) {
 		if !reflect.DeepEqual(fresh.Years(), shared.Years()) || !reflect.DeepEqual(fresh.Bus(), shared.Bus()) {
 			t.Errorf("%s: other years, or another bus", text)
 		}
+		freshDraw, sharedDraw := fresh.Draw(draw, 1), shared.DrawBeside(draw, 1, drawn)
+		if y := fresh.Years()[0]; reflect.DeepEqual(*freshDraw.Input(y), *fresh.Input(y)) {
+			t.Errorf("%s: a draw changes nothing", text)
+		}
 		for range 2 { // made, and then kept
 			for i, y := range fresh.Years() {
 				if i%4 != 0 && y.Days == 365 {
 					continue
+				}
+				if got, want := sharedDraw.Input(y), freshDraw.Input(y); !reflect.DeepEqual(*got, *want) {
+					t.Errorf("%s: the year %d under a draw differs: %s", text, y.Number(), differs(got, want))
 				}
 				got, want := shared.Input(y), fresh.Input(y)
 				if !reflect.DeepEqual(*got, *want) {
@@ -63,7 +88,7 @@ func TestSharedPartsGiveEqualBytes(t *testing.T) {
 			}
 		}
 	}
-	if y := base.Years()[0]; !reflect.DeepEqual(*base.Input(y), *demo(t).Input(y)) {
+	if y := base.Years()[0]; !reflect.DeepEqual(*base.Input(y), *plain.Input(y)) {
 		t.Error("the homestead that was shared has changed")
 	}
 }
