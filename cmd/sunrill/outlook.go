@@ -321,7 +321,7 @@ func bucketReading(text string) (stream.Reading, error) {
 
 // lookAhead makes the outlook.
 func lookAhead(c *call, h *series.Homestead, q question, step func(done, total int)) (report.Outlook, error) {
-	futures := h.Past(q.draws).Futures(series.Today{At: q.at, FlowM3S: q.flowM3S, ErrorM3S: q.errM3S}, q.days, q.forecast)
+	futures := h.Past(q.draws, outlookSeed).Futures(series.Today{At: q.at, FlowM3S: q.flowM3S, ErrorM3S: q.errM3S}, q.days, q.forecast)
 	v := report.Outlook{Creek: futures.Creek, Reading: q.flowM3S, Years: len(futures.Years), Skies: q.draws, Told: q.told, System: units(h.Site)}
 	if q.forecast != nil {
 		v.Forecast = len(q.forecast.RainMM)
@@ -446,7 +446,7 @@ func valvePlans(h *series.Homestead, q question) []scenario.ValvePlan {
 
 // judgeOutlooks goes through the record and holds outlooks against what came.
 func judgeOutlooks(c *call, h *series.Homestead, q question, step func(done, total int)) (*scenario.Judged, error) {
-	past := h.Past(min(q.draws, judgeDraws))
+	past := h.Past(min(q.draws, judgeDraws), 0) // what came is told by the one creek too
 	days := max(q.days, scenario.HindcastStep)
 	hind := scenario.Hind{Days: days, Bus: h.Bus()}
 	hind.Sets, _ = setNeeds(h)
@@ -471,6 +471,10 @@ func judgeOutlooks(c *call, h *series.Homestead, q question, step func(done, tot
 	}
 	return scenario.Hindcast(c.ctx, hind, step)
 }
+
+// outlookSeed is of the creeks that are drawn; skies and the reading's error go
+// by [sun] seed.
+const outlookSeed = 1
 
 // judgeDraws are enough skies for a hindcast: every date has its past years.
 const judgeDraws = 4

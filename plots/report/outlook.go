@@ -299,9 +299,9 @@ func (v Outlook) putOff() string {
 // made says what the outlook is made from.
 func (v Outlook) made() string {
 	r := v.Result
-	s := fmt.Sprintf("From %s, %s, with the bank at %.0f %%%s: the weather of %s from this day of the year on, each under %s, %s in all.",
+	s := fmt.Sprintf("From %s, %s, with the bank at %.0f %%%s: the weather of %s from this day of the year on, each under %s%s, %s in all.",
 		r.Start.Format("2 January 2006"), r.Start.Format("15:04"), 100*r.StartSoC, v.Told,
-		measure.Plural(v.Years, "past year", "past years"), measure.Plural(v.Skies, "sky", "skies"), measure.Plural(r.Futures, "future", "futures"))
+		measure.Plural(v.Years, "past year", "past years"), measure.Plural(v.Skies, "sky", "skies"), v.andCreeks(), measure.Plural(r.Futures, "future", "futures"))
 	if v.Forecast > 0 {
 		s += fmt.Sprintf(" The first %s follow your forecast.", measure.Plural(v.Forecast, "day", "days"))
 	}
@@ -331,6 +331,14 @@ func (v Outlook) made() string {
 		s += fmt.Sprintf(" No state of the fitted creek explains that: the nearest gives %s. Measure again, or fit the creek anew with this reading.", v.System.Flow(c.GivesM3S))
 	}
 	return s
+}
+
+// andCreeks says that each sky has a creek of its own.
+func (v Outlook) andCreeks() string {
+	if v.Skies < 2 || math.IsNaN(v.Creek.ModelM3S) || v.Creek.From == stream.NoState {
+		return ""
+	}
+	return " and as many creeks that the readings or the usual ranges allow"
 }
 
 // Sections returns the page's chapters.

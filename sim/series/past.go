@@ -32,8 +32,10 @@ type drawn struct {
 	fullest stream.State
 }
 
-// Past prepares a number of draws, at least one; draw 0 is the site's own sky.
-func (h *Homestead) Past(draws int) *Past {
+// Past prepares a number of draws, at least one; draw 0 is the site's own sky
+// over its own creek. The creeks of the other draws are those that [Homestead.Draw]
+// makes by seed; with a seed of 0 all draws have the site's own.
+func (h *Homestead) Past(draws int, seed uint64) *Past {
 	p := &Past{h: h, draws: make([]drawn, max(draws, 1)), petMM: h.PotentialEvaporation()}
 	for i := range p.draws {
 		d := &p.draws[i]
@@ -46,9 +48,14 @@ func (h *Homestead) Past(draws int) *Past {
 		}
 		if h.model != nil {
 			d.model = h.model
-			if i > 0 { // one creek for all skies
+			if i > 0 && seed == 0 { // one creek for all skies
 				d.states, d.fullest = p.draws[0].states, p.draws[0].fullest
 				continue
+			}
+			if i > 0 {
+				o := h.changed()
+				o.drawCreek(func(c sim.Cause, part int) float64 { return sim.Z(seed, c, part, i) }, weather.DrawSeed(seed, i))
+				d.model = o.model
 			}
 			d.states = stream.Follow(d.model, h.record.RainMM, p.petMM)
 			d.fullest = stream.Fullest(d.states)
