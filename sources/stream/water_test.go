@@ -164,8 +164,7 @@ func TestReadingsBracketTheSeason(t *testing.T) {
 
 // What is unknown is asked for: to readings of the wet season alone, one of a
 // falling, lower creek is to be added; to readings of low flow alone, one of
-// high flow. And a reading of that kind does narrow the draws more than one
-// made again where the readings are.
+// high flow.
 func TestNextReadingIsWhereTheDrawsDiffer(t *testing.T) {
 	rain, pet := forcing(3)
 	creek := stream.Curve{SoilDepthMM: 60, QuickShare: 0.1, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0002, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
