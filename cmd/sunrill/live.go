@@ -405,22 +405,16 @@ func liveAnswer(sentences []string, bad bool, sections []report.Section, questio
 // liveYear is the first thing that the page shows: how the years go, and a
 // middling one drawn.
 func liveYear(c *call, h *series.Homestead, years []weather.Year) ([]string, bool, []report.Section, error) {
-	lines, err := runYears(c, h, years, func() {})
+	lines, carried, err := yearStudy(c, h, years, quiet)
 	if err != nil {
 		return nil, false, nil, err
 	}
-	order := make([]int, len(lines))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return lines[a].Summary.UnmetHours - lines[b].Summary.UnmetHours })
-	middle := order[(len(order)-1)/2]
-	y, err := sim.Run(h.Input(years[middle]), h.Bus())
+	y, err := sim.Run(h.Input(years[carried.Middling]), h.Bus())
 	if err != nil {
 		return nil, false, nil, err
 	}
 	v := yearReport(h, y)
-	sentences, bad := report.OverYears(lines)
+	sentences, bad := carried.Verdict()
 	keep := map[string]bool{"unmet-by-year": true, "charge": true, "energy-by-month": true, "rain-and-creek": true}
 	var sections []report.Section
 	for _, sec := range append([]report.Section{report.Years(lines, v.System, "")}, v.Sections()...) {

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -358,7 +359,7 @@ func ahead(h *series.Homestead, futures *series.Futures, q question) scenario.Ah
 		a.Demand = func(without []int) sim.Input {
 			kept := make([]loads.Appliance, 0, len(s.Appliances))
 			for i, use := range s.Appliances {
-				if !contains(without, i) {
+				if !slices.Contains(without, i) {
 					kept = append(kept, use)
 				}
 			}
@@ -367,15 +368,6 @@ func ahead(h *series.Homestead, futures *series.Futures, q question) scenario.Ah
 	}
 	a.Sets, _ = setNeeds(h)
 	return a
-}
-
-func contains(list []int, n int) bool {
-	for _, v := range list {
-		if v == n {
-			return true
-		}
-	}
-	return false
 }
 
 // courses returns what makes futures into courses.

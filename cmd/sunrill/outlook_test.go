@@ -171,6 +171,13 @@ func TestOutlookKeeps(t *testing.T) {
 	if err != nil || len(log) != 2 || log[1].SoC != 0.62 || log[1].FlowM3S != 0.001 || log[1].Decided != "=left, it \"closed\"" {
 		t.Errorf("%+v, %v", log, err)
 	}
+	// What could not be read again is refused, and the log stays as it was.
+	if err := site.AppendLog(dir, site.LogEntry{At: log[1].At, SoC: 0.5, FlowM3S: 0.001, Decided: "bell \a"}); err == nil {
+		t.Error("a control character was kept")
+	}
+	if again, err := site.Log(dir); err != nil || len(again) != 2 {
+		t.Errorf("%+v, %v", again, err)
+	}
 	// The built-in site has no folder to keep it in.
 	if code, _, errOut := sunrillTo(t, "outlook", "--keep", "x", "--date", "2026-11-25"); code != exitUsage || !strings.Contains(errOut, "--keep needs a site folder") {
 		t.Errorf("exit %d: %s", code, errOut)

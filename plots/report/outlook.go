@@ -115,7 +115,7 @@ func (v Outlook) Verdict() (paragraphs []string, bad bool) {
 			for i, c := range best.Chance {
 				parts = append(parts, fmt.Sprintf("%s within %d days", percentOf(c), scenario.Leads[i]))
 			}
-			text = append(text, "The chance of a dark hour: "+enumerate(parts)+".")
+			text = append(text, "The chance of a dark hour: "+listed(parts)+".")
 		}
 	}
 	if s := v.valve(); s != "" {
@@ -205,7 +205,7 @@ func (v Outlook) valve() string {
 		}
 	}
 	if len(others) > 0 {
-		s += "; it would be " + enumerate(others)
+		s += "; it would be " + listed(others)
 	}
 	return s + "."
 }
@@ -288,7 +288,7 @@ func (v Outlook) putOff() string {
 	}
 	end := r.PutOff[len(r.PutOff)-1]
 	if r.Met {
-		return fmt.Sprintf("Put off %s: the chance of a dark hour then falls from %s to %s; you bear %s.", enumerate(names), percentOf(now), percentOf(end.Chance), percentOf(r.Borne))
+		return fmt.Sprintf("Put off %s: the chance of a dark hour then falls from %s to %s; you bear %s.", listed(names), percentOf(now), percentOf(end.Chance), percentOf(r.Borne))
 	}
 	if end.Chance >= now {
 		return "Switching off any of the appliances does not lower the chance of a dark hour."
@@ -535,13 +535,4 @@ func (v Outlook) JudgedText() []string {
 			measure.Digits(r.ErrorDays, 2)+" days", measure.Digits(math.Abs(r.BiasDays), 2)+" days", late, r.Dates, r.Missed, r.False))
 	}
 	return text
-}
-
-// enumerate joins words: "a", "a and b", "a, b and c".
-func enumerate(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	n := len(words) - 1
-	return strings.Join(words[:n], ", ") + " and " + words[n]
 }

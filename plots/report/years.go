@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -83,68 +82,24 @@ func HazardYears(lines []YearLine) string {
 	return "Danger: the turbine gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
 }
 
-// OverYears says how all years go: how many are carried, the middling one, one
-// in five and the worst.
-func OverYears(lines []YearLine) (sentences []string, bad bool) {
-	hours, carried, worst := sortedUnmet(lines)
-	n := len(hours)
-	switch {
-	case carried == n && n == 1:
-		return []string{"Sun, creek and bank carry the house through the one year that was run."}, false
-	case carried == n:
-		return []string{fmt.Sprintf("Sun, creek and bank carry the house through all %d years.", n)}, false
-	case n == 1:
-		return []string{fmt.Sprintf("The house is in the dark for %s in the one year that was run.", measure.Hours(float64(hours[0])))}, true
-	}
-	through := fmt.Sprint(carried)
-	if carried == 0 {
-		through = "none"
-	}
-	s := fmt.Sprintf("Sun, creek and bank carry the house through %s of %d years: in a middling year %s in the dark, in one year of five %s or more, in the worst (%s) %s.",
-		through, n, dark(hours[(n-1)/2]), measure.Hours(float64(oneInFive(hours))), lines[worst].Name(), measure.Hours(float64(hours[n-1])))
-	return []string{s}, true
-}
-
-func dark(hours int) string {
-	if hours == 1 {
-		return "1 hour is"
-	}
-	if hours == 0 {
-		return "no hour is"
-	}
-	return measure.Hours(float64(hours)) + " are"
-}
-
-// oneInFive is the fewest hours that four of five years stay at or below.
-func oneInFive(sorted []int) int { return sorted[(4*len(sorted)+4)/5-1] }
-
-func sortedUnmet(lines []YearLine) (hours []int, carried, worst int) {
-	for i, l := range lines {
-		hours = append(hours, l.Summary.UnmetHours)
-		if l.Summary.UnmetHours == 0 {
-			carried++
-		}
-		if l.Summary.UnmetHours > lines[worst].Summary.UnmetHours {
-			worst = i
-		}
-	}
-	slices.Sort(hours)
-	return hours, carried, worst
-}
-
 // OverYearsRow is the row of a plan in a table of plans: name, unmet hours of a
 // middling year, of one in five and of the worst, years carried, energy of the
 // creek and dry-pipe stops of a mean year. It returns the mean of unmet hours
 // too.
 func OverYearsRow(name string, lines []YearLine) (row []string, meanHours float64) {
-	hours, carried, _ := sortedUnmet(lines)
+	heads := make([]sim.Summary, len(lines))
+	carried := 0
 	n := float64(len(lines))
 	var hydroWh, stops float64
-	for _, l := range lines {
+	for i, l := range lines {
+		heads[i] = l.Summary
+		if l.Summary.UnmetHours == 0 {
+			carried++
+		}
 		meanHours += float64(l.Summary.UnmetHours) / n
-		hydroWh += l.Summary.Tally.HydroWh / n
+		hydroWh += l.Summary.HydroWh / n
 		stops += float64(l.Summary.DryPipeStops) / n
 	}
-	count := func(h int) string { return measure.HoursNumber(float64(h)) }
-	return []string{name, count(hours[(len(hours)-1)/2]), count(oneInFive(hours)), count(hours[len(hours)-1]), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
+	count := func(i int) string { return measure.Count(heads[i].UnmetHours) }
+	return []string{name, count(sim.AtShare(heads, 0.5)), count(sim.AtShare(heads, 0.8)), count(sim.Worst(heads)), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
 }

@@ -1,6 +1,7 @@
 package scenario
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"runtime"
@@ -405,9 +406,9 @@ func (a *Ahead) withoutUses(ctx context.Context, o *Outlook, runs []run, borne f
 	slices.SortStableFunc(all, func(x, y UseOutlook) int {
 		switch {
 		case x.Chance != y.Chance && math.Abs(x.Chance-y.Chance) > 1e-12:
-			return compare(x.Chance, y.Chance)
+			return cmp.Compare(x.Chance, y.Chance)
 		}
-		return compare(x.UnmetHours, y.UnmetHours)
+		return cmp.Compare(x.UnmetHours, y.UnmetHours)
 	})
 	o.Uses = all
 	if o.Met {
@@ -432,16 +433,6 @@ func (a *Ahead) withoutUses(ctx context.Context, o *Outlook, runs []run, borne f
 		}
 	}
 	return nil
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // without runs the futures of the given numbers without sets of uses.

@@ -136,8 +136,22 @@ func AppendLog(dir string, e LogEntry) error {
 	if begin {
 		w.Write([]string{"date", "soc_pct", "flow_lps", "decided"}) // a bytes.Buffer takes all
 	}
-	w.Write([]string{when, number(100 * e.SoC), number(1000 * e.FlowM3S), e.Decided})
+	w.Write([]string{when, number(100 * e.SoC), number(1000 * e.FlowM3S), files.AsText(e.Decided)})
 	w.Flush()
 
+	try, err := os.MkdirTemp(dir, ".log-*")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(try)
+	if err := os.WriteFile(filepath.Join(try, logFile), b.Bytes(), 0o644); err != nil {
+		return err
+	}
+	switch all, err := Log(try); {
+	case err != nil:
+		return err
+	case all[len(all)-1].Decided != e.Decided:
+		return files.Problems{{File: logFile, What: fmt.Sprintf("would give %q back as %q", e.Decided, all[len(all)-1].Decided), Hint: "use plain letters"}}
+	}
 	return ReplaceFile(path, b.Bytes())
 }
