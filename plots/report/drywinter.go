@@ -65,7 +65,7 @@ func fan(f *scenario.Fan, of string) plots.ChargeFan {
 // whether it is bad news.
 func (v DryWinter) Verdict() (paragraphs []string, bad bool) {
 	best := v.Result.Scenarios[len(v.Result.Scenarios)-1].Best()
-	return slices.Concat([]string{v.Result.Verdict()}, v.sure(), v.text()), best.UnmetP80 > 0
+	return slices.Concat([]string{winterVerdict(v.Result)}, v.sure(), v.text()), best.UnmetP80 > 0
 }
 
 // sure says how sure the answer is.
@@ -100,11 +100,11 @@ func (v DryWinter) sure() []string {
 func (v DryWinter) text() []string {
 	r := v.Result
 	rec := r.Record
-	text := []string{fmt.Sprintf("One water year was run, %s, with %s of rain: how dry it gets cannot be known from one.", scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.RainMM))}
+	text := []string{fmt.Sprintf("One water year was run, %s, with %s of rain: how dry it gets cannot be known from one.", waterYear(rec.DriestYear), v.System.Rain(rec.RainMM))}
 	if rec.Years > 1 {
 		text[0] = fmt.Sprintf("The %s had %s of rain in the mean; the driest, %s, had %s, the wettest, %s, %s. The worst for the house was %s.",
-			measure.Plural(rec.Years, "water year", "water years"), v.System.Rain(rec.RainMM), scenario.WaterYear(rec.DriestYear), v.System.Rain(rec.DriestMM),
-			scenario.WaterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), scenario.WaterYear(rec.WorstYear))
+			measure.Plural(rec.Years, "water year", "water years"), v.System.Rain(rec.RainMM), waterYear(rec.DriestYear), v.System.Rain(rec.DriestMM),
+			waterYear(rec.WettestYear), v.System.Rain(rec.WettestMM), waterYear(rec.WorstYear))
 	}
 	if rec.Years > 1 {
 		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure, and a worse one than the worst can always come.")

@@ -74,10 +74,53 @@ func bankGrid(w io.Writer, g *sizing.Grid) error {
 
 // BankFile is the object of bank.json and of what bank prints with --json.
 type BankFile struct {
-	*sizing.Result
-	Why    *Why         `json:"why,omitempty"` // where no bank keeps to the target
-	Sure   *BankSure    `json:"over_draws,omitempty"`
-	Arrays *sizing.Grid `json:"arrays,omitempty"`
+	FirstYear        int         `json:"first_year"`
+	LastYear         int         `json:"last_year"`
+	Years            int         `json:"years"`
+	PresentKWh       float64     `json:"present_kwh"`
+	Present          bankPoint   `json:"present"`
+	TargetHours      float64     `json:"target_hours"`
+	SizeKWh          *float64    `json:"size_kwh"`
+	Size             *bankPoint  `json:"size"`
+	LeastHours       float64     `json:"least_hours"`
+	NothingGainedKWh float64     `json:"nothing_gained_kwh"`
+	SequentPeakKWh   float64     `json:"sequent_peak_kwh"`
+	SequentPeakYear  int         `json:"sequent_peak_year"`
+	NoUnmetKWh       *float64    `json:"no_unmet_kwh"`
+	OpenYears        int         `json:"open_years"`
+	AutonomyDays     float64     `json:"autonomy_days"`
+	DailyKWh         float64     `json:"daily_kwh"`
+	PencilDays       float64     `json:"pencil_days"`
+	PencilKWh        float64     `json:"pencil_kwh"`
+	UsableShare      float64     `json:"usable_share"`
+	RiddenShare      float64     `json:"ridden_share"`
+	LongSpells       int         `json:"long_spells"`
+	LongRiddenShare  float64     `json:"long_ridden_share"`
+	AgeYears         float64     `json:"age_years"`
+	Curve            []bankPoint `json:"curve"`
+	Why              *Why        `json:"why,omitempty"` // where no bank keeps to the target
+	Sure             *BankSure   `json:"over_draws,omitempty"`
+	Arrays           *bankArrays `json:"arrays,omitempty"`
+}
+
+type bankPoint struct {
+	CapacityKWh float64   `json:"capacity_kwh"`
+	UnmetMean   float64   `json:"unmet_hours_mean"`
+	UnmetP80    float64   `json:"unmet_hours_p80"`
+	UnmetWorst  float64   `json:"unmet_hours_worst"`
+	P80Range    sim.Range `json:"unmet_hours_p80_range"`
+	WorstRange  sim.Range `json:"unmet_hours_worst_range"`
+	WorstYear   int       `json:"worst_year"`
+	LifeYears   float64   `json:"life_years"`
+	UseYears    float64   `json:"use_years"`
+}
+
+type bankArrays struct {
+	PanelFactors  []float64   `json:"panel_factors"`
+	PanelKW       []float64   `json:"panel_kw"`
+	CapacitiesKWh []float64   `json:"capacities_kwh"`
+	UnmetMean     [][]float64 `json:"unmet_hours_mean"`
+	UnmetP80      [][]float64 `json:"unmet_hours_p80"`
 }
 
 // Why tells what leaves a house short: the unmet hours of a mean year as it
@@ -121,48 +164,49 @@ type BankSure struct {
 
 // BankObject returns the object with its numbers rounded.
 func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
-	o := *r
-	point := func(p *sizing.Point) {
-		p.CapacityKWh, p.UnmetMean = Round(p.CapacityKWh, 3), Round(p.UnmetMean, 2)
-		p.LifeYears, p.UseYears = Round(p.LifeYears, 2), Round(p.UseYears, 2)
+	point := func(p sizing.Point) bankPoint {
+		return bankPoint{
+			CapacityKWh: Round(p.CapacityKWh, 3), UnmetMean: Round(p.UnmetMean, 2), UnmetP80: p.UnmetP80, UnmetWorst: p.UnmetWorst,
+			P80Range: p.P80Range, WorstRange: p.WorstRange, WorstYear: p.WorstYear, LifeYears: Round(p.LifeYears, 2), UseYears: Round(p.UseYears, 2),
+		}
 	}
-	for _, n := range []*float64{&o.PresentKWh, &o.NothingGainedKWh, &o.SequentPeakKWh,
-		&o.AutonomyDays, &o.DailyKWh, &o.PencilKWh, &o.UsableShare, &o.RiddenShare, &o.LongRiddenShare} {
-		*n = Round(*n, 3)
+	maybe := func(v *float64) *float64 {
+		if v == nil {
+			return nil
+		}
+		x := Round(*v, 3)
+		return &x
 	}
-	if r.NoUnmetKWh != nil {
-		none := Round(*r.NoUnmetKWh, 3)
-		o.NoUnmetKWh = &none
+	o := BankFile{
+		FirstYear: r.FirstYear, LastYear: r.LastYear, Years: r.Years,
+		PresentKWh: Round(r.PresentKWh, 3), Present: point(r.Present), TargetHours: r.TargetHours,
+		SizeKWh: maybe(r.SizeKWh), LeastHours: r.LeastHours, NothingGainedKWh: Round(r.NothingGainedKWh, 3),
+		SequentPeakKWh: Round(r.SequentPeakKWh, 3), SequentPeakYear: r.SequentPeakYear, NoUnmetKWh: maybe(r.NoUnmetKWh), OpenYears: r.OpenYears,
+		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: Round(r.DailyKWh, 3), PencilDays: r.PencilDays, PencilKWh: Round(r.PencilKWh, 3),
+		UsableShare: Round(r.UsableShare, 3), RiddenShare: Round(r.RiddenShare, 3), LongSpells: r.LongSpells, LongRiddenShare: Round(r.LongRiddenShare, 3),
+		AgeYears: r.AgeYears, Curve: []bankPoint{}, Why: whyObject(r.Why),
 	}
-	if r.SizeKWh != nil {
-		size := Round(*r.SizeKWh, 3)
-		o.SizeKWh = &size
-		at := *r.Size
-		point(&at)
+	if r.Size != nil {
+		at := point(*r.Size)
 		o.Size = &at
 	}
-	point(&o.Present)
-	o.Curve = append([]sizing.Point{}, r.Curve...)
-	for i := range o.Curve {
-		point(&o.Curve[i])
+	for _, p := range r.Curve {
+		o.Curve = append(o.Curve, point(p))
 	}
-	file := BankFile{Result: &o, Why: whyObject(r.Why)}
 	if s := r.Sure; s != nil {
-		file.Sure = &BankSure{Draws: len(s.SizeKWh.Draws), SizeKWh: DoubtObject(s.SizeKWh, 2), Present: DoubtObject(s.Present, 0), AtSize: DoubtObject(s.AtSize, 0)}
+		o.Sure = &BankSure{Draws: len(s.SizeKWh.Draws), SizeKWh: DoubtObject(s.SizeKWh, 2), Present: DoubtObject(s.Present, 0), AtSize: DoubtObject(s.AtSize, 0)}
 		if s.LikelyKWh != nil {
 			likely := Round(*s.LikelyKWh, 2)
-			file.Sure.LikelyKWh = &likely
+			o.Sure.LikelyKWh = &likely
 		}
 	}
-	if grid != nil {
-		g := *grid
-		g.PanelKW, g.CapacitiesKWh, g.UnmetMean = roundAll(g.PanelKW, 3), roundAll(g.CapacitiesKWh, 3), nil
-		for _, row := range grid.UnmetMean {
-			g.UnmetMean = append(g.UnmetMean, roundAll(row, 2))
+	if g := grid; g != nil {
+		o.Arrays = &bankArrays{PanelFactors: g.PanelFactors, PanelKW: roundAll(g.PanelKW, 3), CapacitiesKWh: roundAll(g.CapacitiesKWh, 3), UnmetP80: g.UnmetP80}
+		for _, row := range g.UnmetMean {
+			o.Arrays.UnmetMean = append(o.Arrays.UnmetMean, roundAll(row, 2))
 		}
-		file.Arrays = &g
 	}
-	return file
+	return o
 }
 
 func roundAll(values []float64, decimals int) []float64 {

@@ -4,7 +4,9 @@ import (
 	"io"
 	"strconv"
 
+	"sunrill/sim"
 	"sunrill/sim/scenario"
+	"sunrill/weather"
 )
 
 // DryWinter writes the files of a study of dry winters: drywinter.csv, a row a
@@ -54,59 +56,102 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 	})
 }
 
-// DryWinterObject is the object of drywinter.json and of what drywinter prints
-// with --json: the result with its numbers rounded.
+// DryWinterFile is the object of drywinter.json and of what drywinter prints with
+// --json.
+type DryWinterFile struct {
+	Record    winterRecord     `json:"record"`
+	Scenarios []winterScenario `json:"scenarios"`
+	MadeUp    *winterMadeUp    `json:"made_up"` // nil where no year could be made up
+	Notes     []string         `json:"notes,omitempty"`
+	Sure      []WinterSure     `json:"over_draws,omitempty"`
+}
+
+type winterRecord struct {
+	FirstYear   int     `json:"first_year"`
+	LastYear    int     `json:"last_year"`
+	Years       int     `json:"years"`
+	Chosen      bool    `json:"chosen"`
+	RainMM      float64 `json:"rain_mm"`
+	WorstYear   int     `json:"worst_year"`
+	DriestYear  int     `json:"driest_year"`
+	DriestMM    float64 `json:"driest_mm"`
+	WettestYear int     `json:"wettest_year"`
+	WettestMM   float64 `json:"wettest_mm"`
+}
+
+type winterScenario struct {
+	Name       string         `json:"name"`
+	RainFactor float64        `json:"rain_factor"`
+	OnsetWeeks int            `json:"onset_weeks"`
+	Years      int            `json:"years"`
+	With       *winterOutcome `json:"with_hydro"` // nil: the site has no hydro
+	Without    winterOutcome  `json:"without_hydro"`
+}
+
+type winterOutcome struct {
+	UnmetP50          float64   `json:"unmet_hours_p50"`
+	UnmetP80          float64   `json:"unmet_hours_p80"`
+	UnmetP95          float64   `json:"unmet_hours_p95"`
+	UnmetWorst        float64   `json:"unmet_hours_worst"`
+	P80Range          sim.Range `json:"unmet_hours_p80_range"`
+	WorstRange        sim.Range `json:"unmet_hours_worst_range"`
+	UnmetMean         float64   `json:"unmet_hours_mean"`
+	DeepestDeficitKWh float64   `json:"deepest_deficit_kwh"`
+	GeneratorHours    float64   `json:"generator_hours"`
+	FuelL             float64   `json:"fuel_l"`
+}
+
+type winterMadeUp struct {
+	Years      int                `json:"years"`
+	Seed       uint64             `json:"seed"`
+	P50        float64            `json:"p50"`
+	P80        float64            `json:"p80"`
+	P95        float64            `json:"p95"`
+	Worst      float64            `json:"worst"`
+	WorstRange sim.Range          `json:"worst_range"`
+	RainMM     float64            `json:"rain_mm"`
+	Fit        *weather.FitReport `json:"fit"`
+	Beside     []winterBeside     `json:"beside_record"`
+}
+
+type winterBeside struct {
+	Figure scenario.Figure `json:"figure"`
+	Hydro  bool            `json:"hydro"`
+	Record float64         `json:"record"`
+	MadeUp float64         `json:"made_up"`
+	Low    float64         `json:"low"`
+	High   float64         `json:"high"`
+}
+
+// DryWinterObject returns the object with its numbers rounded.
 func DryWinterObject(r *scenario.Result) DryWinterFile {
-	o := *r
+	o := DryWinterFile{Record: winterRecord(r.Record), Scenarios: []winterScenario{}, Notes: r.Notes}
 	for _, n := range []*float64{&o.Record.RainMM, &o.Record.DriestMM, &o.Record.WettestMM} {
 		*n = Round(*n, 1)
 	}
-	outcome := func(v scenario.Outcome) scenario.Outcome {
+	outcome := func(v scenario.Outcome) winterOutcome {
 		v.UnmetMean, v.DeepestDeficitKWh = Round(v.UnmetMean, 2), Round(v.DeepestDeficitKWh, 3)
 		v.GeneratorHours, v.FuelL = Round(v.GeneratorHours, 2), Round(v.FuelL, 2)
-		return v
+		return winterOutcome(v)
 	}
-	o.Scenarios = append([]scenario.Scenario{}, r.Scenarios...)
-	for i := range o.Scenarios {
-		s := &o.Scenarios[i]
-		s.Without = outcome(s.Without)
+	for _, s := range r.Scenarios {
+		w := winterScenario{Name: s.Name, RainFactor: s.RainFactor, OnsetWeeks: s.OnsetWeeks, Years: s.Years, Without: outcome(s.Without)}
 		if s.With != nil {
 			with := outcome(*s.With)
-			s.With = &with
+			w.With = &with
 		}
+		o.Scenarios = append(o.Scenarios, w)
 	}
-	if r.MadeUp != nil {
-		m := *r.MadeUp
-		m.RainMM = Round(m.RainMM, 1)
-		fit := *m.Fit
-		for i := range fit.Months {
-			f := &fit.Months[i]
-			for _, n := range []*float64{
-				&f.WetShare.Record, &f.WetShare.Bare, &f.WetShare.MadeUp, &f.WetSpellD.Record, &f.WetSpellD.Bare, &f.WetSpellD.MadeUp,
-				&f.RainMM.Record, &f.RainMM.Bare, &f.RainMM.MadeUp, &f.SpreadMM.Record, &f.SpreadMM.Bare, &f.SpreadMM.MadeUp,
-				&f.TempC.Record, &f.TempC.Bare, &f.TempC.MadeUp,
-			} {
-				*n = Round(*n, 3)
-			}
+	if m := r.MadeUp; m != nil {
+		o.MadeUp = &winterMadeUp{
+			Years: m.Years, Seed: m.Seed, P50: m.P50, P80: m.P80, P95: m.P95, Worst: m.Worst, WorstRange: m.WorstRange,
+			RainMM: Round(m.RainMM, 1), Fit: roundedFit(m.Fit), Beside: []winterBeside{},
 		}
-		for i := range fit.Seasons {
-			s := &fit.Seasons[i]
-			for _, n := range []*float64{
-				&s.RainMM.Record, &s.RainMM.Bare, &s.RainMM.MadeUp, &s.SpreadMM.Record, &s.SpreadMM.Bare, &s.SpreadMM.MadeUp,
-				&s.WetDays.Record, &s.WetDays.Bare, &s.WetDays.MadeUp, &s.WetDaySD.Record, &s.WetDaySD.Bare, &s.WetDaySD.MadeUp,
-			} {
-				*n = Round(*n, 2)
-			}
-		}
-		m.Fit = &fit
-		m.Beside = append([]scenario.Beside{}, m.Beside...)
-		for i := range m.Beside {
-			b := &m.Beside[i]
+		for _, b := range m.Beside {
 			b.Record, b.MadeUp, b.Low, b.High = Round(b.Record, 2), Round(b.MadeUp, 2), Round(b.Low, 2), Round(b.High, 2)
+			o.MadeUp.Beside = append(o.MadeUp.Beside, winterBeside(b))
 		}
-		o.MadeUp = &m
 	}
-	file := DryWinterFile{Result: &o}
 	for i := range r.Scenarios {
 		sc := &r.Scenarios[i]
 		u := sc.Sure
@@ -118,15 +163,9 @@ func DryWinterObject(r *scenario.Result) DryWinterFile {
 			with, worst := DoubtObject(u.OneInFive, 0), DoubtObject(u.Worst, 0)
 			w.WithOneInFive, w.WithWorst, w.Helps = &with, &worst, &u.Helps
 		}
-		file.Sure = append(file.Sure, w)
+		o.Sure = append(o.Sure, w)
 	}
-	return file
-}
-
-// DryWinterFile is the object of drywinter.json.
-type DryWinterFile struct {
-	*scenario.Result
-	Sure []WinterSure `json:"over_draws,omitempty"`
+	return o
 }
 
 // WinterSure is how sure a scenario's unmet hours are, over draws.
@@ -138,4 +177,24 @@ type WinterSure struct {
 	OneInFive     DoubtFile  `json:"without_hydro_unmet_hours_p80"`
 	Worst         DoubtFile  `json:"without_hydro_unmet_hours_worst"`
 	Helps         *int       `json:"hydro_halves_in_draws,omitempty"`
+}
+
+// roundedFit returns a copy of how well made-up years match the record, with
+// few digits.
+func roundedFit(f *weather.FitReport) *weather.FitReport {
+	fit := *f
+	round := func(decimals int, cs ...*weather.Compared) {
+		for _, c := range cs {
+			*c = weather.Compared{Record: Round(c.Record, decimals), Bare: Round(c.Bare, decimals), MadeUp: Round(c.MadeUp, decimals)}
+		}
+	}
+	for i := range fit.Months {
+		m := &fit.Months[i]
+		round(3, &m.WetShare, &m.WetSpellD, &m.RainMM, &m.SpreadMM, &m.TempC)
+	}
+	for i := range fit.Seasons {
+		s := &fit.Seasons[i]
+		round(2, &s.RainMM, &s.SpreadMM, &s.WetDays, &s.WetDaySD)
+	}
+	return &fit
 }

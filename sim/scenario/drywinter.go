@@ -47,10 +47,10 @@ type Options struct {
 
 // Names of scenarios that the verdict looks for.
 const (
-	nameRecord = "record"
+	NameRecord = "record"
 	nameWorst  = "worst year on record"
 	nameDriest = "driest year on record"
-	nameMadeUp = "made-up years"
+	NameMadeUp = "made-up years"
 
 	// Where the record has more years than were run.
 	nameWorstRun  = "worst year run"
@@ -284,7 +284,7 @@ func (s *study) asItIs(ctx context.Context, r *Result) error {
 		ofWorst, ofDriest = nameWorstRun, nameDriestRun
 	}
 	r.Scenarios = append(r.Scenarios,
-		all.scenario(nameRecord, 1, 0),
+		all.scenario(NameRecord, 1, 0),
 		pairs[worst].scenario(ofWorst, 1, 0),
 		pairs[driest].scenario(ofDriest, 1, 0))
 	return nil
@@ -328,7 +328,7 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) err
 	for _, c := range counts[1:] {
 		all.merge(c)
 	}
-	sc := all.scenario(nameMadeUp, 1, 0)
+	sc := all.scenario(NameMadeUp, 1, 0)
 	r.Scenarios = append(r.Scenarios, sc)
 	fit, err := chain.Report(fitYears)
 	if err != nil {

@@ -43,7 +43,7 @@ func (s *study) sure(ctx context.Context, r *Result, chain *weather.Chain) error
 	for i := range r.Scenarios {
 		sc := &r.Scenarios[i]
 		switch {
-		case sc.Name == nameMadeUp:
+		case sc.Name == NameMadeUp:
 			n := min(s.o.MadeUp, madeUpADraw)
 			over := make([]func() Worker, len(s.Drawn))
 			for d := range over {
@@ -57,7 +57,7 @@ func (s *study) sure(ctx context.Context, r *Result, chain *weather.Chain) error
 					return worker(made, i*y.Days)(y)
 				}
 			}))
-		case sc.Name == nameRecord:
+		case sc.Name == NameRecord:
 			sc.Sure = record
 		case sc.Name == nameWorst || sc.Name == nameDriest: // one year of the record
 		case sc.OnsetWeeks > 0:

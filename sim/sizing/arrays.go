@@ -8,11 +8,11 @@ import (
 
 // Grid is unmet hours over panels and banks: what [Arrays] found.
 type Grid struct {
-	PanelFactors  []float64   `json:"panel_factors"` // times the present panels
-	PanelKW       []float64   `json:"panel_kw"`      // the same as rated power
-	CapacitiesKWh []float64   `json:"capacities_kwh"`
-	UnmetMean     [][]float64 `json:"unmet_hours_mean"` // by panel factor, by capacity
-	UnmetP80      [][]float64 `json:"unmet_hours_p80"`
+	PanelFactors  []float64 // times the present panels
+	PanelKW       []float64 // the same as rated power
+	CapacitiesKWh []float64
+	UnmetMean     [][]float64 // by panel factor, by capacity
+	UnmetP80      [][]float64
 }
 
 // Arrays runs every year with the panels' output times each factor, on banks

@@ -10,21 +10,21 @@ import (
 
 // Point is a bank of one size over all years.
 type Point struct {
-	CapacityKWh float64 `json:"capacity_kwh"`
-	UnmetMean   float64 `json:"unmet_hours_mean"`
-	UnmetP80    float64 `json:"unmet_hours_p80"` // in four years of five not more
-	UnmetWorst  float64 `json:"unmet_hours_worst"`
+	CapacityKWh float64
+	UnmetMean   float64
+	UnmetP80    float64 // in four years of five not more
+	UnmetWorst  float64
 	// Where both come out in 8 of 10 sets of as many years, drawn again from the
 	// same: few years make neither sure.
-	P80Range   sim.Range `json:"unmet_hours_p80_range"`
-	WorstRange sim.Range `json:"unmet_hours_worst_range"`
-	WorstYear  int       `json:"worst_year"` // the calendar year in which it starts
+	P80Range   sim.Range
+	WorstRange sim.Range
+	WorstYear  int // the calendar year in which it starts
 	// LifeYears is what the cycle curve or the calendar promises; half of it
 	// is as likely. 0: no bank, or not reckoned.
-	LifeYears float64 `json:"life_years"`
+	LifeYears float64
 	// UseYears is what the cycle curve alone promises; 0: not reckoned, or use
 	// does not wear it.
-	UseYears float64 `json:"use_years"`
+	UseYears float64
 
 	worst       int     // index of the worst year
 	wearPerYear float64 // share of the cycle life used in a year

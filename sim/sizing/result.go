@@ -9,60 +9,60 @@ import (
 
 // Result is what [Study] found.
 type Result struct {
-	FirstYear int `json:"first_year"` // by the calendar year in which it starts
-	LastYear  int `json:"last_year"`
-	Years     int `json:"years"`
+	FirstYear int // by the calendar year in which it starts
+	LastYear  int
+	Years     int
 
-	PresentKWh  float64  `json:"present_kwh"`
-	Present     Point    `json:"present"`
-	TargetHours float64  `json:"target_hours"` // a year, in four years of five
-	SizeKWh     *float64 `json:"size_kwh"`     // the smallest bank that keeps to it; nil: none does
-	Size        *Point   `json:"size"`         // the same as a point of the curve
+	PresentKWh  float64
+	Present     Point
+	TargetHours float64  // a year, in four years of five
+	SizeKWh     *float64 // the smallest bank that keeps to it; nil: none does
+	Size        *Point   // the same as a point of the curve
 	// LeastHours are left in four years of five with a bank so big that more
 	// gains nothing; the curve ends at NothingGainedKWh.
-	LeastHours       float64 `json:"least_hours"`
-	NothingGainedKWh float64 `json:"nothing_gained_kwh"`
+	LeastHours       float64
+	NothingGainedKWh float64
 
 	// SequentPeakKWh is the depth of the deepest deficit spell, by the mass
 	// curve ([sim.Deficits]).
-	SequentPeakKWh  float64 `json:"sequent_peak_kwh"`
-	SequentPeakYear int     `json:"sequent_peak_year"`
+	SequentPeakKWh  float64
+	SequentPeakYear int
 	// NoUnmetKWh is a bank that leaves no hour unmet, run through every year
 	// without a generator, but those beyond the inverter: the smallest that the
 	// mass curve asks for, or up to twice as much for what it leaves out. nil:
 	// there is none.
-	NoUnmetKWh *float64 `json:"no_unmet_kwh"`
+	NoUnmetKWh *float64
 
 	// OpenYears is the number of years at whose end a bank that is never too
 	// small would lack more than a day's use: the sources gave less than the
 	// house took, and a big bank lived off what was in it at the start.
-	OpenYears int `json:"open_years"`
+	OpenYears int
 
 	// AutonomyDays is how long the present bank, full, carries the house
 	// without any source; DailyKWh is the use of a day in the month that uses
 	// most. PencilKWh is the bank by the reckoning of PencilDays of autonomy.
-	AutonomyDays float64 `json:"autonomy_days"`
-	DailyKWh     float64 `json:"daily_kwh"`
-	PencilDays   float64 `json:"pencil_days"`
-	PencilKWh    float64 `json:"pencil_kwh"`
+	AutonomyDays float64
+	DailyKWh     float64
+	PencilDays   float64
+	PencilKWh    float64
 
-	UsableShare float64 `json:"usable_share"`
+	UsableShare float64
 	// RiddenShare is the share of the deficit spells that the present bank
 	// rides through; LongRiddenShare that of the spells of more than a day.
-	RiddenShare     float64 `json:"ridden_share"`
-	LongSpells      int     `json:"long_spells"`
-	LongRiddenShare float64 `json:"long_ridden_share"`
+	RiddenShare     float64
+	LongSpells      int
+	LongRiddenShare float64
 
-	AgeYears float64 `json:"age_years"` // when age ends a bank; 0: not told
-	Sure     *Sure   `json:"-"`         // nil without draws
+	AgeYears float64 // when age ends a bank; 0: not told
+	Sure     *Sure   // nil without draws
 
-	Curve  []Point `json:"curve"`
-	Spells []Spell `json:"-"` // of all years, in order; a file of their own
+	Curve  []Point
+	Spells []Spell // of all years, in order; a file of their own
 
 	// Why tells, where no bank keeps to the target, what leaves the house short
 	// with a bank so big that more gains nothing.
-	Why       *sim.Diagnosis `json:"-"`
-	Generator bool           `json:"-"` // there is one that carries the house where the bank does not
+	Why       *sim.Diagnosis
+	Generator bool // there is one that carries the house where the bank does not
 }
 
 // Spell is a deficit spell, see [sim.Spell].

@@ -1,10 +1,12 @@
-package scenario_test
+package report_test
 
 import (
 	"strings"
 	"testing"
 
+	"sunrill/plots/report"
 	"sunrill/sim"
+	"sunrill/sim/measure"
 	"sunrill/sim/scenario"
 )
 
@@ -15,7 +17,7 @@ func outcome(worst, p80 float64) scenario.Outcome {
 
 // The worst year for the house leads, not the driest, which is often a sunny
 // and a mild one; and what is told is what the house has, the creek at work.
-func TestVerdictLeadsWithTheWorstForTheHouse(t *testing.T) {
+func TestWinterVerdictLeadsWithTheWorstForTheHouse(t *testing.T) {
 	result := func(years int, hydro bool, record, driest, made, alone, madeAlone scenario.Outcome) *scenario.Result {
 		r := &scenario.Result{Record: scenario.Record{Years: years, WorstYear: 2008, DriestYear: 2017}}
 		add := func(name string, years int, with, without scenario.Outcome) {
@@ -61,11 +63,12 @@ func TestVerdictLeadsWithTheWorstForTheHouse(t *testing.T) {
 			"In the one year that was run (2008–09) you are short for 201 hours. That is with the creek at work; without it, it would be 916 hours."},
 		{result(1, false, outcome(0, 0), outcome(0, 0), none, none, none), "In the one year that was run (2008–09) you are not short."},
 	} {
-		if got := c.r.Verdict(); got != c.want {
+		got := first(report.DryWinter{Result: c.r, System: measure.Metric}.Verdict())
+		if got != c.want {
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
-		if strings.Contains(c.r.Verdict(), "2017") {
-			t.Errorf("the driest year leads: %s", c.r.Verdict())
+		if strings.Contains(got, "2017") {
+			t.Errorf("the driest year leads: %s", got)
 		}
 	}
 }
