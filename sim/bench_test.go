@@ -15,17 +15,17 @@ import (
 func year() *sim.Input {
 	const n = 365 * 24
 	in := &sim.Input{
-		Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
-		PVW:   make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n),
+		Start:   time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
+		Sources: sim.PanelsAndCreek(make([]float64, n), make([]float64, n)), DemandW: make([]float64, n),
 	}
 	noise := uint32(1)
 	for h := range n {
 		noise = noise*1664525 + 1013904223
 		season := -math.Cos(2 * math.Pi * (float64(h)/n - 0.22)) // -1 in late December
 		sun := math.Max(0, math.Sin(2*math.Pi*(float64(h%24)-6)/24)+0.2*season)
-		in.PVW[h] = 1200 * sun * (0.2 + 0.8*float64(noise>>8)/(1<<24)) * (0.6 + 0.4*season)
+		in.W(sim.Panels)[h] = 1200 * sun * (0.2 + 0.8*float64(noise>>8)/(1<<24)) * (0.6 + 0.4*season)
 		if season < 0.2 {
-			in.HydroW[h] = 150 * (0.2 - season)
+			in.W(sim.Creek)[h] = 150 * (0.2 - season)
 		}
 		in.DemandW[h] = 180
 		if c := h % 24; c >= 17 && c < 23 {
@@ -66,8 +66,9 @@ func fullHomestead() (*sim.Input, sim.Bus) {
 // bare is the loop that everything is measured by: one store, clamped.
 func bare(in *sim.Input, stored []float64, capWh float64) float64 {
 	s, unmet := capWh, 0.0
+	pvW, creekW := in.W(sim.Panels), in.W(sim.Creek)
 	for h := range stored {
-		s += in.PVW[h] + in.HydroW[h] - in.DemandW[h]
+		s += pvW[h] + creekW[h] - in.DemandW[h]
 		if s > capWh {
 			s = capWh
 		} else if s < 0 {

@@ -180,10 +180,10 @@ func table(ys Years) [][]float64 {
 // startDay returns the first day from which the turbine runs on startDays days
 // running; the length of the year if there is none.
 func startDay(in *Input) int {
-	days, run := in.Hours()/24, 0
+	days, run, creekW := in.Hours()/24, 0, in.W(Creek)
 	for d := range days {
 		runs := false
-		for _, w := range in.HydroW[24*d : 24*d+24] {
+		for _, w := range creekW[24*d : 24*d+24] {
 			runs = runs || w > UnmetThresholdW
 		}
 		if run++; !runs {

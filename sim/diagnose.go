@@ -191,7 +191,9 @@ func liftAll(ctx context.Context, ys Years, bus Bus, limits []Limit) (float64, e
 			case ColdLimit:
 				in.BankC = nil
 			case SourceLimit:
-				in.PVW, in.HydroW = scaledTo(nil, in.PVW, LiftedSources), scaledTo(nil, in.HydroW, LiftedSources)
+				for _, s := range c.In.Sources {
+					in.Set(s.Kind, scaledTo(nil, s.W, LiftedSources))
+				}
 			}
 		}
 		var t Tally

@@ -13,10 +13,10 @@ import (
 // steady is a sound year: sun enough each day for a steady house.
 func steady() (*sim.Input, sim.Bus) {
 	const hours = 8760
-	in := &sim.Input{Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), PVW: make([]float64, hours), HydroW: make([]float64, hours), DemandW: make([]float64, hours)}
+	in := &sim.Input{Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), Sources: sim.PanelsAndCreek(make([]float64, hours), make([]float64, hours)), DemandW: make([]float64, hours)}
 	for h := range hours {
 		if hour := h % 24; hour >= 8 && hour < 16 {
-			in.PVW[h] = 1000
+			in.W(sim.Panels)[h] = 1000
 		}
 		in.DemandW[h] = 200
 	}
@@ -48,9 +48,9 @@ func TestDiagnoseFindsThePlantedCause(t *testing.T) {
 		}, []sim.Limit{sim.ColdLimit}},
 		"a weak charger":   {func(in *sim.Input, b *sim.Bus) { b.Bank.MaxChargeW = 200 }, []sim.Limit{sim.RateLimit}},
 		"a small bank":     {func(in *sim.Input, b *sim.Bus) { b.Bank = b.Bank.Scaled(2500) }, []sim.Limit{sim.SizeLimit}},
-		"panels too small": {func(in *sim.Input, b *sim.Bus) { scale(in.PVW, 0.55) }, []sim.Limit{sim.SourceLimit}},
+		"panels too small": {func(in *sim.Input, b *sim.Bus) { scale(in.W(sim.Panels), 0.55) }, []sim.Limit{sim.SourceLimit}},
 		"panels too small and a small inverter": {func(in *sim.Input, b *sim.Bus) {
-			scale(in.PVW, 0.55)
+			scale(in.W(sim.Panels), 0.55)
 			in.OverW = make([]float64, in.Hours())
 			for h := range in.OverW {
 				if h%24 >= 17 && h%24 < 20 {

@@ -13,6 +13,8 @@
 //
 // # The hour
 //
+// A [Source] is either throttled, as panels are, or comes all the same, as hydro
+// does; the hour below says hydro and panels for all that is treated like them.
 // Hydro, then panels, feed the firm demand. What is left charges the bank,
 // hydro first because panels can be held back; then flexible loads take their
 // part; then hydro goes to the dump load up to its rating, and what is beyond

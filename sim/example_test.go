@@ -13,13 +13,13 @@ import (
 func ExampleRun() {
 	const n = 48
 	in := &sim.Input{
-		Start: time.Date(2016, time.December, 1, 0, 0, 0, 0, time.UTC),
-		PVW:   make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n),
+		Start:   time.Date(2016, time.December, 1, 0, 0, 0, 0, time.UTC),
+		Sources: sim.PanelsAndCreek(make([]float64, n), make([]float64, n)), DemandW: make([]float64, n),
 	}
 	for h := range n {
-		in.HydroW[h], in.DemandW[h] = 40, 60
+		in.W(sim.Creek)[h], in.DemandW[h] = 40, 60
 		if clock := h % 24; clock >= 9 && clock < 15 {
-			in.PVW[h] = 150
+			in.W(sim.Panels)[h] = 150
 		} else if clock >= 17 && clock < 22 {
 			in.DemandW[h] = 300
 		}

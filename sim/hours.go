@@ -8,8 +8,11 @@ import "math"
 //
 // It is one long function on purpose: the state stays in registers from hour to
 // hour. The same hour, written as a plain step, is in reference_test.go.
-func (p *ready) hours(in *Input, s State, from, to int, t *Tally, y *Year) State {
-	pvW, hydroW, demandW := in.PVW[:to], in.HydroW[:to], in.DemandW[:to]
+//
+// f are the flows of the hours from from to to alone; dumped ones are what the
+// hour calls hydro, throttled ones pv.
+func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Year) State {
+	pvW, hydroW, demandW := f.throttled[:to-from], f.dumped[:to-from], in.DemandW[from:to]
 	overW, flexibleW, weeklyW, bankC := in.OverW, in.FlexibleW, in.WeeklyW, in.BankC
 	stored, available := s.StoredWh, s.AvailableWh
 	gen := p.gen
@@ -18,10 +21,8 @@ func (p *ready) hours(in *Input, s State, from, to int, t *Tally, y *Year) State
 	c := *t
 	// parts: there is more to an hour's beginning than sources and demand.
 	parts := bankC != nil || flexibleW != nil || overW != nil || gen != nil || p.reconnectWh > 0
-	for h := from; h < to; h++ {
-		demand, hydro, pv := demandW[h], hydroW[h], pvW[h]
-		c.PVWh += pv
-		c.HydroWh += hydro
+	for i, demand := range demandW {
+		h, hydro, pv := from+i, hydroW[i], pvW[i]
 		c.DemandWh += demand
 
 		firm := demand

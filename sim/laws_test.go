@@ -24,7 +24,7 @@ func TestBooksClose(t *testing.T) {
 		stored := b.Start().StoredWh
 		inEff, perOut := b.Bank.ChargeEfficiency, 1/b.Bank.DischargeEfficiency
 		for h := range y.SoC {
-			came := in.PVW[h] + in.HydroW[h] + y.GeneratorW[h] + y.BankOutW[h]
+			came := sourcesW(in, h) + y.GeneratorW[h] + y.BankOutW[h]
 			went := y.ServedW[h] + y.FlexibleW[h] + y.BankInW[h] + y.DumpW[h] + y.OverDumpW[h] + y.CurtailedW[h]
 			slack := 1e-9 * (came + in.DemandW[h])
 			if math.Abs(came-went) > slack || math.Abs(y.ServedW[h]+y.UnmetW[h]-in.DemandW[h]) > slack {
@@ -54,7 +54,8 @@ func TestBooksClose(t *testing.T) {
 			}
 		}
 		c := y.Tally
-		all := c.PVWh + c.HydroWh + c.GeneratorWh + c.BankOutWh + 1
+		given := in.Given().Total()
+		all := given + c.GeneratorWh + c.BankOutWh + 1
 		near := func(what string, got, want float64) {
 			if math.Abs(got-want) > 1e-9*all {
 				t.Fatalf("%s: %.9g Wh, want %.9g Wh", what, got, want)
@@ -62,10 +63,18 @@ func TestBooksClose(t *testing.T) {
 		}
 		near("served", c.ServedWh, served)
 		near("unmet", c.UnmetWh, unmet)
-		near("what came and what went", c.PVWh+c.HydroWh+c.GeneratorWh+bankOut,
+		near("what came and what went", given+c.GeneratorWh+bankOut,
 			served+c.FlexibleWh+bankIn+c.DumpWh+c.OverDumpWh+c.CurtailedWh)
 		near("the bank", b.Start().StoredWh+bankIn-bankOut-c.LostWh, y.StoredWh[len(y.StoredWh)-1])
 	})
+}
+
+func sourcesW(in *sim.Input, h int) float64 {
+	sum := 0.0
+	for _, s := range in.Sources {
+		sum += s.W[h]
+	}
+	return sum
 }
 
 // A run in the memory of another, longer or shorter and with other parts, is
@@ -159,7 +168,7 @@ func TestBigIdealBankIsAPencilSum(t *testing.T) {
 		}
 		stored := 5e6
 		for h := range in.DemandW {
-			stored += in.PVW[h] + in.HydroW[h] - in.DemandW[h]
+			stored += sourcesW(in, h) - in.DemandW[h]
 		}
 		if got := y.StoredWh[len(y.StoredWh)-1]; math.Abs(got-stored) > 1e-3 || y.Tally.UnmetWh != 0 || y.Tally.CurtailedWh != 0 || y.Tally.DumpWh != 0 {
 			t.Fatalf("the bank ends with %.9g Wh, by pencil %.9g Wh; %+v", got, stored, y.Tally)

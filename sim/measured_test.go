@@ -69,7 +69,7 @@ func TestMeasuredHousePublished(t *testing.T) {
 		for h := range d.BusW {
 			d.BusW[h] += 9
 		}
-		y, err := sim.Run(&sim.Input{Start: start, PVW: pvW, HydroW: make([]float64, n), DemandW: d.BusW}, bus)
+		y, err := sim.Run(&sim.Input{Start: start, Sources: sim.PanelsAndCreek(pvW, make([]float64, n)), DemandW: d.BusW}, bus)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -26,7 +26,7 @@ type Comparison struct {
 }
 
 // CompareMeter lays a log beside an hourly series of the run that begins at
-// start: y.SoC, in.HydroW, or in.PVW less y.CurtailedW. Several readings in an
+// start: y.SoC, in.W(Creek), or in.W(Panels) less y.CurtailedW. Several readings in an
 // hour are averaged; readings outside the run and NaN are left out. Bias above
 // 0 means that the model promises more than the meter saw.
 func CompareMeter(start time.Time, model []float64, r Reading) Comparison {

@@ -24,7 +24,7 @@ func ideal() storage.Bank {
 }
 
 func hours(pv, hydro, demand []float64) *sim.Input {
-	return &sim.Input{Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), PVW: pv, HydroW: hydro, DemandW: demand}
+	return &sim.Input{Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC), Sources: sim.PanelsAndCreek(pv, hydro), DemandW: demand}
 }
 
 func fill(n int, v float64) []float64 {
@@ -256,7 +256,7 @@ func TestSummary(t *testing.T) {
 	in := hours(fill(72, 0), fill(72, 100), demand)
 	for h := range demand {
 		if h >= 20 && h < 50 {
-			in.HydroW[h] = 0
+			in.W(sim.Creek)[h] = 0
 		}
 	}
 	in.DryStopHour = []int{20}
@@ -304,10 +304,10 @@ func TestCompareMeter(t *testing.T) {
 
 func TestNaNIsFound(t *testing.T) {
 	for name, put := range map[string]func(*sim.Input){
-		"panels": func(in *sim.Input) { in.PVW[3] = math.NaN() },
-		"hydro":  func(in *sim.Input) { in.HydroW[3] = math.NaN() },
+		"panels": func(in *sim.Input) { in.W(sim.Panels)[3] = math.NaN() },
+		"hydro":  func(in *sim.Input) { in.W(sim.Creek)[3] = math.NaN() },
 		"demand": func(in *sim.Input) { in.DemandW[3] = math.NaN() },
-		"inf":    func(in *sim.Input) { in.PVW[3] = math.Inf(1) },
+		"inf":    func(in *sim.Input) { in.W(sim.Panels)[3] = math.Inf(1) },
 	} {
 		for _, extra := range []bool{false, true} {
 			in := hours(fill(24, 100), fill(24, 50), fill(24, 120))

@@ -13,15 +13,16 @@ type Period struct {
 	SunHours float64 // daily mean
 	FlowM3S  float64 // mean stream flow; 0 without a stream
 
-	PVWh, HydroWh, GeneratorWh float64
-	DemandWh, ServedWh         float64
-	UnmetWh, FlexibleWh        float64
-	DumpWh, OverDumpWh         float64
-	CurtailedWh                float64
-	UnmetHours                 int
-	MinSoC, MaxSoC             float64 // at the ends of its hours
-	NoonSoC                    float64 // of its last day, at 12:00
-	Visits                     int     // walks to the turbine
+	Given               Yields // by the sources
+	GeneratorWh         float64
+	DemandWh, ServedWh  float64
+	UnmetWh, FlexibleWh float64
+	DumpWh, OverDumpWh  float64
+	CurtailedWh         float64
+	UnmetHours          int
+	MinSoC, MaxSoC      float64 // at the ends of its hours
+	NoonSoC             float64 // of its last day, at 12:00
+	Visits              int     // walks to the turbine
 }
 
 // Days returns every day of the year.
@@ -41,7 +42,11 @@ func (y *Year) periods(begins func(day time.Time) bool) []Period {
 	for d := range in.Hours() / 24 {
 		day := in.Start.AddDate(0, 0, d)
 		if d == 0 || begins(day) {
-			ps = append(ps, Period{Start: day, MinSoC: math.Inf(1), MaxSoC: math.Inf(-1)})
+			p := Period{Start: day, MinSoC: math.Inf(1), MaxSoC: math.Inf(-1), Given: make(Yields, len(in.Sources))}
+			for i := range p.Given {
+				p.Given[i].Kind = in.Sources[i].Kind
+			}
+			ps = append(ps, p)
 		}
 		p := &ps[len(ps)-1]
 		p.Days++
@@ -59,9 +64,12 @@ func (y *Year) periods(begins func(day time.Time) bool) []Period {
 			p.Visits++
 			visits = visits[1:]
 		}
+		for i := range p.Given {
+			for _, w := range in.Sources[i].W[24*d : 24*(d+1)] {
+				p.Given[i].Wh += w
+			}
+		}
 		for h := 24 * d; h < 24*(d+1); h++ {
-			p.PVWh += in.PVW[h]
-			p.HydroWh += in.HydroW[h]
 			p.GeneratorWh += y.GeneratorW[h]
 			p.DemandWh += in.DemandW[h]
 			p.ServedWh += y.ServedW[h]

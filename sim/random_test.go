@@ -27,14 +27,21 @@ func homestead(t *rapid.T, days int) (*sim.Input, sim.Bus) {
 
 	in := &sim.Input{
 		Start:   time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
-		PVW:     power("pv", 3000),
-		HydroW:  power("hydro", 1500),
+		Sources: sim.PanelsAndCreek(power("pv", 3000), power("hydro", 1500)),
 		DemandW: power("demand", 2500),
 	}
-	for h := range in.PVW { // nights, and days without sun
-		if hour := h % 24; hour < 7 || hour > 17 || in.PVW[h] < 400 {
-			in.PVW[h] = 0
+	for h := range in.W(sim.Panels) { // nights, and days without sun
+		if hour := h % 24; hour < 7 || hour > 17 || in.W(sim.Panels)[h] < 400 {
+			in.W(sim.Panels)[h] = 0
 		}
+	}
+	for _, k := range []sim.Kind{{Key: "wind"}, {Key: "more panels", Throttled: true, Scalable: true}} {
+		if maybe(k.Key) {
+			in.Sources = append(in.Sources, sim.Source{Kind: k, W: power(k.Key, 900)})
+		}
+	}
+	if maybe("no creek") {
+		in.Sources = append(in.Sources[:1:1], in.Sources[2:]...)
 	}
 	if maybe("over rating") {
 		in.OverW = make([]float64, n)

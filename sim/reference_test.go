@@ -92,11 +92,19 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 			canTake = math.Max(0, math.Min(k.ChargeLimitAt(tempC), room/k.ChargeEfficiency))
 		}
 
-		// Hydro, then panels, to the house.
-		hydroToHouse := math.Min(in.HydroW[h], firm)
-		pvToHouse := math.Min(in.PVW[h], firm-hydroToHouse)
+		// Hydro and its like, then panels and theirs, to the house.
+		hydro, pv := 0.0, 0.0
+		for _, s := range in.Sources {
+			if s.Throttled {
+				pv += s.W[h]
+			} else {
+				hydro += s.W[h]
+			}
+		}
+		hydroToHouse := math.Min(hydro, firm)
+		pvToHouse := math.Min(pv, firm-hydroToHouse)
 		short := firm - hydroToHouse - pvToHouse
-		hydroLeft, pvLeft := in.HydroW[h]-hydroToHouse, in.PVW[h]-pvToHouse
+		hydroLeft, pvLeft := hydro-hydroToHouse, pv-pvToHouse
 
 		// What is left charges the bank, hydro first, then flexible loads.
 		take := func(limit float64) float64 {

@@ -32,14 +32,22 @@ func Rerun(dst *Year, in *Input, b Bus) (*Year, error) {
 // filling memory is half of a run's time.
 func makeYear(dst *Year, in *Input, b Bus) *Year {
 	n := in.Hours()
-	if len(in.PVW) != n || len(in.HydroW) != n {
-		panic("sim: the series of the input differ in length")
-	}
-	greatest := 0.0 // hydro
-	for _, w := range in.HydroW {
-		if w > greatest {
-			greatest = w
+	dumped := 0.0 // the most that is not throttled
+	for i := range in.Sources {
+		s := &in.Sources[i]
+		if len(s.W) != n {
+			panic("sim: the series of the input differ in length")
 		}
+		if s.Throttled {
+			continue
+		}
+		greatest := 0.0
+		for _, w := range s.W {
+			if w > greatest {
+				greatest = w
+			}
+		}
+		dumped += greatest
 	}
 	y := &Year{}
 	if dst != nil {
@@ -54,7 +62,7 @@ func makeYear(dst *Year, in *Input, b Bus) *Year {
 		{&y.ServedW, true, true}, {&y.StoredWh, true, true}, {&y.SoC, true, true},
 		{&y.UnmetW, true, true}, {&y.BankInW, true, true}, {&y.BankOutW, true, true},
 		{&y.CurtailedW, true, false},
-		{&y.DumpW, greatest > 0, false}, {&y.OverDumpW, greatest > b.DumpW, false},
+		{&y.DumpW, dumped > 0, false}, {&y.OverDumpW, dumped > b.DumpW, false},
 		{&y.GeneratorW, b.Generator != nil, false}, {&y.FlexibleW, in.FlexibleW != nil, false},
 	}
 	count := 1 // the zeros
@@ -96,7 +104,10 @@ func (y *Year) fault(h int) error {
 	if h > 0 {
 		before = y.StoredWh[h-1]
 	}
-	came := in.PVW[h] + in.HydroW[h] + y.GeneratorW[h] + y.BankOutW[h]
+	came := y.GeneratorW[h] + y.BankOutW[h]
+	for _, s := range in.Sources {
+		came += s.W[h]
+	}
 	went := y.ServedW[h] + y.FlexibleW[h] + y.BankInW[h] + y.DumpW[h] + y.OverDumpW[h] + y.CurtailedW[h]
 	return fmt.Errorf("%w in hour %d: %.6g W came onto the bus and %.6g W left it; %.6g W were asked, %.6g W served, %.6g W missed; the bank went from %.6g Wh to %.6g Wh",
 		ErrUnbalanced, h, came, went, in.DemandW[h], y.ServedW[h], y.UnmetW[h], before, y.StoredWh[h])

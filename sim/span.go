@@ -56,8 +56,25 @@ func (p *ready) span(in *Input, s State, from, to int, t *Tally, y *Year) State 
 		t.MinSoC = math.Inf(1)
 	}
 	t.Hours += to - from
-	s = p.hours(in, s, from, to, t, y)
+	if f, ok := in.single(); ok {
+		s = p.hours(in, flows{f.dumped[from:to], f.throttled[from:to]}, s, from, to, t, y)
+	} else {
+		s = p.manySources(in, s, from, to, t, y)
+	}
 	p.derive(t)
+	return s
+}
+
+// manySources adds the sources up, some hours at a time, and runs these.
+func (p *ready) manySources(in *Input, s State, from, to int, t *Tally, y *Year) State {
+	var sums [2][256]float64
+	for from < to {
+		n := min(to-from, len(sums[0]))
+		f := flows{sums[0][:n], sums[1][:n]}
+		in.addUp(f, from)
+		s = p.hours(in, f, s, from, from+n, t, y)
+		from += n
+	}
 	return s
 }
 

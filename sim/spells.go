@@ -50,8 +50,9 @@ func Deficits(in *Input, b *storage.Bank, take func(Spell)) (greatestWh float64)
 			take(now)
 		}
 	}
+	f := in.flows()
 	for h, demandW := range in.DemandW {
-		net := in.PVW[h] + in.HydroW[h] - demandW
+		net := f.throttled[h] + f.dumped[h] - demandW
 		if in.OverW != nil {
 			net += in.OverW[h]
 		}

@@ -6,8 +6,9 @@ import "sunrill/storage"
 type Summary struct {
 	Tally // energies and counts
 
-	UnmetDays       int // days with an unmet hour
-	LongestUnmetH   int // longest run of unmet hours
+	Given           Yields // by the sources
+	UnmetDays       int    // days with an unmet hour
+	LongestUnmetH   int    // longest run of unmet hours
 	DeepestDeficit  Spell
 	Deficits        int // deficit spells
 	DryPipeStops    int
@@ -35,12 +36,12 @@ func (s *Summary) FlexibleShare() float64 {
 func Summarize(y *Year) Summary {
 	in := y.In
 	s := Summary{
-		Tally:        y.Tally,
+		Tally: y.Tally, Given: in.Given(),
 		DryPipeStops: len(in.DryStopHour), Visits: len(in.VisitDay), FirstHazardHour: -1, FirstOverHour: -1,
 		Wear: y.Bus.Bank.Wear(y.SoC, y.Bus.fullSoC()),
 	}
 	run := 0
-	unmetDay, hydroDay := -1, -1
+	unmetDay, hydroDay, creekW := -1, -1, in.W(Creek)
 	for h := range y.UnmetW {
 		if y.UnmetW[h] > UnmetThresholdW {
 			run++
@@ -52,7 +53,7 @@ func Summarize(y *Year) Summary {
 		} else {
 			run = 0
 		}
-		if in.HydroW[h] > UnmetThresholdW && h/24 != hydroDay {
+		if h < len(creekW) && creekW[h] > UnmetThresholdW && h/24 != hydroDay {
 			hydroDay = h / 24
 			s.HydroDays++
 		}

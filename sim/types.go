@@ -11,8 +11,7 @@ import (
 // weather and the water. Hour h begins h hours after Start.
 type Input struct {
 	Start   time.Time
-	PVW     []float64 // what the panels could give at the bus
-	HydroW  []float64 // what the turbine gives at the bus, already gated by open and close dates
+	Sources []Source  // what could give power at the bus, the creek already gated by open and close dates; each kind once
 	DemandW []float64 // firm demand at the bus
 
 	OverW      []float64 // the part of DemandW that the inverter cannot carry: always unmet; nil: none
@@ -24,16 +23,15 @@ type Input struct {
 	BankC      []float64 // bank temperature; nil: the bank's indoor temperature
 
 	// Not used by the balance.
-	ArrayW      [][]float64 // of PVW, what each array gives; may be nil
-	RainMM      []float64   // a value a day
-	SunHours    []float64   // a value a day, kWh/m² on the horizontal (on the panels where they were observed there)
-	AirC        []float64   // a value an hour; may be nil
-	FlowM3S     []float64   // stream flow, a value a day; nil without a stream
-	TurbineM3S  []float64   // what the turbine takes, a value an hour; nil without hydro
-	DryStopHour []int       // hours in which a dry-pipe stop began, rising
-	VisitDay    []int       // days on which somebody walks up to the turbine, rising
-	NozzleSet   []int       // which set of nozzles is fitted on each day, −1: the valve is shut; empty with a spear valve
-	Openings    []Opening   // what becomes of a valve that is opened on each day; nil: not asked for
+	RainMM      []float64 // a value a day
+	SunHours    []float64 // a value a day, kWh/m² on the horizontal (on the panels where they were observed there)
+	AirC        []float64 // a value an hour; may be nil
+	FlowM3S     []float64 // stream flow, a value a day; nil without a stream
+	TurbineM3S  []float64 // what the turbine takes, a value an hour; nil without hydro
+	DryStopHour []int     // hours in which a dry-pipe stop began, rising
+	VisitDay    []int     // days on which somebody walks up to the turbine, rising
+	NozzleSet   []int     // which set of nozzles is fitted on each day, −1: the valve is shut; empty with a spear valve
+	Openings    []Opening // what becomes of a valve that is opened on each day; nil: not asked for
 	CutoffM3S   float64
 	OpenHour    int // [OpenHour, CloseHour) is when the valve is open; both 0: never
 	CloseHour   int
@@ -93,7 +91,7 @@ type Tally struct {
 	UnmetHours, LowHours, HazardHours       int
 	GeneratorHours, GeneratorStarts         int
 	OverHours                               int
-	PVWh, HydroWh, GeneratorWh              float64
+	GeneratorWh                             float64
 	DemandWh, ServedWh, UnmetWh, FlexibleWh float64
 	BankInWh, BankOutWh, DumpWh, OverDumpWh float64
 	CurtailedWh, LostWh, FuelL              float64

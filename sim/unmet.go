@@ -47,8 +47,9 @@ type lane struct {
 // together takes the lanes through the hours; each does what the loop of
 // [ready.hours] does, step by step.
 func together(in *Input, lanes []lane) {
+	f := in.flows()
 	for h, demand := range in.DemandW {
-		hydro, pv, firm := in.HydroW[h], in.PVW[h], demand
+		hydro, pv, firm := f.dumped[h], f.throttled[h], demand
 		if in.OverW != nil {
 			firm -= in.OverW[h]
 		}

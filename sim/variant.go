@@ -5,9 +5,10 @@ import "sunrill/storage"
 // Variant is a homestead with something of it set otherwise. The zero value
 // changes nothing.
 type Variant struct {
-	// Panels are factors on what the arrays give: one for all of them, or one
-	// for each, which needs [Input.ArrayW]. Nil: as they stand. Twice the panels
-	// are taken to give twice the watts, controllers included.
+	// Panels are factors on what the scalable sources give: one for all of them,
+	// or one for each of their parts in order, which needs [Source.PartsW]. Nil: as
+	// they stand. Twice the panels are taken to give twice the watts, controllers
+	// included.
 	Panels      []float64
 	Bank        *storage.Bank // nil: as it stands
 	Hydro       Hydro
@@ -48,7 +49,9 @@ func (v Variant) Of(in *Input) *Input { return new(Other).Of(in, v) }
 // next is made. The zero value is ready; it serves one goroutine.
 type Other struct {
 	in                                            Input
-	pv, none                                      []float64
+	sources                                       []Source
+	scaled                                        [][]float64 // by source
+	none                                          []float64
 	demand, over, flexible, daily, weekly, weekWh []float64
 	together                                      []float64
 }
@@ -57,16 +60,23 @@ type Other struct {
 func (o *Other) Of(in *Input, v Variant) *Input {
 	o.in = *in
 	out := &o.in
+	if v.Panels != nil || v.Hydro != HydroAsIs {
+		o.sources = append(o.sources[:0], in.Sources...)
+		out.Sources = o.sources
+	}
 	if v.Panels != nil {
-		o.pv = o.panels(in, v.Panels)
-		out.PVW, out.ArrayW = o.pv, nil
+		o.scale(v.Panels, in.Hours())
 	}
 	switch v.Hydro {
 	case HydroOff:
 		if len(o.none) < in.Hours() {
 			o.none = make([]float64, max(in.Hours(), longestYearH))
 		}
-		out.HydroW = o.none[:in.Hours():in.Hours()]
+		for i := range o.sources {
+			if s := &o.sources[i]; s.Key == Creek.Key {
+				s.W, s.PartsW = o.none[:in.Hours():in.Hours()], nil
+			}
+		}
 		out.TurbineM3S, out.DryStopHour, out.VisitDay, out.NozzleSet, out.Openings = nil, nil, nil, nil, nil
 		out.OpenHour, out.CloseHour = 0, 0
 	}
@@ -88,21 +98,37 @@ func (o *Other) Of(in *Input, v Variant) *Input {
 // longestYearH is the length of the longest year.
 const longestYearH = 366 * 24
 
-func (o *Other) panels(in *Input, factors []float64) []float64 {
-	if len(factors) == 1 {
-		return scaledTo(o.pv, in.PVW, factors[0])
+// scale brings the scalable ones of o's sources to factors.
+func (o *Other) scale(factors []float64, hours int) {
+	for len(o.scaled) < len(o.sources) {
+		o.scaled = append(o.scaled, nil)
 	}
-	if len(factors) != len(in.ArrayW) {
-		panic("sim: a variant has another number of panel factors than there are arrays")
-	}
-	pv := sized(o.pv, in.Hours())
-	clear(pv)
-	for i, f := range factors {
-		for h, w := range in.ArrayW[i] {
-			pv[h] += f * w
+	parts := 0
+	for i := range o.sources {
+		s := &o.sources[i]
+		if !s.Scalable {
+			continue
 		}
+		if len(factors) == 1 {
+			o.scaled[i] = scaledTo(o.scaled[i], s.W, factors[0])
+		} else {
+			o.scaled[i] = sized(o.scaled[i], hours)
+			clear(o.scaled[i])
+			for _, part := range s.PartsW {
+				if parts == len(factors) {
+					panic("sim: a variant has fewer factors than there are arrays")
+				}
+				for h, w := range part {
+					o.scaled[i][h] += factors[parts] * w
+				}
+				parts++
+			}
+		}
+		s.W, s.PartsW = o.scaled[i], nil
 	}
-	return pv
+	if len(factors) > 1 && parts != len(factors) {
+		panic("sim: a variant has more factors than there are arrays")
+	}
 }
 
 func scaledTo(dst, values []float64, by float64) []float64 {

@@ -16,7 +16,7 @@ import (
 // numbered are years that tell which they are by their demand.
 func numbered(n, draws int) sim.Years {
 	return sim.Years{N: n, Draws: draws, Maker: func() func(int, int) *sim.Input {
-		in := &sim.Input{DemandW: make([]float64, 24), PVW: make([]float64, 24), HydroW: make([]float64, 24)}
+		in := &sim.Input{DemandW: make([]float64, 24), Sources: sim.PanelsAndCreek(make([]float64, 24), make([]float64, 24))}
 		return func(draw, i int) *sim.Input {
 			in.DemandW[0] = float64(100*draw + i)
 			return in
@@ -124,9 +124,9 @@ func TestVariant(t *testing.T) {
 	series := func(w float64) []float64 { return slices.Repeat([]float64{w}, n) }
 	make := func() *sim.Input {
 		return &sim.Input{
-			Start: time.Date(2020, 10, 1, 0, 0, 0, 0, time.UTC),
-			PVW:   series(300), ArrayW: [][]float64{series(100), series(200)},
-			HydroW: series(50), TurbineM3S: series(0.002), DryStopHour: []int{3, 20, 40}, CloseHour: n,
+			Start:      time.Date(2020, 10, 1, 0, 0, 0, 0, time.UTC),
+			Sources:    []sim.Source{{Kind: sim.Panels, W: series(300), PartsW: [][]float64{series(100), series(200)}}, {Kind: sim.Creek, W: series(50)}},
+			TurbineM3S: series(0.002), DryStopHour: []int{3, 20, 40}, CloseHour: n,
 			DemandW: series(80), OverW: series(8), FlexibleW: series(40), FlexibleWh: []float64{100, 100},
 		}
 	}
@@ -135,22 +135,22 @@ func TestVariant(t *testing.T) {
 	all := func(values []float64, want float64) bool {
 		return len(values) == n && !slices.ContainsFunc(values, func(v float64) bool { return math.Abs(v-want) > 1e-12 })
 	}
-	if out := o.Of(in, sim.Variant{}); !all(out.PVW, 300) || !all(out.HydroW, 50) || !all(out.DemandW, 80) || len(out.DryStopHour) != 3 {
+	if out := o.Of(in, sim.Variant{}); !all(out.W(sim.Panels), 300) || !all(out.W(sim.Creek), 50) || !all(out.DemandW, 80) || len(out.DryStopHour) != 3 {
 		t.Error("the zero variant changes something")
 	}
-	if out := o.Of(in, sim.Variant{Panels: []float64{2}}); !all(out.PVW, 600) || !all(out.HydroW, 50) {
+	if out := o.Of(in, sim.Variant{Panels: []float64{2}}); !all(out.W(sim.Panels), 600) || !all(out.W(sim.Creek), 50) {
 		t.Error("twice the panels")
 	}
-	if out := o.Of(in, sim.Variant{Panels: []float64{3, 0.5}}); !all(out.PVW, 400) {
+	if out := o.Of(in, sim.Variant{Panels: []float64{3, 0.5}}); !all(out.W(sim.Panels), 400) {
 		t.Error("three times the first array and half the second")
 	}
-	if out := o.Of(in, sim.Variant{Hydro: sim.HydroOff}); !all(out.HydroW, 0) || out.TurbineM3S != nil || out.DryStopHour != nil || out.CloseHour != 0 || !all(out.PVW, 300) {
+	if out := o.Of(in, sim.Variant{Hydro: sim.HydroOff}); !all(out.W(sim.Creek), 0) || out.TurbineM3S != nil || out.DryStopHour != nil || out.CloseHour != 0 || !all(out.W(sim.Panels), 300) {
 		t.Error("no hydro")
 	}
-	if out := o.Of(in, sim.Variant{Loads: 1.5}); !all(out.DemandW, 120) || !all(out.OverW, 12) || !all(out.FlexibleW, 60) || out.FlexibleWh[0] != 150 || !all(out.PVW, 300) {
+	if out := o.Of(in, sim.Variant{Loads: 1.5}); !all(out.DemandW, 120) || !all(out.OverW, 12) || !all(out.FlexibleW, 60) || out.FlexibleWh[0] != 150 || !all(out.W(sim.Panels), 300) {
 		t.Error("half as much again is asked")
 	}
-	if fresh := make(); !slices.Equal(in.PVW, fresh.PVW) || !slices.Equal(in.HydroW, fresh.HydroW) || !slices.Equal(in.DemandW, fresh.DemandW) || !slices.Equal(in.DryStopHour, fresh.DryStopHour) || in.CloseHour != n {
+	if fresh := make(); !slices.Equal(in.W(sim.Panels), fresh.W(sim.Panels)) || !slices.Equal(in.W(sim.Creek), fresh.W(sim.Creek)) || !slices.Equal(in.DemandW, fresh.DemandW) || !slices.Equal(in.DryStopHour, fresh.DryStopHour) || in.CloseHour != n {
 		t.Error("the input itself changed")
 	}
 	bank, gen := storage.Bank{CapacityWh: 5000}, sim.Generator{RatedW: 900}

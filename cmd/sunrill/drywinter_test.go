@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/sim"
 	"sunrill/sim/scenario"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
@@ -180,7 +181,7 @@ func BenchmarkMadeUpYears(b *testing.B) {
 	for range rounds {
 		stored := 7200.0
 		for i, w := range in.DemandW {
-			stored += in.PVW[i] + in.HydroW[i] - w
+			stored += in.W(sim.Panels)[i] + in.W(sim.Creek)[i] - w
 			if stored > 7200 {
 				stored = 7200
 			}

@@ -57,7 +57,7 @@ func (c *call) printYears(h *series.Homestead, years []weather.Year, lines []rep
 		e := s.Tally
 		kWh := func(wh float64) string { return measure.Digits(wh/1000, 3) }
 		t.Rows = append(t.Rows, []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
-			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(e.PVWh), kWh(e.HydroWh), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
+			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(s.Given.Of(sim.Panels)), kWh(s.Given.Of(sim.Creek)), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
 	}
 	short := 0
 	for i, l := range lines {

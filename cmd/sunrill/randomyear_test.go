@@ -53,7 +53,7 @@ func runDrawn(t *rapid.T, h *series.Homestead) *sim.Year {
 // quantities are the hourly series of a year by name.
 func quantities(y *sim.Year) map[string][]float64 {
 	return map[string][]float64{
-		"panels": y.In.PVW, "hydro": y.In.HydroW, "demand": y.In.DemandW, "served": y.ServedW, "unmet": y.UnmetW, "flexible": y.FlexibleW,
+		"panels": y.In.W(sim.Panels), "hydro": y.In.W(sim.Creek), "demand": y.In.DemandW, "served": y.ServedW, "unmet": y.UnmetW, "flexible": y.FlexibleW,
 		"bank in": y.BankInW, "bank out": y.BankOutW, "generator": y.GeneratorW, "dump": y.DumpW, "over dump": y.OverDumpW,
 		"curtailed": y.CurtailedW, "stored": y.StoredWh, "SoC": y.SoC,
 	}
@@ -85,7 +85,7 @@ func checkBooks(t *rapid.T, d *drawnSite, y *sim.Year) {
 	in, b := y.In, y.Bus.Bank
 	stored := b.StartSoC * b.CapacityWh
 	for h := range in.Hours() {
-		came := in.PVW[h] + in.HydroW[h] + y.GeneratorW[h] + y.BankOutW[h]
+		came := in.W(sim.Panels)[h] + in.W(sim.Creek)[h] + y.GeneratorW[h] + y.BankOutW[h]
 		went := y.ServedW[h] + y.FlexibleW[h] + y.BankInW[h] + y.DumpW[h] + y.OverDumpW[h] + y.CurtailedW[h]
 		if math.Abs(came-went) > 1e-6 {
 			t.Fatalf("hour %d: %g W came, %g W went", h, came, went)
@@ -115,8 +115,8 @@ func checkLimits(t *rapid.T, d *drawnSite, y *sim.Year) {
 	}
 	for i := range in.Hours() {
 		switch {
-		case in.PVW[i] > most+1e-6:
-			t.Fatalf("hour %d: the panels give %g W of %g", i, in.PVW[i], most)
+		case in.W(sim.Panels)[i] > most+1e-6:
+			t.Fatalf("hour %d: the panels give %g W of %g", i, in.W(sim.Panels)[i], most)
 		case y.SoC[i] > 1+1e-9 || y.StoredWh[i] > b.CapacityWh*(1+1e-9):
 			t.Fatalf("hour %d: the bank is at %g", i, y.SoC[i])
 		case y.BankInW[i] > b.MaxChargeW+1e-6 || y.BankOutW[i] > b.MaxDischargeW+1e-6:
@@ -138,10 +138,10 @@ func checkLimits(t *rapid.T, d *drawnSite, y *sim.Year) {
 		taken += in.TurbineM3S[i] * 3600
 		raw := density * gravity * in.TurbineM3S[i] * w.headM
 		switch {
-		case in.HydroW[i] > raw*(1+1e-9):
-			t.Fatalf("hour %d: %g W from water of %g W", i, in.HydroW[i], raw)
-		case w.maxW > 0 && in.HydroW[i] > w.maxW*(1+1e-9):
-			t.Fatalf("hour %d: %g W from a machine of %g W", i, in.HydroW[i], w.maxW)
+		case in.W(sim.Creek)[i] > raw*(1+1e-9):
+			t.Fatalf("hour %d: %g W from water of %g W", i, in.W(sim.Creek)[i], raw)
+		case w.maxW > 0 && in.W(sim.Creek)[i] > w.maxW*(1+1e-9):
+			t.Fatalf("hour %d: %g W from a machine of %g W", i, in.W(sim.Creek)[i], w.maxW)
 		}
 	}
 	// The valve is shut in part of the year, so that the creek gives at least
@@ -230,7 +230,7 @@ func TestRandomSitesMovedWithPanels(t *testing.T) {
 func panelsWh(h *series.Homestead) float64 {
 	sum := 0.0
 	for _, y := range h.Years() {
-		for _, w := range h.Input(y).PVW {
+		for _, w := range h.Input(y).W(sim.Panels) {
 			sum += w
 		}
 	}

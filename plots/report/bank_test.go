@@ -30,13 +30,13 @@ func studied(t *testing.T, years int, hydro bool) (report.Bank, report.DryWinter
 		return func(r weather.Record, _ int) func(weather.Year) *sim.Input {
 			return func(y weather.Year) *sim.Input {
 				from, n := r.Index(y.Start), y.Hours()
-				in := &sim.Input{Start: y.Start, PVW: make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n), RainMM: r.RainMM[from : from+y.Days]}
+				in := &sim.Input{Start: y.Start, Sources: sim.PanelsAndCreek(make([]float64, n), make([]float64, n)), DemandW: make([]float64, n), RainMM: r.RainMM[from : from+y.Days]}
 				for h := range in.DemandW {
 					in.DemandW[h] = 150
 					if h%24 >= 9 && h%24 < 15 {
-						in.PVW[h] = 700 / (1 + r.RainMM[from+h/24]/8)
+						in.W(sim.Panels)[h] = 700 / (1 + r.RainMM[from+h/24]/8)
 					}
-					in.HydroW[h] = math.Min(100, 8*r.RainMM[from+h/24])
+					in.W(sim.Creek)[h] = math.Min(100, 8*r.RainMM[from+h/24])
 				}
 				return in
 			}

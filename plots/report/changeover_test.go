@@ -16,16 +16,16 @@ import (
 func dryAndWet(t *testing.T) report.Changeover {
 	t.Helper()
 	year := func(i int) *sim.Input {
-		in := &sim.Input{Start: time.Date(2009+i, 10, 1, 0, 0, 0, 0, time.UTC), PVW: make([]float64, 365*24), HydroW: make([]float64, 365*24),
+		in := &sim.Input{Start: time.Date(2009+i, 10, 1, 0, 0, 0, 0, time.UTC), Sources: sim.PanelsAndCreek(make([]float64, 365*24), make([]float64, 365*24)),
 			DemandW: make([]float64, 365*24), FlowM3S: make([]float64, 365), RainMM: make([]float64, 365), SunHours: make([]float64, 365)}
 		for h := range in.DemandW {
 			d := h / 24
 			in.DemandW[h], in.FlowM3S[d] = 100, 0.0004
 			if d < 50 || d > 150 {
-				in.PVW[h] = 120
+				in.W(sim.Panels)[h] = 120
 			}
 			if swells := 25 + 10*i; d >= swells && d < 220 {
-				in.HydroW[h], in.FlowM3S[d] = 150, 0.0025
+				in.W(sim.Creek)[h], in.FlowM3S[d] = 150, 0.0025
 			}
 			in.RainMM[d] = float64(d % 7)
 			if h%(7*24) == 0 {

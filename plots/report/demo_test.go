@@ -20,8 +20,8 @@ func madeUp(t testing.TB) report.Year {
 	const days = 365
 	r := rand.New(rand.NewPCG(1, 2))
 	in := &sim.Input{
-		Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.FixedZone("standard time", 3600)),
-		PVW:   make([]float64, 24*days), HydroW: make([]float64, 24*days), DemandW: make([]float64, 24*days),
+		Start:   time.Date(2016, 10, 1, 0, 0, 0, 0, time.FixedZone("standard time", 3600)),
+		Sources: sim.PanelsAndCreek(make([]float64, 24*days), make([]float64, 24*days)), DemandW: make([]float64, 24*days),
 		RainMM: make([]float64, days), SunHours: make([]float64, days), FlowM3S: make([]float64, days),
 		TurbineM3S: make([]float64, 24*days), CutoffM3S: 0.0008, OpenHour: 24 * 36, CloseHour: 24 * 210,
 		DryStopHour: []int{24 * 70, 24*150 + 3},
@@ -48,11 +48,11 @@ func madeUp(t testing.TB) report.Year {
 		for h := range 24 {
 			i, x := 24*d+h, float64(h)+0.5-12
 			if math.Abs(x) < half {
-				in.PVW[i] = 1800 * clear * math.Cos(math.Pi*x/2/half) * (0.8 - 0.45*season)
+				in.W(sim.Panels)[i] = 1800 * clear * math.Cos(math.Pi*x/2/half) * (0.8 - 0.45*season)
 			}
-			in.SunHours[d] += in.PVW[i] / 1500
+			in.SunHours[d] += in.W(sim.Panels)[i] / 1500
 			in.TurbineM3S[i] = take
-			in.HydroW[i] = take * 1000 * 9.81 * 40 * 0.5
+			in.W(sim.Creek)[i] = take * 1000 * 9.81 * 40 * 0.5
 			in.DemandW[i] = 190 + 260*math.Exp(-(float64(h)-19)*(float64(h)-19)/5) + 120*math.Exp(-(float64(h)-8)*(float64(h)-8)/3)
 		}
 	}

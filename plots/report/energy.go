@@ -16,8 +16,8 @@ func (v Year) energy() Section {
 	generator := 0.0
 	for _, p := range months {
 		m.Months = append(m.Months, p.Start)
-		m.PanelsWh = append(m.PanelsWh, p.PVWh)
-		m.HydroWh = append(m.HydroWh, p.HydroWh)
+		m.PanelsWh = append(m.PanelsWh, p.Given.Of(sim.Panels))
+		m.HydroWh = append(m.HydroWh, p.Given.Of(sim.Creek))
 		m.GeneratorWh = append(m.GeneratorWh, p.GeneratorWh)
 		m.DemandWh = append(m.DemandWh, p.DemandWh)
 		m.UnmetWh = append(m.UnmetWh, p.UnmetWh)
@@ -41,10 +41,11 @@ func (v Year) flexible() bool { return v.Summary.FlexibleNeedWh > 0 }
 
 func (v Year) energyText() []string {
 	t := v.Summary.Tally
-	given := t.PVWh + t.HydroWh + t.GeneratorWh
-	s := fmt.Sprintf("The panels could give %s, the creek %s", measure.Energy(t.PVWh), measure.Energy(t.HydroWh))
+	panels, creek := v.Summary.Given.Of(sim.Panels), v.Summary.Given.Of(sim.Creek)
+	given := panels + creek + t.GeneratorWh
+	s := fmt.Sprintf("The panels could give %s, the creek %s", measure.Energy(panels), measure.Energy(creek))
 	if !v.hasWater() {
-		s = fmt.Sprintf("The panels could give %s", measure.Energy(t.PVWh))
+		s = fmt.Sprintf("The panels could give %s", measure.Energy(panels))
 	}
 	if t.GeneratorWh > 0 {
 		s += fmt.Sprintf(", and the generator gave %s in %s with %s of fuel", measure.Energy(t.GeneratorWh),
@@ -115,9 +116,9 @@ func (v Year) monthTable(months []sim.Period, generator bool) Table {
 		if v.hasWater() {
 			row = append(row, measure.Digits(flow.Of(p.FlowM3S), 2))
 		}
-		row = append(row, kWh(p.PVWh))
+		row = append(row, kWh(p.Given.Of(sim.Panels)))
 		if v.hasWater() {
-			row = append(row, kWh(p.HydroWh))
+			row = append(row, kWh(p.Given.Of(sim.Creek)))
 		}
 		if generator {
 			row = append(row, kWh(p.GeneratorWh))

@@ -26,15 +26,15 @@ type Log struct {
 // out. What a meter sees of the panels is what the controller took, not what
 // they could have given.
 func Meters(y *sim.Year, l Log) []Meter {
-	taken := make([]float64, len(y.In.PVW))
-	for h, w := range y.In.PVW {
+	taken := make([]float64, len(y.In.DemandW))
+	for h, w := range y.In.W(sim.Panels) {
 		taken[h] = w - y.CurtailedW[h]
 	}
 	var all []Meter
 	for _, one := range []struct {
 		what           plots.Quantity
 		run, meterSays []float64
-	}{{plots.Bank, y.SoC, l.SoC}, {plots.Hydro, y.In.HydroW, l.HydroW}, {plots.Panels, taken, l.PVW}} {
+	}{{plots.Bank, y.SoC, l.SoC}, {plots.Hydro, y.In.W(sim.Creek), l.HydroW}, {plots.Panels, taken, l.PVW}} {
 		if one.meterSays == nil {
 			continue
 		}

@@ -164,7 +164,7 @@ func TestYears(t *testing.T) {
 func TestPageOfASiteWithLittle(t *testing.T) {
 	in := *madeUp(t).Year.In
 	in.FlowM3S, in.TurbineM3S, in.DryStopHour, in.CutoffM3S, in.OpenHour, in.CloseHour = nil, nil, nil, 0, 0, 0
-	in.HydroW = make([]float64, in.Hours())
+	in.Set(sim.Creek, make([]float64, in.Hours()))
 	y, err := sim.Run(&in, sim.Bus{})
 	if err != nil {
 		t.Fatal(err)

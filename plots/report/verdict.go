@@ -92,7 +92,7 @@ func (v Year) sources() string {
 	for _, p := range []struct {
 		has  bool
 		name string
-	}{{t.PVWh > 0, "sun"}, {t.HydroWh > 0, "creek"}, {t.GeneratorWh > 0, "generator"}, {v.Year.Bus.Bank.CapacityWh > 0, "bank"}} {
+	}{{v.Summary.Given.Of(sim.Panels) > 0, "sun"}, {v.Summary.Given.Of(sim.Creek) > 0, "creek"}, {t.GeneratorWh > 0, "generator"}, {v.Year.Bus.Bank.CapacityWh > 0, "bank"}} {
 		if p.has {
 			parts = append(parts, p.name)
 		}

@@ -20,14 +20,14 @@ func small(t *testing.T, chemistry string) report.Year {
 	t.Helper()
 	const n = 30 * 24
 	in := &sim.Input{
-		Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
-		PVW:   make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n), OverW: make([]float64, n),
+		Start:   time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
+		Sources: sim.PanelsAndCreek(make([]float64, n), make([]float64, n)), DemandW: make([]float64, n), OverW: make([]float64, n),
 		FlowM3S: make([]float64, 30), TurbineM3S: make([]float64, n), RainMM: make([]float64, 30), SunHours: make([]float64, 30),
 	}
 	for h := range n {
-		in.HydroW[h], in.DemandW[h] = 100, 40
+		in.W(sim.Creek)[h], in.DemandW[h] = 100, 40
 		if d := h / 24; (d == 2 || d == 3) && h%24 >= 6 && h%24 < 10 {
-			in.HydroW[h] = 300
+			in.W(sim.Creek)[h] = 300
 		}
 	}
 	in.OverW[5*24+18], in.DemandW[5*24+18] = 60, 90
@@ -133,8 +133,8 @@ func TestMeterInWords(t *testing.T) {
 		c := sim.CompareMeter(y.In.Start, model, r)
 		v.Meters = append(v.Meters, report.Meter{Metered: plots.Metered{Start: y.In.Start, What: what, Simulated: model, Measured: c.Spread(len(model))}, Comparison: c})
 	}
-	beside(plots.Hydro, y.In.HydroW, func(h int) float64 { return 0.9 * y.In.HydroW[h] })
-	beside(plots.Panels, y.In.PVW, func(h int) float64 { return y.In.PVW[h] + 10*float64(h%2) - 5 })
+	beside(plots.Hydro, y.In.W(sim.Creek), func(h int) float64 { return 0.9 * y.In.W(sim.Creek)[h] })
+	beside(plots.Panels, y.In.W(sim.Panels), func(h int) float64 { return y.In.W(sim.Panels)[h] + 10*float64(h%2) - 5 })
 	beside(plots.Bank, y.SoC, func(h int) float64 {
 		if h < 100 {
 			return math.NaN()

@@ -97,7 +97,7 @@ func OverYearsRow(name string, lines []YearLine) (row []string, meanHours float6
 			carried++
 		}
 		meanHours += float64(l.Summary.UnmetHours) / n
-		hydroWh += l.Summary.HydroWh / n
+		hydroWh += l.Summary.Given.Of(sim.Creek) / n
 		stops += float64(l.Summary.DryPipeStops) / n
 	}
 	count := func(i int) string { return measure.Count(heads[i].UnmetHours) }

@@ -36,8 +36,8 @@ func homestead(k kind, seed uint64) (*sim.Input, sim.Bus) {
 	days := int(start.AddDate(1, 0, 0).Sub(start).Hours() / 24)
 	n := 24 * days
 	in := &sim.Input{
-		Start: start,
-		PVW:   make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n),
+		Start:   start,
+		Sources: sim.PanelsAndCreek(make([]float64, n), make([]float64, n)), DemandW: make([]float64, n),
 		RainMM: make([]float64, days), FlowM3S: make([]float64, days), SunHours: make([]float64, days),
 	}
 	if k.shed {
@@ -63,9 +63,9 @@ func homestead(k kind, seed uint64) (*sim.Input, sim.Bus) {
 		in.SunHours[d] = 5 * peak / 900
 		for h := range 24 {
 			i := 24*d + h
-			in.PVW[i] = peak * max(0, math.Sin(math.Pi*(float64(h)-6.5)/11))
+			in.W(sim.Panels)[i] = peak * max(0, math.Sin(math.Pi*(float64(h)-6.5)/11))
 			if k.hydroW > 0 && flow > 0.8 {
-				in.HydroW[i] = k.hydroW * min(1, flow/3)
+				in.W(sim.Creek)[i] = k.hydroW * min(1, flow/3)
 			}
 			in.DemandW[i] = 60 + 40*r.Float64()
 			if h >= 17 && h < 23 {

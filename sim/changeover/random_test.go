@@ -50,15 +50,15 @@ func wild(t *rapid.T, days int) (*sim.Input, sim.Bus) {
 	}
 	maybe := func(name string) bool { return rapid.Bool().Draw(t, name) }
 	in := &sim.Input{
-		Start: time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
-		PVW:   power("pv", 2500), HydroW: power("hydro", 900), DemandW: power("demand", 1800),
+		Start:   time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC),
+		Sources: sim.PanelsAndCreek(power("pv", 2500), power("hydro", 900)), DemandW: power("demand", 1800),
 	}
-	for h := range in.PVW {
+	for h := range in.W(sim.Panels) {
 		if hour := h % 24; hour < 7 || hour > 17 {
-			in.PVW[h] = 0
+			in.W(sim.Panels)[h] = 0
 		}
-		if in.HydroW[h] < 120 {
-			in.HydroW[h] = 0
+		if in.W(sim.Creek)[h] < 120 {
+			in.W(sim.Creek)[h] = 0
 		}
 	}
 	if maybe("over rating") {

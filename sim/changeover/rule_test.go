@@ -24,8 +24,8 @@ func TestRulesAreWhatTheirTextsSay(t *testing.T) {
 		for y := range 3 {
 			var in *sim.Input
 			in, bus = homestead(k, uint64(300+y))
-			for h := range in.PVW {
-				in.PVW[h] *= 1.4
+			for h := range in.W(sim.Panels) {
+				in.W(sim.Panels)[h] *= 1.4
 			}
 			for d := range in.FlowM3S {
 				in.FlowM3S[d] *= 3
@@ -72,7 +72,7 @@ func TestRulesAreWhatTheirTextsSay(t *testing.T) {
 func noonPct(t *testing.T, in *sim.Input, bus sim.Bus, open int) []float64 {
 	t.Helper()
 	run := *in
-	run.HydroW = openedOn(in, open).hydroW
+	run.Set(sim.Creek, openedOn(in, open).hydroW)
 	y, err := sim.Run(&run, bus)
 	if err != nil {
 		t.Fatal(err)

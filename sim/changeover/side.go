@@ -57,7 +57,7 @@ func (s *side) begin(opening int) *stateSet {
 		}
 		copy(w.hydroW[24*o.Day:24*o.Until], o.PowerW)
 		w.in = *s.in
-		w.in.HydroW = w.hydroW
+		w.in.Set(sim.Creek, w.hydroW)
 	}
 	s.ways = append(s.ways, w)
 	if s.openings != nil {

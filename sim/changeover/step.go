@@ -25,7 +25,7 @@ func slopeOf(bus sim.Bus) slope {
 	bank.ReconnectSoC, bank.CapacityByTemp = 0, nil
 	alone := sim.Bus{Bank: bank}
 	nothing := make([]float64, 24)
-	in := &sim.Input{Start: time.Unix(0, 0).UTC(), PVW: nothing, HydroW: nothing, DemandW: nothing}
+	in := &sim.Input{Start: time.Unix(0, 0).UTC(), Sources: sim.PanelsAndCreek(nothing, nothing), DemandW: nothing}
 	var t sim.Tally
 	day := func(storedShare, availShare float64) sim.State {
 		s := sim.State{StoredWh: storedShare * bank.CapacityWh, AvailableWh: availShare * bank.CapacityWh}

@@ -40,7 +40,7 @@ func study(t *testing.T, bus sim.Bus, ins ...*sim.Input) *changeover.Result {
 // dry, the house asks for 80 W, and the bank holds a few minutes.
 func known(start time.Time, wet, dry, dark, light int) (*sim.Input, sim.Bus) {
 	days := int(start.AddDate(1, 0, 0).Sub(start).Hours()/24 + 0.5)
-	in := &sim.Input{Start: start, PVW: make([]float64, 24*days), HydroW: make([]float64, 24*days), DemandW: make([]float64, 24*days),
+	in := &sim.Input{Start: start, Sources: sim.PanelsAndCreek(make([]float64, 24*days), make([]float64, 24*days)), DemandW: make([]float64, 24*days),
 		FlowM3S: make([]float64, days), RainMM: make([]float64, days), SunHours: make([]float64, days)}
 	for d := range days {
 		if d%7 == 0 {
@@ -50,10 +50,10 @@ func known(start time.Time, wet, dry, dark, light int) (*sim.Input, sim.Bus) {
 		for h := 24 * d; h < 24*d+24; h++ {
 			in.DemandW[h] = 80
 			if d < dark || d >= light {
-				in.PVW[h] = 90
+				in.W(sim.Panels)[h] = 90
 			}
 			if wet <= d && d < dry {
-				in.HydroW[h] = 100
+				in.W(sim.Creek)[h] = 100
 				in.FlowM3S[d] = 0.003
 			}
 		}
@@ -133,8 +133,8 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 		open  string
 	}{{103, "always"}, {106, "always"}, {130, "02-08"}} {
 		in, bus = known(north, 0, 366, 0, 100)
-		for h := 24 * c.light; h < len(in.PVW); h++ {
-			in.PVW[h] = 0
+		for h := 24 * c.light; h < len(in.W(sim.Panels)); h++ {
+			in.W(sim.Panels)[h] = 0
 		}
 		r = study(t, bus, in, in)
 		if r.Best.Open != c.open || r.Steady.Open != c.open || c.open == "always" && (!r.Rule.AllYear || !strings.HasPrefix(r.Rule.Text, "Leave the valve open all year")) {
@@ -167,15 +167,15 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 // dry and from day wet on.
 func crossing(year, light, dry, wet, dark int) (*sim.Input, sim.Bus) {
 	in, bus := known(time.Date(year, 1, 1, 0, 0, 0, 0, time.UTC), 0, 0, 0, 0)
-	for h := range in.PVW {
+	for h := range in.W(sim.Panels) {
 		d := h / 24
 		if light <= d && d < dark {
-			in.PVW[h] = 90
+			in.W(sim.Panels)[h] = 90
 		} else {
-			in.PVW[h] = 0
+			in.W(sim.Panels)[h] = 0
 		}
 		if d < dry || d >= wet {
-			in.HydroW[h], in.FlowM3S[d] = 100, 0.003
+			in.W(sim.Creek)[h], in.FlowM3S[d] = 100, 0.003
 		} else {
 			in.FlowM3S[d] = 0.0004
 		}
@@ -290,8 +290,8 @@ func TestRuleTallyEqualsRunning(t *testing.T) {
 	for y := range 6 {
 		var in *sim.Input
 		in, bus = homestead(k, uint64(100+y))
-		for h := range in.PVW {
-			in.PVW[h] *= 2 // enough for the summer
+		for h := range in.W(sim.Panels) {
+			in.W(sim.Panels)[h] *= 2 // enough for the summer
 		}
 		in.Start = in.Start.AddDate(4*y, 0, 0) // leap years all, as kinds are
 		ins = append(ins, in)

@@ -140,7 +140,7 @@ func NewSearch(bus sim.Bus) *Search {
 
 // Pairs returns the outcome of every pair of the water year that in covers,
 // each the same as that of [sim.Run] with the valve opened and closed on those
-// days. in.HydroW is the series of a valve that is open all year, in.Openings
+// days. The creek's series is that of a valve that is open all year, in.Openings
 // what becomes of one that is opened on a later day; without them the turbine
 // does the same whenever it was opened. The valve's own hours in in do not
 // matter.
@@ -150,7 +150,7 @@ func NewSearch(bus sim.Bus) *Search {
 // the runs from the closing days on are shared as soon as two states meet.
 func (s *Search) Pairs(in *sim.Input) *Table {
 	days := in.Hours() / 24
-	if days*24 != in.Hours() || days == 0 || days > 366 || len(in.HydroW) != in.Hours() {
+	if days*24 != in.Hours() || days == 0 || days > 366 || len(in.W(sim.Creek)) != in.Hours() {
 		panic(fmt.Sprintf("changeover: %d hours are not a year of whole days", in.Hours()))
 	}
 	t := &Table{Start: in.Start, Days: days, leap: leapDay(in.Start, days)}
@@ -185,7 +185,7 @@ func (s *Search) shut(in *sim.Input) *sim.Input {
 		s.nothing = make([]float64, in.Hours())
 	}
 	s.closed = *in
-	s.closed.HydroW = s.nothing
+	s.closed.Set(sim.Creek, s.nothing)
 	return &s.closed
 }
 
@@ -279,7 +279,7 @@ func (s *Search) follow() {
 // count fills in what happens at the valve of each pair.
 func (t *Table) count(in *sim.Input) {
 	t.moves, t.runs = make([]moves, pairs(t.Days)), make([]bool, t.Days)
-	whole := sim.Opening{Until: t.Days, As: -1, PowerW: in.HydroW, DryStopHour: in.DryStopHour, VisitDay: in.VisitDay}
+	whole := sim.Opening{Until: t.Days, As: -1, PowerW: in.W(sim.Creek), DryStopHour: in.DryStopHour, VisitDay: in.VisitDay}
 	openings := in.Openings
 	if openings == nil {
 		openings = []sim.Opening{whole}

@@ -26,7 +26,7 @@ type opened struct {
 func openedOn(in *sim.Input, day int) opened {
 	days := in.Hours() / 24
 	o := opened{make([]float64, in.Hours()), make([]bool, in.Hours()), make([]bool, days)}
-	whole := sim.Opening{Until: days, As: -1, PowerW: in.HydroW, DryStopHour: in.DryStopHour, VisitDay: in.VisitDay}
+	whole := sim.Opening{Until: days, As: -1, PowerW: in.W(sim.Creek), DryStopHour: in.DryStopHour, VisitDay: in.VisitDay}
 	at := &whole
 	if in.Openings != nil {
 		at = &in.Openings[day]
@@ -54,14 +54,14 @@ func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeov
 	t.Helper()
 	days := in.Hours() / 24
 	gated := *in
-	gated.HydroW = make([]float64, in.Hours())
+	gated.Set(sim.Creek, make([]float64, in.Hours()))
 	var o changeover.Outcome
 	part := func(from, to int) {
 		if from >= to {
 			return
 		}
 		way := openedOn(in, from)
-		copy(gated.HydroW[24*from:24*to], way.hydroW[24*from:24*to])
+		copy(gated.W(sim.Creek)[24*from:24*to], way.hydroW[24*from:24*to])
 		for h := 24 * from; h < 24*to; h++ {
 			if way.stops[h] {
 				o.DryPipeStops++
@@ -90,7 +90,7 @@ func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeov
 	o.UnmetHours, o.UnmetKWh, o.LowHours = float64(y.Tally.UnmetHours), y.Tally.UnmetWh/1000, float64(y.Tally.LowHours)
 	o.FuelL = y.Tally.FuelL
 	for d := range days {
-		if slices.Max(gated.HydroW[24*d:24*d+24]) > 0 {
+		if slices.Max(gated.W(sim.Creek)[24*d:24*d+24]) > 0 {
 			o.HydroDays++
 		}
 	}
@@ -106,7 +106,7 @@ func ways(in *sim.Input, r *rand.Rand) {
 		switch {
 		case o == 0:
 			w.Until, w.As = days, -1
-			w.PowerW, w.DryStopHour, w.VisitDay = in.HydroW, in.DryStopHour, in.VisitDay
+			w.PowerW, w.DryStopHour, w.VisitDay = in.W(sim.Creek), in.DryStopHour, in.VisitDay
 			in.Openings = append(in.Openings, w)
 			continue
 		case r.IntN(30) == 0:
@@ -121,7 +121,7 @@ func ways(in *sim.Input, r *rand.Rand) {
 		for d := o; d < w.Until; d++ {
 			share := 1.5 * r.Float64()
 			for h := 24 * d; h < 24*d+24; h++ {
-				w.PowerW = append(w.PowerW, share*in.HydroW[h])
+				w.PowerW = append(w.PowerW, share*in.W(sim.Creek)[h])
 			}
 			if r.IntN(4) == 0 {
 				w.DryStopHour = append(w.DryStopHour, 24*d+r.IntN(24))

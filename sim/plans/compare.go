@@ -151,7 +151,8 @@ func live(ctx context.Context, s Side, years []weather.Year, step func()) (Lived
 		}
 		i, t := c.Place, y.Tally
 		l.put(i, c.In, &t)
-		pv[i], creek[i] = t.PVWh, t.HydroWh
+		given := c.In.Given()
+		pv[i], creek[i] = given.Of(sim.Panels), given.Of(sim.Creek)
 		for d := range c.In.Hours() / 24 {
 			low, dark := 1.0, 0
 			for h := 24 * d; h < 24*d+24; h++ {

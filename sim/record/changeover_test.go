@@ -20,20 +20,20 @@ import (
 // creek gives 100 W from day 30 to 200; the house asks for 80 W.
 func darkWeeks(start time.Time) *sim.Input {
 	days := int(start.AddDate(1, 0, 0).Sub(start).Hours() / 24)
-	in := &sim.Input{Start: start, PVW: make([]float64, 24*days), HydroW: make([]float64, 24*days), DemandW: make([]float64, 24*days),
+	in := &sim.Input{Start: start, Sources: sim.PanelsAndCreek(make([]float64, 24*days), make([]float64, 24*days)), DemandW: make([]float64, 24*days),
 		FlowM3S: make([]float64, days), RainMM: make([]float64, days), SunHours: make([]float64, days)}
 	for h := range in.DemandW {
 		d := h / 24
 		in.DemandW[h] = 80
 		if d < 45 || d >= 160 {
-			in.PVW[h] = 90
+			in.W(sim.Panels)[h] = 90
 		}
 		in.FlowM3S[d] = 0.0005
 		if d%7 == 0 {
 			in.VisitDay = append(in.VisitDay, d)
 		}
 		if 30 <= d && d < 200 {
-			in.HydroW[h], in.FlowM3S[d] = 100, 0.003
+			in.W(sim.Creek)[h], in.FlowM3S[d] = 100, 0.003
 		}
 	}
 	return in

@@ -22,13 +22,13 @@ func run(t *testing.T) *sim.Year {
 	t.Helper()
 	start := time.Date(2015, 10, 1, 0, 0, 0, 0, time.UTC) // a leap year follows
 	hours := 366 * 24
-	in := &sim.Input{Start: start, PVW: make([]float64, hours), HydroW: make([]float64, hours), DemandW: make([]float64, hours),
+	in := &sim.Input{Start: start, Sources: sim.PanelsAndCreek(make([]float64, hours), make([]float64, hours)), DemandW: make([]float64, hours),
 		RainMM: make([]float64, 366), SunHours: make([]float64, 366), FlowM3S: make([]float64, 366), TurbineM3S: make([]float64, hours), CloseHour: hours, DryStopHour: []int{5000}}
 	for h := range hours {
-		in.PVW[h] = 2500 * math.Max(0, math.Sin(math.Pi*float64(h%24-6)/12)) * (1.1 + math.Cos(2*math.Pi*float64(h)/8784-2.5))
+		in.W(sim.Panels)[h] = 2500 * math.Max(0, math.Sin(math.Pi*float64(h%24-6)/12)) * (1.1 + math.Cos(2*math.Pi*float64(h)/8784-2.5))
 		in.DemandW[h] = 200 + 400*float64(h%24/18)
 		if h/24 > 60 && h/24 < 150 {
-			in.HydroW[h], in.TurbineM3S[h] = 150+float64(h%48)*20, 0.0012
+			in.W(sim.Creek)[h], in.TurbineM3S[h] = 150+float64(h%48)*20, 0.0012
 		}
 	}
 	for d := range 366 {

@@ -21,7 +21,7 @@ func TestRecordBesideMadeUpYears(t *testing.T) {
 				in := year(y)
 				in.FlowM3S = make([]float64, y.Days)
 				for d := range in.FlowM3S {
-					in.FlowM3S[d] = in.HydroW[24*d] / 2
+					in.FlowM3S[d] = in.W(sim.Creek)[24*d] / 2
 				}
 				return in
 			}

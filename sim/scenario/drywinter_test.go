@@ -60,7 +60,7 @@ func worker() scenario.Worker {
 		return func(y weather.Year) *sim.Input {
 			from := r.Index(y.Start)
 			n := y.Hours()
-			in := &sim.Input{Start: y.Start, PVW: make([]float64, n), HydroW: make([]float64, n), DemandW: make([]float64, n), RainMM: r.RainMM[from : from+y.Days]}
+			in := &sim.Input{Start: y.Start, Sources: sim.PanelsAndCreek(make([]float64, n), make([]float64, n)), DemandW: make([]float64, n), RainMM: r.RainMM[from : from+y.Days]}
 			for d := range y.Days {
 				clear := 0.8
 				if mm := r.RainMM[from+d]; mm > 0 {
@@ -69,9 +69,9 @@ func worker() scenario.Worker {
 				season := math.Cos(2 * math.Pi * float64(y.Start.AddDate(0, 0, d).YearDay()+10) / 365)
 				for h := range 24 {
 					if h >= 8 && h < 16 {
-						in.PVW[24*d+h] = 1100 * clear * (1 - 0.6*season)
+						in.W(sim.Panels)[24*d+h] = 1100 * clear * (1 - 0.6*season)
 					}
-					in.HydroW[24*d+h] = math.Min(300, 2*flow[from+d])
+					in.W(sim.Creek)[24*d+h] = math.Min(300, 2*flow[from+d])
 					in.DemandW[24*d+h] = 170
 				}
 			}
@@ -121,7 +121,7 @@ func TestRecordAgainstYearByYear(t *testing.T) {
 			}
 			with = append(with, float64(run.Tally.UnmetHours))
 			deepest = math.Max(deepest, sim.Summarize(run).DeepestDeficit.DepthWh/1000)
-			in.HydroW = make([]float64, in.Hours())
+			in.Set(sim.Creek, make([]float64, in.Hours()))
 			if run, err = sim.Run(in, h.Bus); err != nil {
 				t.Fatal(err)
 			}
@@ -279,8 +279,8 @@ func TestMadeUpYearsByNumber(t *testing.T) {
 	sums := func(n int) []float64 {
 		out := make([]float64, n)
 		err := scenario.MadeUpYears(chain, n, worker).Visit(ctx, nil, func(c sim.Case) error {
-			for h := range c.In.PVW {
-				out[c.Year] += c.In.PVW[h] + c.In.HydroW[h]
+			for h := range c.In.W(sim.Panels) {
+				out[c.Year] += c.In.W(sim.Panels)[h] + c.In.W(sim.Creek)[h]
 			}
 			return nil
 		})

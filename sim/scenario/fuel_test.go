@@ -26,7 +26,7 @@ func TestFuelAgainstYearByYear(t *testing.T) {
 				}
 				litres[k] += run.Tally.FuelL / float64(len(h.Years))
 				hours[k] += float64(run.Tally.GeneratorHours) / float64(len(h.Years))
-				in.HydroW = make([]float64, in.Hours())
+				in.Set(sim.Creek, make([]float64, in.Hours()))
 			}
 		}
 		s := r.Find(name)

@@ -166,20 +166,27 @@ func dayOf(hour int) float64 {
 	return float64(hour / 24)
 }
 
-// week is what the sources gave in the first seven days from a date.
-type week struct{ pv, hydro []float64 }
+// week is what each of the sources gave in the first seven days from a date.
+type week [][]float64
 
 func (w *week) keep(in *sim.Input) {
-	w.pv = append(w.pv[:0], in.PVW[:weekHours]...)
-	w.hydro = append(w.hydro[:0], in.HydroW[:weekHours]...)
+	for len(*w) < len(in.Sources) {
+		*w = append(*w, nil)
+	}
+	for i := range in.Sources {
+		(*w)[i] = append((*w)[i][:0], in.Sources[i].W[:weekHours]...)
+	}
 }
 
 // goesOn returns days whose demand comes, under sources that repeat the week.
-func (w *week) goesOn(came Course) Course {
+func (w week) goesOn(came Course) Course {
 	in := *came.In
-	in.PVW, in.HydroW = make([]float64, in.Hours()), make([]float64, in.Hours())
-	for h := range in.PVW {
-		in.PVW[h], in.HydroW[h] = w.pv[h%weekHours], w.hydro[h%weekHours]
+	for i, s := range came.In.Sources {
+		again := make([]float64, in.Hours())
+		for h := range again {
+			again[h] = w[i][h%weekHours]
+		}
+		in.Set(s.Kind, again)
 	}
 	return Course{In: &in}
 }

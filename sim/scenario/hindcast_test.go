@@ -18,9 +18,9 @@ func hind(p func(k int) float64, told func(p float64) float64, dates int) scenar
 	const days = 7
 	start := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 	course := func(dark bool) scenario.Course {
-		in := &sim.Input{DemandW: constant(24*days, 100), PVW: constant(24*days, 3000), HydroW: constant(24*days, 0)}
+		in := &sim.Input{DemandW: constant(24*days, 100), Sources: sim.PanelsAndCreek(constant(24*days, 3000), constant(24*days, 0))}
 		if dark {
-			in.PVW = constant(24*days, 0)
+			in.Set(sim.Panels, constant(24*days, 0))
 		}
 		return scenario.Course{In: in}
 	}

@@ -228,8 +228,8 @@ func (a *Ahead) each(ctx context.Context, progress func(done, total int), visit 
 func (w *aheadWorker) run(r *run, c Course, p ValvePlan, bus sim.Bus, days int) error {
 	in := *c.In
 	if p.Kind != WithoutIt {
-		in.HydroW, r.stops = c.Hydro(w.hydro, p.Open)
-		w.hydro = in.HydroW
+		w.hydro, r.stops = c.Hydro(w.hydro, p.Open)
+		in.Set(sim.Creek, w.hydro)
 	}
 	y, err := sim.Rerun(w.year, &in, bus)
 	if err != nil {
@@ -457,7 +457,7 @@ func (a *Ahead) without(ctx context.Context, o *Outlook, futures []int, sets [][
 			watts, _ := c.Hydro(w.hydro, plan.Open)
 			w.hydro = watts
 			in := *c.In
-			in.HydroW = watts
+			in.Set(sim.Creek, watts)
 			c.In = &in
 		}
 		for s := range sets {

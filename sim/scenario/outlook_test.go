@@ -30,9 +30,9 @@ func courses(days, sunny int) func() func(int) scenario.Course {
 	return func() func(int) scenario.Course {
 		return func(i int) scenario.Course {
 			h := 24 * days
-			in := &sim.Input{DemandW: constant(h, 100), PVW: constant(h, 0), HydroW: constant(h, 0)}
+			in := &sim.Input{DemandW: constant(h, 100), Sources: sim.PanelsAndCreek(constant(h, 0), constant(h, 0))}
 			if i < sunny {
-				in.PVW = constant(h, 150)
+				in.Set(sim.Panels, constant(h, 150))
 			}
 			flow := constant(days, 0.001)
 			for d := range flow {

@@ -37,7 +37,7 @@ func TestWiderPipeIsNoWorse(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				wh += year.Tally.HydroWh / float64(len(years))
+				wh += year.In.Given().Of(sim.Creek) / float64(len(years))
 				hours += float64(year.Tally.UnmetHours) / float64(len(years))
 			}
 			t.Logf("%s bore %.2f in: %.0f kWh, %.1f h", folder, bore, wh/1000, hours)

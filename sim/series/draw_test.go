@@ -17,7 +17,7 @@ func unmet(t *testing.T, h *series.Homestead) (hours int, pv, hydro, demand floa
 	in := h.Input(last(h))
 	b := h.Bus()
 	tally := sim.Tallies(in, []sim.Bus{b})[0]
-	return tally.UnmetHours, tally.PVWh, tally.HydroWh, tally.DemandWh
+	return tally.UnmetHours, in.Given().Of(sim.Panels), in.Given().Of(sim.Creek), tally.DemandWh
 }
 
 // Each cause moves what it is the cause of, and nothing else; draw 0 moves

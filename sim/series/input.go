@@ -44,6 +44,7 @@ type Maker struct {
 	demandYear  weather.Year
 	demandTimes float64
 	dry         []float64 // a turbine that stands
+	sources     []sim.Source
 }
 
 // Input is [Homestead.Input] in the maker's memory.
@@ -89,16 +90,15 @@ func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input { return m.input(h
 func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.Input {
 	g := h.geometry(y)
 	day := h.record.Index(y.Start)
-	hours := y.Hours()
 	in := &m.in
-	*in = sim.Input{Start: y.Start, RainMM: h.record.RainMM[day : day+y.Days], CloseHour: hours}
+	*in = sim.Input{Start: y.Start, RainMM: h.record.RainMM[day : day+y.Days], CloseHour: y.Hours()}
 
 	if h.kept != nil {
 		return m.openKept(h, g, y, day, season)
 	}
 	m.sun(h, g, y, day)
 	in.SunHours, in.AirC = m.in.SunHours, m.air
-	m.pv = resize(m.pv, hours)
+	m.pv = resize(m.pv, y.Hours())
 	clear(m.pv)
 	for len(m.array) < len(g.views) {
 		m.array = append(m.array, nil)
@@ -109,8 +109,6 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 			m.pv[i] += w
 		}
 	}
-	in.PVW, in.ArrayW = m.pv, m.array[:len(g.views)]
-
 	if m.demandYear != y || m.demandTimes != h.times.loads {
 		m.demand, m.demandYear, m.demandTimes = h.demand(y), y, h.times.loads
 	}
@@ -119,18 +117,53 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 		in.BankC = m.air
 	}
 
+	w := hours{y, m.sky, m.air, m.array[:len(g.views)], m.pv, nil}
+	m.water(&w, h, func() *hydro.Flow {
+		m.flow = h.Machine.Series(m.flow, h.creek(y), season)
+		return m.flow
+	})
+	return in
+}
+
+// hours is the weather of some days, hour by hour, and what is made of it.
+type hours struct {
+	days    weather.Year // of the record
+	sky     *weather.SkyHours
+	airC    []float64
+	arraysW [][]float64 // by array
+	panelsW []float64   // together
+	creekW  []float64
+}
+
+// sources lists everything that gives power to the bus in these hours. The
+// panels' and the creek's series are there; another source makes its own from
+// the weather and is appended.
+func (h *Homestead) sources(dst []sim.Source, w *hours) []sim.Source {
+	dst = append(dst[:0],
+		sim.Source{Kind: sim.Panels, W: w.panelsW, PartsW: w.arraysW},
+		sim.Source{Kind: sim.Creek, W: w.creekW})
+	return dst
+}
+
+// water puts the creek, what the machine does and all sources into the input.
+func (m *Maker) water(w *hours, h *Homestead, flow func() *hydro.Flow) {
+	in := &m.in
 	if h.flowM3S != nil {
-		in.FlowM3S = h.flowM3S[day : day+y.Days]
+		day := h.record.Index(w.days.Start)
+		in.FlowM3S = h.flowM3S[day : day+w.days.Days]
 	}
 	if h.Machine == nil || in.FlowM3S == nil {
-		m.dry = resize(m.dry, hours)
-		in.HydroW = m.dry
+		m.dry = resize(m.dry, w.days.Hours())
+		w.creekW = m.dry
 		in.CloseHour = 0
-		return in
+	} else {
+		f := flow()
+		w.creekW = f.PowerW
+		in.TurbineM3S, in.DryStopHour, in.VisitDay, in.NozzleSet = f.TurbineM3S, f.DryStopHour, f.VisitDay, f.NozzleSet
+		in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
 	}
-	m.flow = h.Machine.Series(m.flow, h.creek(y), season)
-	run(in, h, m.flow)
-	return in
+	m.sources = h.sources(m.sources, w)
+	in.Sources = m.sources
 }
 
 // ask puts what the house asks into an input.
@@ -138,13 +171,6 @@ func ask(in *sim.Input, d *loads.Demand) {
 	in.DemandW, in.OverW = d.BusW, d.OverW
 	in.FlexibleW, in.FlexibleWh = d.FlexibleW, d.FlexibleWh
 	in.WeeklyW, in.WeeklyWh, in.TogetherW = d.WeeklyW, d.WeeklyWh, d.TogetherW
-}
-
-// run puts what the machine does into an input.
-func run(in *sim.Input, h *Homestead, f *hydro.Flow) {
-	in.HydroW, in.TurbineM3S, in.DryStopHour = f.PowerW, f.TurbineM3S, f.DryStopHour
-	in.VisitDay, in.NozzleSet = f.VisitDay, f.NozzleSet
-	in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
 }
 
 // openKept is [Maker.Open] of a homestead that keeps its parts: each is made
@@ -159,31 +185,24 @@ func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, sea
 	in.SunHours, in.AirC = sky.sunHours, sky.air
 	m.pv = resize(m.pv, y.Hours())
 	clear(m.pv)
-	in.ArrayW = make([][]float64, len(g.views))
+	arrays := make([][]float64, len(g.views))
 	for k, v := range g.views {
-		in.ArrayW[k] = h.kept.arrays[k].of(keyOf(y), func() []float64 {
+		arrays[k] = h.kept.arrays[k].of(keyOf(y), func() []float64 {
 			return v.Power(nil, sky.hours.GHI, sky.hours.DNI, sky.hours.DHI, sky.air)
 		})
-		for i, w := range in.ArrayW[k] {
+		for i, w := range arrays[k] {
 			m.pv[i] += w
 		}
 	}
-	in.PVW = m.pv
 	demand := h.kept.demand.of(keyOf(y), func() loads.Demand { return h.demand(y) })
 	ask(in, &demand)
 	if h.Site.Bank.FollowsAir {
 		in.BankC = sky.air
 	}
-	if h.flowM3S != nil {
-		in.FlowM3S = h.flowM3S[day : day+y.Days]
-	}
-	if h.Machine == nil || in.FlowM3S == nil {
-		m.dry = resize(m.dry, y.Hours())
-		in.HydroW = m.dry
-		in.CloseHour = 0
-		return in
-	}
-	run(in, h, h.kept.water.of(waterKey{keyOf(y), season}, func() *hydro.Flow { return h.Machine.Series(nil, h.creek(y), season) }))
+	w := hours{y, sky.hours, sky.air, arrays, m.pv, nil}
+	m.water(&w, h, func() *hydro.Flow {
+		return h.kept.water.of(waterKey{keyOf(y), season}, func() *hydro.Flow { return h.Machine.Series(nil, h.creek(y), season) })
+	})
 	return in
 }
 

@@ -114,10 +114,10 @@ func TestPartsAreShared(t *testing.T) {
 		}
 		is := h.Input(h.Years()[0])
 		same := func(a, b []float64) bool { return &a[0] == &b[0] }
-		if !same(is.AirC, was.AirC) || !same(is.ArrayW[0], was.ArrayW[0]) || !same(is.DemandW, was.DemandW) || !same(is.HydroW, was.HydroW) {
+		if !same(is.AirC, was.AirC) || !same(is.Sources[0].PartsW[0], was.Sources[0].PartsW[0]) || !same(is.DemandW, was.DemandW) || !same(is.W(sim.Creek), was.W(sim.Creek)) {
 			t.Errorf("%s changed: the year was made again", name)
 		}
-		if changed := name == "an array"; same(is.ArrayW[1], was.ArrayW[1]) == changed {
+		if changed := name == "an array"; same(is.Sources[0].PartsW[1], was.Sources[0].PartsW[1]) == changed {
 			t.Errorf("%s changed: its watts are shared: %t", name, changed)
 		}
 	}

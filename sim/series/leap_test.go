@@ -8,6 +8,7 @@ import (
 	"testing/fstest"
 	"time"
 
+	"sunrill/sim"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
 	"sunrill/weather"
@@ -73,12 +74,12 @@ capacity = "10 kWh"
 		}
 		in := h.Open(y)
 		leap := h.Record().Index(time.Date(2012, 2, 29, 0, 0, 0, 0, place.Zone())) - h.Record().Index(y.Start)
-		day := func(d int) float64 { return total(in.PVW[24*d : 24*d+24]) }
+		day := func(d int) float64 { return total(in.W(sim.Panels)[24*d : 24*d+24]) }
 		if beside := (day(leap-1) + day(leap+1)) / 2; math.Abs(day(leap)/beside-1) > 0.005 {
 			t.Errorf("%g°: 29 February gives %.0f Wh, the days beside it %.0f and %.0f", place.LatDeg, day(leap), day(leap-1), day(leap+1))
 		}
 		for h := range 24 {
-			w, before := in.PVW[24*leap+h], in.PVW[24*(leap-1)+h]
+			w, before := in.W(sim.Panels)[24*leap+h], in.W(sim.Panels)[24*(leap-1)+h]
 			if math.Abs(w-before) > 40 {
 				t.Errorf("%g°: %.0f W at %d:00 of 29 February, %.0f the day before", place.LatDeg, w, h, before)
 			}

@@ -415,10 +415,12 @@ func (f *Futures) Worker() func(i int) *Future {
 	h := f.p.h
 	fu := &Future{f: f}
 	var sky *weather.SkyHours
-	var one, pv, air, factors, rain, tmin, tmax, pet, flow, left, sunHours []float64
+	var pv, air, factors, rain, tmin, tmax, pet, flow, left, sunHours []float64
+	arrays := make([][]float64, len(f.views))
+	var sources []sim.Source
 	var meanC []float64
 	var in sim.Input
-	none := make([]float64, f.Hours)
+	none := make([]float64, 24*f.days)
 	return func(i int) *Future {
 		d := &f.p.draws[i%len(f.p.draws)]
 		w := f.weathers[i/len(f.p.draws)]
@@ -465,18 +467,21 @@ func (f *Futures) Worker() func(i int) *Future {
 		in.SunHours = sunHours[:f.Hours/24]
 		pv = resize(pv, 24*f.days)
 		clear(pv)
-		for _, v := range f.views {
-			one = v.Power(one, sky.GHI, sky.DNI, sky.DHI, air)
-			for k, watts := range one {
+		for i, v := range f.views {
+			arrays[i] = v.Power(arrays[i], sky.GHI, sky.DNI, sky.DHI, air)
+			for k, watts := range arrays[i] {
 				pv[k] += watts
 			}
 		}
-		in.PVW, in.AirC = f.cut(pv), f.cut(air)
+		sources = h.sources(sources, &hours{weather.Year{Start: r.Start, Days: f.days}, sky, air, nil, pv, none})
+		for i := range sources {
+			sources[i].W = f.cut(sources[i].W)
+		}
+		in.Sources, in.AirC = sources, f.cut(air)
 		if h.Site.Bank.FollowsAir {
 			in.BankC = in.AirC
 		}
 		in = f.withDemand(in, &f.demand)
-		in.HydroW = none
 		if h.flowM3S != nil {
 			flow, left = resize(flow, f.days), resize(left, f.days)
 			f.creek(flow, d, i%len(f.p.draws), w, rain, pet)

@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/sim"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
 	"sunrill/sources/stream"
@@ -33,8 +34,8 @@ func TestActualIsTheYear(t *testing.T) {
 	const day, days = 40, 60
 	f := h.Past(1, 0).Actual(y.Start.AddDate(0, 0, day), days).Worker()(0)
 	for k := range 24 * (days - 1) { // the last evening cools towards a morning that is not known
-		if d := math.Abs(f.In.PVW[k] - in.PVW[24*day+k]); d > 1e-6 {
-			t.Fatalf("hour %d: panels %.3f W, in the year %.3f W", k, f.In.PVW[k], in.PVW[24*day+k])
+		if d := math.Abs(f.In.W(sim.Panels)[k] - in.W(sim.Panels)[24*day+k]); d > 1e-6 {
+			t.Fatalf("hour %d: panels %.3f W, in the year %.3f W", k, f.In.W(sim.Panels)[k], in.W(sim.Panels)[24*day+k])
 		}
 		if f.In.DemandW[k] != in.DemandW[24*day+k] {
 			t.Fatalf("hour %d: demand %.3f W, in the year %.3f W", k, f.In.DemandW[k], in.DemandW[24*day+k])
@@ -53,13 +54,13 @@ func TestFuturesBeginAtTheHour(t *testing.T) {
 	p := h.Past(1, 0)
 	midnight := time.Date(2012, 11, 25, 0, 0, 0, 0, h.Record().Start.Location())
 	whole := p.Futures(series.Today{At: midnight, FlowM3S: math.NaN()}, 5, nil).Worker()(0)
-	pv := append([]float64{}, whole.In.PVW...)
+	pv := append([]float64{}, whole.In.W(sim.Panels)...)
 	later := p.Futures(series.Today{At: midnight.Add(18 * time.Hour), FlowM3S: math.NaN()}, 4, nil)
 	cut := later.Worker()(0)
 	if later.Hours != 96 || cut.In.Hours() != 96 {
 		t.Fatalf("%d hours, want 96", later.Hours)
 	}
-	for k, w := range cut.In.PVW {
+	for k, w := range cut.In.W(sim.Panels) {
 		if w != pv[18+k] {
 			t.Fatalf("hour %d: %.3f W, want %.3f", k, w, pv[18+k])
 		}
@@ -175,11 +176,11 @@ func TestOpenOn(t *testing.T) {
 		in, open := h.Input(y), h.Open(y)
 		for d := range y.Days {
 			k := 24*d + 12
-			if open.HydroW[k] == 0 {
+			if open.W(sim.Creek)[k] == 0 {
 				continue
 			}
-			if is := v.OpenOn(y.Start.AddDate(0, 0, d), h.Site.YearMonth, h.Site.YearDay); is != (in.HydroW[k] > 0) {
-				t.Fatalf("%+v: open on day %d: %v, the year has %.0f W", v, d, is, in.HydroW[k])
+			if is := v.OpenOn(y.Start.AddDate(0, 0, d), h.Site.YearMonth, h.Site.YearDay); is != (in.W(sim.Creek)[k] > 0) {
+				t.Fatalf("%+v: open on day %d: %v, the year has %.0f W", v, d, is, in.W(sim.Creek)[k])
 			}
 		}
 	}

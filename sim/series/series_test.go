@@ -70,7 +70,7 @@ func TestValveDates(t *testing.T) {
 	} {
 		in := h.WithValve(dates.valve).Input(weather.Year{Start: y.Start, Days: 365})
 		ran := false
-		for hour, w := range in.HydroW {
+		for hour, w := range in.W(sim.Creek) {
 			if inside := dates.from*24 <= hour && hour < dates.to*24; !inside && (w != 0 || in.TurbineM3S[hour] != 0) {
 				t.Fatalf("valve %v, hour %d: %g W behind a shut valve", dates.valve, hour, w)
 			}
@@ -98,7 +98,7 @@ func TestValveAcrossTheYearsStart(t *testing.T) {
 	valve := series.Valve{Open: &site.Date{Month: 5, Day: 1}, Close: &site.Date{Month: 10, Day: 1}}
 	open, in := h.Open(y), h.WithValve(valve).Input(y)
 	ran := map[time.Month]bool{}
-	for hour, w := range in.HydroW {
+	for hour, w := range in.W(sim.Creek) {
 		m := y.Time(hour).Month()
 		ran[m] = ran[m] || w > 0
 		switch {
@@ -106,8 +106,8 @@ func TestValveAcrossTheYearsStart(t *testing.T) {
 			if w != 0 {
 				t.Fatalf("%s: %g W behind a shut valve", y.Time(hour), w)
 			}
-		case m >= 7 && w != open.HydroW[hour]:
-			t.Fatalf("%s: %g W, want those of a valve that is open from the year's start, %g", y.Time(hour), w, open.HydroW[hour])
+		case m >= 7 && w != open.W(sim.Creek)[hour]:
+			t.Fatalf("%s: %g W, want those of a valve that is open from the year's start, %g", y.Time(hour), w, open.W(sim.Creek)[hour])
 		}
 	}
 	if !ran[5] {
@@ -125,7 +125,7 @@ func TestWorkerGivesTheSame(t *testing.T) {
 	for _, y := range []weather.Year{years[2], years[0], last(h)} {
 		got, want := worker(h.Record(), 0)(y), h.Input(y)
 		for name, pair := range map[string][2][]float64{
-			"panels": {got.PVW, want.PVW}, "hydro": {got.HydroW, want.HydroW}, "demand": {got.DemandW, want.DemandW},
+			"panels": {got.W(sim.Panels), want.W(sim.Panels)}, "hydro": {got.W(sim.Creek), want.W(sim.Creek)}, "demand": {got.DemandW, want.DemandW},
 			"flexible": {got.FlexibleW, want.FlexibleW}, "flow": {got.FlowM3S, want.FlowM3S}, "sun": {got.SunHours, want.SunHours}, "air": {got.AirC, want.AirC},
 		} {
 			if len(pair[0]) != len(pair[1]) {
@@ -160,10 +160,10 @@ func TestWithoutHydro(t *testing.T) {
 	h := demo(t)
 	in := h.Input(last(h))
 	out := sim.Variant{Hydro: sim.HydroOff}.Of(in)
-	if total(out.HydroW) != 0 || out.DryStopHour != nil || out.TurbineM3S != nil {
+	if total(out.W(sim.Creek)) != 0 || out.DryStopHour != nil || out.TurbineM3S != nil {
 		t.Error("there is water left")
 	}
-	if total(in.HydroW) == 0 || total(out.PVW) != total(in.PVW) || total(out.FlowM3S) != total(in.FlowM3S) {
+	if total(in.W(sim.Creek)) == 0 || total(out.W(sim.Panels)) != total(in.W(sim.Panels)) || total(out.FlowM3S) != total(in.FlowM3S) {
 		t.Error("something else changed")
 	}
 }

@@ -182,9 +182,9 @@ func TestOddStudies(t *testing.T) {
 	// Sources that never cover the house: no bank helps in the end.
 	ins := homestead(2)
 	for _, in := range ins {
-		for h := range in.PVW {
-			in.PVW[h] *= 0.1
-			in.HydroW[h] = 0
+		for h := range in.W(sim.Panels) {
+			in.W(sim.Panels)[h] *= 0.1
+			in.W(sim.Creek)[h] = 0
 		}
 	}
 	zero := 0.0
@@ -232,7 +232,7 @@ func BenchmarkCurve(b *testing.B) {
 	for range rounds {
 		stored := 7200.0
 		for h, w := range in.DemandW {
-			stored += in.PVW[h] + in.HydroW[h] - w
+			stored += in.W(sim.Panels)[h] + in.W(sim.Creek)[h] - w
 			if stored > 7200 {
 				stored = 7200
 			}

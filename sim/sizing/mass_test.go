@@ -52,12 +52,12 @@ func drawnInput(t *rapid.T, days int) *sim.Input {
 		}
 		return s
 	}
-	in := &sim.Input{Start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), PVW: draw("pv"), HydroW: draw("hydro"), DemandW: draw("demand")}
+	in := &sim.Input{Start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), Sources: sim.PanelsAndCreek(draw("pv"), draw("hydro")), DemandW: draw("demand")}
 	weaker := rapid.Float64Range(0.2, 1.2).Draw(t, "strength of the sources")
-	for h := range in.PVW {
-		in.PVW[h] *= weaker
+	for h := range in.W(sim.Panels) {
+		in.W(sim.Panels)[h] *= weaker
 		if h%24 < 8 || h%24 > 16 {
-			in.PVW[h] = 0
+			in.W(sim.Panels)[h] = 0
 		}
 	}
 	return in
@@ -67,8 +67,8 @@ func drawnInput(t *rapid.T, days int) *sim.Input {
 // are 5, 3, 7, 0.
 func TestMassCurveByHand(t *testing.T) {
 	in := &sim.Input{
-		Start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC),
-		PVW:   []float64{5, 0, 2, 0, 10, 0}, HydroW: make([]float64, 6),
+		Start:   time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC),
+		Sources: sim.PanelsAndCreek([]float64{5, 0, 2, 0, 10, 0}, make([]float64, 6)),
 		DemandW: []float64{4, 5, 0, 4, 0, 1},
 	}
 	var stretches []sim.Spell

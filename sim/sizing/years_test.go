@@ -21,8 +21,8 @@ func homestead(years int) []*sim.Input {
 	for i := range ins {
 		const hours = 8760
 		in := &sim.Input{
-			Start: time.Date(1990+i, 10, 1, 0, 0, 0, 0, time.UTC),
-			PVW:   make([]float64, hours), HydroW: make([]float64, hours), DemandW: make([]float64, hours),
+			Start:   time.Date(1990+i, 10, 1, 0, 0, 0, 0, time.UTC),
+			Sources: sim.PanelsAndCreek(make([]float64, hours), make([]float64, hours)), DemandW: make([]float64, hours),
 		}
 		clear, wet := 0.7, 0.6+0.8*uniform()
 		for d := range hours / 24 {
@@ -33,8 +33,8 @@ func homestead(years int) []*sim.Input {
 				if float64(h) < 7+season || float64(h) > 17-3*season+2*season {
 					sun = 0
 				}
-				in.PVW[24*d+h] = 2400 * sun * clear
-				in.HydroW[24*d+h] = math.Max(0, 260*wet*(season+0.3))
+				in.W(sim.Panels)[24*d+h] = 2400 * sun * clear
+				in.W(sim.Creek)[24*d+h] = math.Max(0, 260*wet*(season+0.3))
 				in.DemandW[24*d+h] = 180 + 260*math.Max(0, math.Sin(math.Pi*float64(h-15)/9))
 			}
 		}

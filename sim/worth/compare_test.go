@@ -26,16 +26,16 @@ func homestead(years int) *worth.Plan {
 	for n := range years {
 		start := time.Date(2001+n, 10, 1, 0, 0, 0, 0, time.UTC)
 		hours := int(start.AddDate(1, 0, 0).Sub(start).Hours())
-		in := &sim.Input{Start: start, PVW: make([]float64, hours), HydroW: make([]float64, hours), DemandW: make([]float64, hours), FlowM3S: make([]float64, hours/24), CloseHour: hours}
+		in := &sim.Input{Start: start, Sources: sim.PanelsAndCreek(make([]float64, hours), make([]float64, hours)), DemandW: make([]float64, hours), FlowM3S: make([]float64, hours/24), CloseHour: hours}
 		for h := range hours {
 			day := start.AddDate(0, 0, h/24)
 			sun := 0.7
 			if m := day.Month(); m >= 11 || m == 1 {
 				sun = 0.10 + 0.02*float64(n)
 			}
-			in.PVW[h] = 3000 * sun * math.Max(0, math.Sin(math.Pi*(float64(h%24)-6)/12))
+			in.W(sim.Panels)[h] = 3000 * sun * math.Max(0, math.Sin(math.Pi*(float64(h%24)-6)/12))
 			if m := day.Month(); m >= 11 || m <= 3 {
-				in.HydroW[h] = 300 - 20*float64(n)
+				in.W(sim.Creek)[h] = 300 - 20*float64(n)
 				in.FlowM3S[h/24] = 0.002
 			}
 			in.DemandW[h] = 250
@@ -47,12 +47,13 @@ func homestead(years int) *worth.Plan {
 		var ins []*sim.Input
 		for _, in := range p.Years {
 			o := *in
-			o.FlowM3S, o.HydroW = make([]float64, len(in.FlowM3S)), make([]float64, len(in.HydroW))
+			o.FlowM3S = make([]float64, len(in.FlowM3S))
+			o.Set(sim.Creek, make([]float64, in.Hours()))
 			for d, q := range in.FlowM3S {
 				o.FlowM3S[d] = q * times
 			}
-			for h, w := range in.HydroW {
-				o.HydroW[h] = w * times * times
+			for h, w := range in.W(sim.Creek) {
+				o.W(sim.Creek)[h] = w * times * times
 			}
 			ins = append(ins, &o)
 		}
@@ -88,12 +89,12 @@ func meanUnmet(t *testing.T, p *worth.Plan, panelTimes, bankWh float64, hydro bo
 	sum := 0
 	for _, in := range p.Years {
 		one := *in
-		one.PVW = make([]float64, in.Hours())
-		for h, w := range in.PVW {
-			one.PVW[h] = w * panelTimes
+		one.Set(sim.Panels, make([]float64, in.Hours()))
+		for h, w := range in.W(sim.Panels) {
+			one.W(sim.Panels)[h] = w * panelTimes
 		}
 		if !hydro {
-			one.HydroW = make([]float64, in.Hours())
+			one.Set(sim.Creek, make([]float64, in.Hours()))
 		}
 		y, err := sim.Run(&one, b)
 		if err != nil {
@@ -161,9 +162,9 @@ func TestEqualReliabilityIsTheLeastThatDoes(t *testing.T) {
 // A bank carries days, not months: it is said, not searched for ever.
 func TestBankAloneCannot(t *testing.T) {
 	p := homestead(1)
-	for h := range p.Years[0].PVW {
-		if p.Years[0].HydroW[h] > 0 {
-			p.Years[0].PVW[h] = 0 // five months without any sun
+	for h := range p.Years[0].W(sim.Panels) {
+		if p.Years[0].W(sim.Creek)[h] > 0 {
+			p.Years[0].W(sim.Panels)[h] = 0 // five months without any sun
 		}
 	}
 	w := compare(t, p).Way(worth.BiggerBank)

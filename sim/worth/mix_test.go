@@ -8,6 +8,7 @@ import (
 	"slices"
 	"testing"
 
+	"sunrill/sim"
 	"sunrill/sim/worth"
 )
 
@@ -16,9 +17,9 @@ func randomHomestead(rng *rand.Rand) *worth.Plan {
 	p := homestead(2)
 	creek, sun, use := 2*rng.Float64(), 0.3+rng.Float64(), 0.5+rng.Float64()
 	for _, in := range p.Years {
-		for h := range in.HydroW {
-			in.HydroW[h] *= creek
-			in.PVW[h] *= sun
+		for h := range in.W(sim.Creek) {
+			in.W(sim.Creek)[h] *= creek
+			in.W(sim.Panels)[h] *= sun
 			in.DemandW[h] *= use * (0.8 + 0.4*rng.Float64())
 		}
 	}
@@ -100,9 +101,9 @@ func TestMixesOfObviousCases(t *testing.T) {
 	}{{"great creek, poor sun", 2, 0.4, true}, {"trickle, good sun", 0.02, 2, false}} {
 		p := homestead(2)
 		for _, in := range p.Years {
-			for h := range in.HydroW {
-				in.HydroW[h] *= c.creek
-				in.PVW[h] *= c.sun
+			for h := range in.W(sim.Creek) {
+				in.W(sim.Creek)[h] *= c.creek
+				in.W(sim.Panels)[h] *= c.sun
 			}
 		}
 		m := findMixes(t, p, worth.Target{UnmetHours: 20, FuelL: math.Inf(1)}, worth.NewGrid(p, 0, false))

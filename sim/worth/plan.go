@@ -118,10 +118,11 @@ func (p *Plan) reaches(s setup, target float64) bool {
 func (p *Plan) darkMonth() time.Month {
 	var sum [13]float64
 	for _, in := range p.Years {
+		panelsW := in.W(sim.Panels)
 		for d := range in.Hours() / 24 {
 			m := in.Start.AddDate(0, 0, d).Month()
 			for h := 24 * d; h < 24*d+24; h++ {
-				sum[m] += in.PVW[h]
+				sum[m] += panelsW[h]
 			}
 		}
 	}

@@ -65,7 +65,7 @@ type Dark struct {
 // evaluate runs a setup over all years, hour by hour, and prices it.
 func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	n := len(p.Years)
-	tallies := make([]sim.Tally, n)
+	tallies, given := make([]sim.Tally, n), make([]sim.Yields, n)
 	worn, unmet := make([]float64, n), make([]float64, n)
 	v := p.variant(s)
 	b := v.Bus(p.Bus)
@@ -77,12 +77,12 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 			return err
 		}
 		worn[i] = b.Bank.Wear(y.SoC, sim.FullSoC).UsedAYear
-		tallies[i] = y.Tally
+		tallies[i], given[i] = y.Tally, y.In.Given()
 		unmet[i] = float64(y.Tally.UnmetHours)
 		for _, m := range y.Months() {
 			if m.Start.Month() == dark {
-				darks[i].PVKWh += m.PVWh / 1000
-				darks[i].HydroKWh += m.HydroWh / 1000
+				darks[i].PVKWh += m.Given.Of(sim.Panels) / 1000
+				darks[i].HydroKWh += m.Given.Of(sim.Creek) / 1000
 				darks[i].GeneratorKWh += m.GeneratorWh / 1000
 				darks[i].UnmetKWh += m.UnmetWh / 1000
 				darks[i].DemandKWh += m.DemandWh / 1000
@@ -102,8 +102,8 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	kWh := mean / 1000
 	for i := range tallies {
 		t := &tallies[i]
-		w.PVKWh += t.PVWh * kWh
-		w.HydroKWh += t.HydroWh * kWh
+		w.PVKWh += given[i].Of(sim.Panels) * kWh
+		w.HydroKWh += given[i].Of(sim.Creek) * kWh
 		w.GeneratorKWh += t.GeneratorWh * kWh
 		w.ServedKWh += (t.ServedWh + t.FlexibleWh) * kWh
 		w.UnmetKWh += t.UnmetWh * kWh

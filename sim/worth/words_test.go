@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/worth"
 )
@@ -45,7 +46,7 @@ func TestGeneratorThatStands(t *testing.T) {
 func TestNothingToGrow(t *testing.T) {
 	p := homestead(1)
 	p.PanelW = 0
-	p.Years[0].PVW = make([]float64, p.Years[0].Hours())
+	p.Years[0].Set(sim.Panels, make([]float64, p.Years[0].Hours()))
 	r := compare(t, p)
 	if r.Way(worth.MorePanels) != nil || r.Way(worth.PanelsAndBank) != nil || r.Way(worth.BiggerBank) == nil {
 		t.Errorf("without panels the ways are %+v", r.Ways)
