@@ -1,32 +1,23 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"errors"
 	"fmt"
-	"io"
-	"math"
 	"net"
 	"os"
 	"path/filepath"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/spf13/pflag"
 
 	"sunrill/cmd/sunrill/live"
-	"sunrill/plots/report"
-	"sunrill/sim"
 	"sunrill/sim/files"
-	"sunrill/sim/scenario"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
-	"sunrill/storage"
-	"sunrill/weather"
 )
 
 func liveCommand() command {
@@ -99,12 +90,18 @@ func runLive(c *call) error {
 // livePage answers the page by the functions of the commands.
 type livePage struct {
 	folder string // "": the built-in homestead
+	draws  int    // of each answer; 0: as many as the commands take
+	cache  files.Cache
+
+	mu    sync.Mutex
+	last  *series.Homestead // that was asked, with its hourly parts
+	asked int
 }
 
 const todayKey = "today." // of values that the outlook asks for and no file holds
 
 // load reads the site with settings in place; those of today come apart.
-func (p *livePage) load(settings []string) (*site.Site, map[string]string, error) {
+func (p *livePage) load(settings []string, units string) (*site.Site, map[string]string, error) {
 	today := map[string]string{}
 	var set []files.Setting
 	for _, text := range settings {
@@ -118,14 +115,17 @@ func (p *livePage) load(settings []string) (*site.Site, map[string]string, error
 		}
 		set = append(set, s)
 	}
-	var s *site.Site
-	var err error
-	if p.folder == "" {
-		s, err = site.LoadFS(site.DemoFS(), site.Options{Set: set})
-	} else {
-		s, err = site.Load(p.folder, site.Options{Set: set})
-	}
+	s, err := p.read(set, units)
 	return s, today, curable(err)
+}
+
+// read reads the site with settings, to be told in units; "": in its own.
+func (p *livePage) read(set []files.Setting, units string) (*site.Site, error) {
+	c := call{opts: options{units: units}}
+	if units != "metric" && units != "us" && units != "" {
+		return nil, usageError{fmt.Sprintf("units: %q is none of metric, us", units)}
+	}
+	return c.read(p.folder, site.Options{Set: set, Cache: &p.cache})
 }
 
 // curable marks what the owner can cure.
@@ -147,7 +147,7 @@ func curable(err error) error {
 
 // Name implements [live.Homestead].
 func (p *livePage) Name() (name, folder string) {
-	if s, _, err := p.load(nil); err == nil {
+	if s, _, err := p.load(nil, ""); err == nil {
 		return s.Name, p.folder
 	}
 	return filepath.Base(p.folder), p.folder
@@ -156,330 +156,15 @@ func (p *livePage) Name() (name, folder string) {
 // Questions implements [live.Homestead].
 func (p *livePage) Questions() []live.Question {
 	return []live.Question{
-		{Name: "year", Label: "Will it carry us?"},
+		{Name: "year", Label: "Will it carry us?", Sure: true},
 		{Name: "outlook", Label: "The days ahead", Slow: true},
 		{Name: "changeover", Label: "When to open and close", Slow: true},
 		{Name: "drywinter", Label: "A dry winter", Slow: true},
 		{Name: "bank", Label: "How big a bank", Slow: true},
 		{Name: "worth", Label: "Is hydro worth it?", Slow: true},
+		{Name: "improve", Label: "What would help", Slow: true},
 		{Name: "understood", Label: "What was understood"},
 	}
-}
-
-// Values implements [live.Homestead].
-func (p *livePage) Values() ([]live.Group, error) {
-	s, _, err := p.load(nil)
-	if err != nil {
-		return nil, err
-	}
-	var groups []live.Group
-	at := map[string]int{}
-	add := func(v live.Value) {
-		table, _, ok := strings.Cut(v.Key, ".")
-		if !ok {
-			table = "place"
-		}
-		i, known := at[table]
-		if !known {
-			i = len(groups)
-			at[table] = i
-			groups = append(groups, live.Group{Name: table})
-		}
-		groups[i].Values = append(groups[i].Values, v)
-	}
-	for _, table := range []string{"place", "bank", "array", "stream", "intake", "forebay", "penstock", "turbine", "visits", "cable", "inverter"} {
-		at[table] = len(groups)
-		groups = append(groups, live.Group{Name: table})
-	}
-	for _, g := range s.Given {
-		if !movable(g.Key) {
-			continue
-		}
-		add(liveValue(g.Key, g.Value))
-	}
-	for _, d := range s.Defaults {
-		key := listEntry.ReplaceAllString(d.Key, ".$1")
-		value, reason := d.In(units(s))
-		if !movable(key) || strings.HasPrefix(value, "table of") {
-			continue
-		}
-		v := liveValue(key, value)
-		v.Default, v.Reason = true, reason
-		add(v)
-	}
-	groups = slices.DeleteFunc(groups, func(g live.Group) bool { return len(g.Values) == 0 })
-	if t := loadsTable(s); t != nil {
-		groups = append(groups, live.Group{Name: "appliances", Table: t})
-	}
-	today := live.Group{Name: "today, for the days ahead"}
-	for _, v := range []live.Value{
-		{Key: todayKey + "charge", Label: "charge of the bank", Text: "80 %"},
-		{Key: todayKey + "flow", Label: "creek, if you read it"},
-		{Key: todayKey + "date", Label: "day (today, if empty)"},
-	} {
-		if v.Text != "" {
-			slide := liveValue(v.Key, v.Text)
-			slide.Label = v.Label
-			v = slide
-		}
-		today.Values = append(today.Values, v)
-	}
-	return append(groups, today), nil
-}
-
-var (
-	listEntry = regexp.MustCompile(`\[(\d+)\]`)
-	readable  = strings.NewReplacer("_soc", " charge", "_", " ")
-	sliding   = regexp.MustCompile(`^(-?\d+(?:\.\d+)?) ?([^\d\s"\[\]].*)?$`)
-)
-
-// movable tells whether a key's value is one to move: not a name of a file.
-func movable(key string) bool {
-	last := key[strings.LastIndexByte(key, '.')+1:]
-	return last != "file" && last != "hourly" && last != "parameters" && last != "horizon" && last != "name" && last != "seed" && !strings.HasPrefix(key, "year.")
-}
-
-// liveValue is a value with its slider, if it is a number with a unit.
-func liveValue(key, text string) live.Value {
-	parts := strings.Split(readable.Replace(key), ".")
-	if len(parts) > 1 {
-		parts = parts[1:]
-	}
-	v := live.Value{Key: key, Label: strings.Join(parts, ": "), Text: text, Choices: liveChoices[key]}
-	m := sliding.FindStringSubmatch(text)
-	if m == nil || v.Choices != nil {
-		return v
-	}
-	n, err := strconv.ParseFloat(m[1], 64)
-	unit := m[2]
-	last := parts[len(parts)-1]
-	if err != nil || n == 0 && unit == "" || last == "latitude" || last == "longitude" || last == "utc offset" {
-		return v
-	}
-	v.Slides, v.Number, v.Unit = true, n, unit
-	switch {
-	case unit == "%":
-		v.Low, v.High, v.Step = 0, 100, 1
-	case unit == "deg" && (strings.Contains(last, "facing")):
-		v.Low, v.High, v.Step = 0, 360, 5
-	case unit == "deg":
-		v.Low, v.High, v.Step = 0, 90, 1
-	case n < 0 || unit == "C":
-		v.Low, v.High, v.Step = math.Min(2*n, -20), math.Max(2*n, 50), 1
-	default:
-		v.High = 3 * n
-		if n == 0 {
-			v.High = 10
-		}
-		v.Step = math.Pow(10, math.Floor(math.Log10(v.High/60)))
-		v.High = math.Ceil(v.High/v.Step) * v.Step
-	}
-	if math.Abs(math.Mod(n, v.Step)) > 1e-9 && math.Abs(math.Mod(n, v.Step)-v.Step) > 1e-9 {
-		v.Step /= 10
-	}
-	return v
-}
-
-// liveChoices are the values of keys that take one of a few words.
-var liveChoices = map[string][]string{
-	"units":          {"metric", "us"},
-	"bank.place":     {"indoors", "shed"},
-	"bank.model":     {"bucket", "two-well"},
-	"bank.chemistry": storage.Chemistries(),
-}
-
-// loadsTable is the list of appliances.
-func loadsTable(s *site.Site) *live.Table {
-	if s.DemandW != nil || len(s.Appliances) == 0 {
-		return nil
-	}
-	t := &live.Table{Head: []string{"appliance", "watts", "count"}}
-	number := func(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
-	for _, a := range s.Appliances {
-		key := func(column string) string {
-			if strings.Contains(a.Name, ".") {
-				return fmt.Sprintf("loads.%q.%s", a.Name, column)
-			}
-			return "loads." + a.Name + "." + column
-		}
-		t.Rows = append(t.Rows, live.Row{Name: a.Name, Cells: []live.Value{
-			{Key: key("watts"), Label: a.Name + ", watts", Text: number(a.Watts)},
-			{Key: key("count"), Label: a.Name + ", count", Text: number(a.Count)},
-		}})
-	}
-	return t
-}
-
-// Ask implements [live.Homestead].
-func (p *livePage) Ask(ctx context.Context, question string, settings []string) (*live.Answer, error) {
-	s, today, err := p.load(settings)
-	if err != nil {
-		return nil, err
-	}
-	h, err := series.New(s)
-	if err != nil {
-		return nil, curable(err)
-	}
-	c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true, draws: 20}}
-	if question == "year" {
-		c.opts.draws = 1 // it answers while values move
-	}
-	years := h.Years()
-	var sentences []string
-	var bad bool
-	var sections []report.Section
-	switch question {
-	case "year":
-		sentences, bad, sections, err = liveYear(c, h, years)
-	case "changeover":
-		if err := needsHydro(h, "changeover"); err != nil {
-			return nil, curable(err)
-		}
-		r, e := changeoverStudy(c, h, years, quiet)
-		if e != nil {
-			return nil, curable(e)
-		}
-		v, e := changeoverReport(h, r, years[r.MiddleYear()])
-		if e != nil {
-			return nil, e
-		}
-		sentences, bad = v.Verdict()
-		sections = []report.Section{v.Section()}
-	case "drywinter":
-		v, e := drywinterStudy(c, h, years, scenario.Options{Seed: 1, MadeUp: bookMadeUp, Progress: quiet})
-		if err = e; err == nil {
-			sentences, bad = v.Verdict()
-			sections = []report.Section{v.Section()}
-		}
-	case "bank":
-		v, e := bankStudy(c, h, years, bookTargetHours, false, quiet)
-		if err = e; err == nil {
-			sentences, bad = v.Verdict()
-			sections = []report.Section{v.Section()}
-		}
-	case "worth":
-		if err := needsHydro(h, "worth"); err != nil {
-			return nil, curable(err)
-		}
-		r, e := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, quiet)
-		if err = e; err == nil {
-			v := report.Worth{Result: r, System: units(s)}
-			sentences, bad = v.Verdict()
-			sections = []report.Section{v.Section()}
-		}
-	case "outlook":
-		q, e := liveToday(h, today)
-		if e != nil {
-			return nil, curable(e)
-		}
-		v, e := lookAhead(c, h, q, nil)
-		if err = e; err == nil {
-			sentences, bad = v.Verdict()
-			sections = v.Sections()
-		}
-	case "understood":
-		sentences = []string{fmt.Sprintf("%s: %d water years, from %d to %d.", s.Name, len(years), years[0].Number(), years[len(years)-1].Number())}
-		sections = newChecked(h).site(false)
-	default:
-		return nil, live.Problem{Lines: []string{"there is no question " + strconv.Quote(question)}}
-	}
-	if err != nil {
-		return nil, curable(err)
-	}
-	return liveAnswer(sentences, bad, sections, question)
-}
-
-func liveAnswer(sentences []string, bad bool, sections []report.Section, question string) (*live.Answer, error) {
-	for i := range sections {
-		if slices.Equal(sections[i].Text, sentences) || question != "year" && question != "understood" {
-			sections[i].Text = nil // the sentences above say it
-		}
-	}
-	var b bytes.Buffer
-	if err := report.Fragment(&b, sentences[1:], sections, map[string]bool{"charge": true, "outlook-charge": true, "outlook-dark": true}); err != nil {
-		return nil, err
-	}
-	return &live.Answer{Headline: sentences[0], Bad: bad, HTML: b.String()}, nil
-}
-
-// liveYear is the first thing that the page shows: how the years go, and a
-// middling one drawn.
-func liveYear(c *call, h *series.Homestead, years []weather.Year) ([]string, bool, []report.Section, error) {
-	lines, carried, err := yearStudy(c, h, years, quiet)
-	if err != nil {
-		return nil, false, nil, err
-	}
-	y, err := sim.Run(h.Input(years[carried.Middling]), h.Bus())
-	if err != nil {
-		return nil, false, nil, err
-	}
-	v := yearReport(h, y)
-	sentences, bad := carried.Verdict()
-	keep := map[string]bool{"unmet-by-year": true, "charge": true, "energy-by-month": true, "rain-and-creek": true}
-	var sections []report.Section
-	for _, sec := range append([]report.Section{report.Years(lines, v.System, "")}, v.Sections()...) {
-		sec.Figures = slices.DeleteFunc(slices.Clone(sec.Figures), func(f report.Figure) bool { return !keep[f.Name] })
-		if len(sec.Figures) == 0 {
-			continue
-		}
-		sec.Tables, sec.Text = nil, nil
-		sections = append(sections, sec)
-	}
-	return sentences, bad, sections, nil
-}
-
-// liveToday reads what the outlook is asked from.
-func liveToday(h *series.Homestead, today map[string]string) (question, error) {
-	q := question{soc: 0.8, flowM3S: math.NaN(), days: 60, draws: 10, wait: 7, bear: 0.1, at: time.Now()}
-	var err error
-	if text := strings.TrimSpace(today["charge"]); text != "" {
-		if q.soc, err = parseShare(text); err != nil {
-			return q, usageError{"charge: " + err.Error()}
-		}
-	}
-	if text := strings.TrimSpace(today["flow"]); text != "" {
-		if q.flowM3S, q.errM3S, err = parseReading(text); err != nil {
-			return q, usageError{"creek: " + err.Error()}
-		}
-	}
-	if text := strings.TrimSpace(today["date"]); text != "" {
-		if q.at, err = parseMoment(text); err != nil {
-			return q, usageError{"day: " + err.Error()}
-		}
-	}
-	q.at = time.Date(q.at.Year(), q.at.Month(), q.at.Day(), q.at.Hour(), 0, 0, 0, h.Site.Place.Zone())
-	return q, nil
-}
-
-// Compare implements [live.Homestead].
-func (p *livePage) Compare(ctx context.Context, plans []live.Plan) (*live.Answer, error) {
-	t := report.Table{Caption: "Plans over all years", Head: []string{"plan", "dark hours, middling", "1 year in 5", "worst", "years carried", "creek, kWh a year", "dry-pipe stops a year"}}
-	best, least := "", math.Inf(1)
-	for _, plan := range plans {
-		s, _, err := p.load(plan.Settings)
-		if err != nil {
-			return nil, err
-		}
-		h, err := series.New(s)
-		if err != nil {
-			return nil, curable(err)
-		}
-		c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true}}
-		lines, err := runYears(c, h, h.Years(), func() {})
-		if err != nil {
-			return nil, err
-		}
-		row, mean := report.OverYearsRow(plan.Name, lines)
-		t.Rows = append(t.Rows, row)
-		if mean < least-1e-9 {
-			best, least = plan.Name, mean
-		}
-	}
-	headline := "Keep states as plans, and they stand here side by side."
-	if len(plans) > 1 {
-		headline = fmt.Sprintf("“%s” leaves the fewest hours dark in the mean of the years.", best)
-	}
-	return liveAnswer([]string{headline}, false, []report.Section{{ID: "plans", Title: "Plans side by side", Tables: []report.Table{t}}}, "compare")
 }
 
 // settingsFor reads settings for the site's files.

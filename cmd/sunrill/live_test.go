@@ -18,14 +18,17 @@ import (
 	"sunrill/plots/report/reporttest"
 )
 
+// fewDraws are enough where a test does not ask how sure an answer is.
+const fewDraws = 3
+
 // liveSite lays a site and serves its page.
-func liveSite(t *testing.T, dir string) (url string, stop func()) {
+func liveSite(t *testing.T, dir string, draws int) (url string, stop func()) {
 	t.Helper()
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := live.New(ln, &livePage{folder: dir}, "Made for a test.")
+	s, err := live.New(ln, &livePage{folder: dir, draws: draws}, "Made for a test.")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,6 +38,21 @@ func liveSite(t *testing.T, dir string) (url string, stop func()) {
 	stop = func() { cancel(); <-done }
 	t.Cleanup(stop)
 	return s.URL(), stop
+}
+
+// fewYears has a site run the last years of its record alone, for tests that run
+// it often.
+func fewYears(t *testing.T, dir string) {
+	t.Helper()
+	path := filepath.Join(dir, "site.toml")
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	short := strings.Replace(string(text), "[year]\n", "[year]\nfirst = 2016\n", 1)
+	if err := os.WriteFile(path, []byte(short), 0o644); err != nil || short == string(text) {
+		t.Fatal(err)
+	}
 }
 
 // yearsUnmet are the unmet hours of every year by the command, rising.
@@ -86,7 +104,8 @@ func TestLivePageInABrowser(t *testing.T) {
 	if code, _, errOut := sunrillTo(t, "new", dir); code != exitOK {
 		t.Fatal(errOut)
 	}
-	url, stop := liveSite(t, dir)
+	fewYears(t, dir)
+	url, stop := liveSite(t, dir, fewDraws)
 	ctx, trouble := reporttest.Browser(t, "http://127.0.0.1:")
 	if err := chromedp.Do(ctx, chromedp.Navigate(url)); err != nil {
 		t.Fatal(err)
@@ -172,7 +191,7 @@ func TestLivePageInABrowser(t *testing.T) {
 	js(`(() => { document.querySelector('#planlist button').click(); return ''; })()`)
 	time.Sleep(600 * time.Millisecond) // the draft is written a moment later
 	stop()
-	url, _ = liveSite(t, dir)
+	url, _ = liveSite(t, dir, fewDraws)
 	if err := chromedp.Do(ctx, chromedp.Navigate(url)); err != nil {
 		t.Fatal(err)
 	}
@@ -260,7 +279,7 @@ func TestLiveFlags(t *testing.T) {
 }
 
 func TestLiveValues(t *testing.T) {
-	groups, err := (&livePage{}).Values()
+	groups, _, err := (&livePage{}).Values("")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -285,17 +304,46 @@ func TestLiveValues(t *testing.T) {
 		if strings.HasPrefix(key, todayKey) || v.Text == "" {
 			continue
 		}
-		if _, _, err := (&livePage{}).load([]string{key + "=" + v.Text}); err != nil {
+		if _, _, err := (&livePage{}).load([]string{key + "=" + v.Text}, ""); err != nil {
 			t.Errorf("%s = %s: %v", key, v.Text, err)
 		}
 	}
 }
 
+// The other system of units writes values and answers, and asks the same.
+func TestLiveUnits(t *testing.T) {
+	p := &livePage{}
+	groups, own, err := p.Values("us")
+	if err != nil || own != "metric" {
+		t.Fatal(own, err)
+	}
+	// 44 m are 144.4 ft, 52 mm 2.047 in; 0.25 L/s 3.963 gal/min (NIST SP 811).
+	want := map[string]string{"penstock.gross_head": "144.4 ft", "penstock.bore": "2.047 in", "intake.residual_flow": "3.963 gal/min", "bank.capacity": "14 kWh"}
+	for _, g := range groups {
+		for _, v := range g.Values {
+			if w, ok := want[v.Key]; ok && v.Text != w {
+				t.Errorf("%s is shown as %q, want %q", v.Key, v.Text, w)
+			}
+			delete(want, v.Key)
+		}
+	}
+	if len(want) > 0 {
+		t.Errorf("not shown: %v", want)
+	}
+	a, err := p.Ask(context.Background(), live.Asked{Question: "understood", Units: "us"})
+	if err != nil || !strings.Contains(a.HTML, " ft") || !strings.Contains(a.HTML, "gal/min") || strings.Contains(a.HTML, " L/s") {
+		t.Errorf("%v: not in US units", err)
+	}
+	if _, err := p.Ask(context.Background(), live.Asked{Question: "year", Units: "cubits"}); err == nil {
+		t.Error("units that there are not were taken")
+	}
+}
+
 // The page's other questions answer with what the commands say.
 func TestLiveQuestions(t *testing.T) {
-	p := &livePage{}
+	p := &livePage{draws: fewDraws}
 	for _, q := range p.Questions() {
-		a, err := p.Ask(context.Background(), q.Name, []string{"bank.capacity=16 kWh", "today.charge=55 %", "today.flow=1.2 L/s", "today.date=2026-11-25", "year.first=2015"})
+		a, err := p.Ask(context.Background(), live.Asked{Question: q.Name, Settings: []string{"bank.capacity=16 kWh", "today.charge=55 %", "today.flow=1.2 L/s", "today.date=2026-11-25", "year.first=2017"}})
 		if err != nil {
 			t.Errorf("%s: %v", q.Name, err)
 			continue
@@ -304,12 +352,12 @@ func TestLiveQuestions(t *testing.T) {
 			t.Errorf("%s: %q", q.Name, a.Headline)
 		}
 	}
-	code, out, _ := sunrillTo(t, "bank", "--set", "bank.capacity=16 kWh", "--set", "year.first=2015", "--out", t.TempDir())
-	a, err := p.Ask(context.Background(), "bank", []string{"bank.capacity=16 kWh", "year.first=2015"})
+	code, out, _ := sunrillTo(t, "bank", "--draws", "3", "--set", "bank.capacity=16 kWh", "--set", "year.first=2017", "--out", t.TempDir())
+	a, err := p.Ask(context.Background(), live.Asked{Question: "bank", Settings: []string{"bank.capacity=16 kWh", "year.first=2017"}})
 	if code != exitOK || err != nil || !strings.Contains(strings.Join(strings.Fields(out), " "), a.Headline) {
 		t.Errorf("bank: the page says %q, the command\n%.600s", a.Headline, out)
 	}
-	if _, err := p.Ask(context.Background(), "nothing", nil); err == nil {
+	if _, err := p.Ask(context.Background(), live.Asked{Question: "nothing"}); err == nil {
 		t.Error("an unknown question was answered")
 	}
 }

@@ -111,4 +111,9 @@ func TestRespellKnownPairs(t *testing.T) {
 			t.Errorf("%s is respelled %s in metric", metric, got)
 		}
 	}
+	for us, want := range map[string]string{"150 ft": "45.7 m", "2 in": "50.8 mm", "30 gal/min": "1.89 L/s", "150 psi": "10.3 bar", "50 F": "10 C", "2 acre": "0.809 ha", "20 kWh": "20 kWh"} {
+		if got := measure.Metric.Respell(us, 3); got != want {
+			t.Errorf("%s is respelled %s, want %s", us, got, want)
+		}
+	}
 }

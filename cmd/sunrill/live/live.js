@@ -3,7 +3,8 @@
 "use strict";
 (() => {
 const $ = id => document.getElementById(id);
-const shown = $("shown");
+const shown = $("shown"), sure = $("sure");
+const units = document.body.dataset.units;
 let settings = new Map();  // key → value, where it differs from the files
 let question = "";
 let plans = [];            // {name, settings}
@@ -41,8 +42,9 @@ for (const box of document.querySelectorAll(".value")) {
 function put(f, value) {
   f.text.value = value;
   if (f.slide) {
-    const n = parseFloat(value);
-    if (!Number.isNaN(n) && value.trim().endsWith(f.slide.dataset.unit)) f.slide.value = n;
+    const n = parseFloat(value), same = value.replace(/^[-+0-9.\s]*/, "").trim() === f.slide.dataset.unit;
+    f.slide.hidden = !same;  // it moves in its own unit
+    if (!Number.isNaN(n) && same) f.slide.value = n;
   }
 }
 function showFields() {
@@ -92,8 +94,8 @@ $("reset").addEventListener("click", () => { past.push(list()); setAll([]); });
 
 // Asking. One question is under way at a time; the last state wins, so that an
 // old answer is never shown for a new state.
-async function send(path, body) {
-  const r = await fetch(path, {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify(body)});
+async function send(path, body, signal) {
+  const r = await fetch(path, {method: "POST", headers: {"Content-Type": "application/json"}, body: JSON.stringify(body), signal});
   let data;
   try { data = await r.json(); } catch { data = {problems: ["The program did not answer as it should."]}; }
   return {ok: r.ok, data};
@@ -101,6 +103,7 @@ async function send(path, body) {
 const link = () => document.querySelector('[data-question="' + CSS.escape(question) + '"]');
 function ask(force) {
   wanted++;
+  unsure();
   if (stopped) return;
   const slow = link().dataset.slow && !force;
   if (slow && lastAsked.startsWith(question + "\n")) {
@@ -126,7 +129,7 @@ async function run() {
     else document.body.dataset.working = "yes";
     let answer;
     try {
-      answer = q === "compare" ? await send("compare", {Plans: [{name: "now", settings: s}, ...plans]}) : await send("ask", {Question: q, Settings: s});
+      answer = q === "compare" ? await send("compare", {Plans: [{name: "now", settings: s}, ...plans], Units: units}) : await send("ask", {Question: q, Settings: s, Units: units});
     } catch {
       state("The program does not answer. Start it again: what you moved is kept in this page’s address.");
       break;
@@ -134,6 +137,7 @@ async function run() {
     if (turn === wanted) {
       lastAsked = q + "\n" + s.join("\n");
       show(answer);
+      if (answer.ok && link().dataset.sure) refine(turn, q, s);
       break;
     }
     if (!answer.ok) continue;
@@ -141,6 +145,39 @@ async function run() {
   }
   inFlight = false;
   delete document.body.dataset.working;
+}
+// How sure an answer is takes longer than the answer: it is asked once the
+// values rest, and let go when they move again.
+let pause = 0, refining = null;
+function surely(text, working) {
+  const p = $("refining");
+  p.textContent = text;
+  if (working) p.dataset.working = "yes"; else delete p.dataset.working;
+}
+function unsure() {
+  clearTimeout(pause);
+  if (refining) refining.abort();
+  refining = null;
+  surely("");
+  if (question !== sure.dataset.question) sure.replaceChildren();
+  sure.classList.add("old");
+  delete document.body.dataset.sure;
+}
+function refine(turn, q, s) {
+  surely("How sure this is, is being worked out…", true);
+  pause = setTimeout(async () => {
+    const mine = refining = new AbortController();
+    let answer;
+    try { answer = await send("ask", {Question: q, Settings: s, Units: units, Sure: true}, mine.signal); } catch { return; }
+    if (turn !== wanted) return;
+    refining = null;
+    if (!answer.ok) { surely("How sure this is could not be worked out: " + answer.data.problems.join(" ")); return; }
+    surely(answer.data.headline);
+    sure.innerHTML = answer.data.html;
+    sure.classList.remove("old");
+    sure.dataset.question = q;
+    document.body.dataset.sure = String(turn);
+  }, 300);
 }
 function show(answer, passing) {
   const problems = $("problems");
@@ -156,6 +193,7 @@ function show(answer, passing) {
   shown.classList.remove("old");
   if (!passing) state("");
   $("headline").textContent = answer.data.headline;
+  $("brief").firstElementChild.textContent = answer.data.headline;
   $("headline").classList.toggle("bad", answer.data.bad);
   shown.innerHTML = answer.data.html;
   for (const fig of shown.querySelectorAll("figure")) {
@@ -195,6 +233,14 @@ for (const a of document.querySelectorAll("[data-question]")) a.addEventListener
 addEventListener("popstate", () => {
   readAddress();
   showQuestion(); showFields(); ask(true);
+});
+
+// Units: the page is laid anew, the state stays.
+$("units").addEventListener("change", async () => {
+  await keepNow();
+  const to = new URL(location.href);
+  to.search = "units=" + $("units").value;
+  location.replace(to);
 });
 
 // Plans.

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"crypto/subtle"
@@ -36,14 +37,15 @@ var pageTemplate = template.Must(template.New("page.html").ParseFS(files, "page.
 type Homestead interface {
 	// Name returns the site's name and its folder, "" for the built-in one.
 	Name() (name, folder string)
-	// Values lists what may be moved, as the site's files have it.
-	Values() ([]Group, error)
+	// Values lists what may be moved, as the site's files have it, in units as
+	// [Asked] has them; it returns those that the site has by itself too.
+	Values(units string) (groups []Group, own string, err error)
 	// Questions lists what may be asked, the first one when the page opens.
 	Questions() []Question
-	// Ask answers a question with settings in place.
-	Ask(ctx context.Context, question string, settings []string) (*Answer, error)
-	// Compare runs plans side by side.
-	Compare(ctx context.Context, plans []Plan) (*Answer, error)
+	// Ask answers a question.
+	Ask(ctx context.Context, q Asked) (*Answer, error)
+	// Compare runs plans side by side, in units as [Asked] has them.
+	Compare(ctx context.Context, plans []Plan, units string) (*Answer, error)
 	// Difference says what writing the settings would change in the site's
 	// files, a line each; Write does it: into the site, the old kept, or, with
 	// a name, into a new folder beside it. It returns what it wrote.
@@ -64,6 +66,29 @@ type Group struct {
 	Name   string
 	Values []Value
 	Table  *Table // of rows that all have the same keys; nil: none
+}
+
+// Title is the name as a heading has it.
+func (g Group) Title() string {
+	if g.Name == "" {
+		return ""
+	}
+	return strings.ToUpper(g.Name[:1]) + g.Name[1:]
+}
+
+// Given are the values that the site's files give.
+func (g Group) Given() []Value { return g.those(false) }
+
+// Usual are the values that were not given.
+func (g Group) Usual() []Value { return g.those(true) }
+
+func (g Group) those(usual bool) (vs []Value) {
+	for _, v := range g.Values {
+		if v.Default == usual {
+			vs = append(vs, v)
+		}
+	}
+	return vs
 }
 
 // Value is one value that may be moved.
@@ -97,6 +122,15 @@ type Row struct {
 type Question struct {
 	Name, Label string
 	Slow        bool // takes seconds: asked by a button, not by every move
+	Sure        bool // answered at once by the middle values, and then under draws
+}
+
+// Asked is a question and the state that it is asked of.
+type Asked struct {
+	Question string
+	Settings []string
+	Units    string // in which the answer is written: metric or us; "": as the site says
+	Sure     bool   // the answer of the draws, of a question that has both
 }
 
 // Answer is what the page shows. HTML is trusted.
@@ -210,20 +244,23 @@ func (s *Server) routes() http.Handler {
 			w.Write(data)
 		})
 	}
-	post(mux, "ask", func(r *http.Request, q asked) (any, error) {
+	post(mux, "ask", func(r *http.Request, q Asked) (any, error) {
 		ctx, cancel := context.WithTimeout(r.Context(), askTime)
 		defer cancel()
-		return s.h.Ask(ctx, q.Question, q.Settings)
+		return s.h.Ask(ctx, q)
 	})
-	post(mux, "compare", func(r *http.Request, q struct{ Plans []Plan }) (any, error) {
+	post(mux, "compare", func(r *http.Request, q struct {
+		Plans []Plan
+		Units string
+	}) (any, error) {
 		if len(q.Plans) < 1 || len(q.Plans) > 7 {
 			return nil, Problem{[]string{"up to six plans are compared"}}
 		}
 		ctx, cancel := context.WithTimeout(r.Context(), askTime)
 		defer cancel()
-		return s.h.Compare(ctx, q.Plans)
+		return s.h.Compare(ctx, q.Plans, q.Units)
 	})
-	post(mux, "difference", func(r *http.Request, q asked) (any, error) {
+	post(mux, "difference", func(r *http.Request, q Asked) (any, error) {
 		lines, err := s.h.Difference(q.Settings)
 		return map[string][]string{"lines": lines}, err
 	})
@@ -252,12 +289,6 @@ func (s *Server) routes() http.Handler {
 	return mux
 }
 
-// asked is a question with its settings.
-type asked struct {
-	Question string
-	Settings []string
-}
-
 // post answers a JSON body with JSON. Only application/json is taken: a form of
 // another page cannot send that without asking first.
 func post[Q any](mux *http.ServeMux, name string, answer func(r *http.Request, q Q) (any, error)) {
@@ -277,7 +308,7 @@ func post[Q any](mux *http.ServeMux, name string, answer func(r *http.Request, q
 			http.Error(w, "this is not what the page sends", http.StatusBadRequest)
 			return
 		}
-		if a, ok := any(q).(asked); ok && len(a.Settings) > maxSettings {
+		if a, ok := any(q).(Asked); ok && len(a.Settings) > maxSettings {
 			http.Error(w, "too many settings", http.StatusBadRequest)
 			return
 		}
@@ -298,7 +329,8 @@ func post[Q any](mux *http.ServeMux, name string, answer func(r *http.Request, q
 
 // page writes the page with the values as the site's files have them.
 func (s *Server) page(w http.ResponseWriter, r *http.Request) {
-	groups, err := s.h.Values()
+	units := r.URL.Query().Get("units")
+	groups, own, err := s.h.Values(units)
 	var p Problem
 	if err != nil && !errors.As(err, &p) {
 		http.Error(w, "the values cannot be read: "+err.Error(), http.StatusInternalServerError)
@@ -308,10 +340,11 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	err = pageTemplate.Execute(w, struct {
 		Name, Folder, Made string
+		Units              string
 		Groups             []Group
 		Questions          []Question
 		Problems           []string
-	}{name, folder, s.made, groups, s.h.Questions(), p.Lines})
+	}{name, folder, s.made, cmp.Or(units, own), groups, s.h.Questions(), p.Lines})
 	if err != nil {
 		panic(http.ErrAbortHandler)
 	}

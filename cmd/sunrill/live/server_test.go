@@ -21,14 +21,14 @@ type house struct {
 }
 
 func (h *house) Name() (string, string) { return "Alder <b>Bend</b>", "" }
-func (h *house) Values() ([]live.Group, error) {
+func (h *house) Values(units string) ([]live.Group, string, error) {
 	return []live.Group{{Name: "bank", Values: []live.Value{
-		{Key: "bank.capacity", Label: "capacity", Text: `14 kWh"><script>alert(1)</script>`, Slides: true, High: 40, Step: 1, Number: 14, Unit: "kWh", Default: true, Reason: "<i>why</i>"}}}}, nil
+		{Key: "bank.capacity", Label: "capacity", Text: `14 kWh"><script>alert(1)</script>`, Slides: true, High: 40, Step: 1, Number: 14, Unit: "kWh", Default: true, Reason: "<i>why</i>"}}}}, "metric", nil
 }
 func (h *house) Questions() []live.Question { return []live.Question{{Name: "year", Label: "year"}} }
-func (h *house) Ask(ctx context.Context, q string, settings []string) (*live.Answer, error) {
-	h.asked = append(h.asked, q+" "+strings.Join(settings, ";"))
-	switch q {
+func (h *house) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) {
+	h.asked = append(h.asked, q.Question+" "+strings.Join(q.Settings, ";"))
+	switch q.Question {
 	case "wrong":
 		return nil, live.Problem{Lines: []string{"bank.capacity: has no unit"}}
 	case "fault":
@@ -36,7 +36,7 @@ func (h *house) Ask(ctx context.Context, q string, settings []string) (*live.Ans
 	}
 	return &live.Answer{Headline: "carried"}, nil
 }
-func (h *house) Compare(context.Context, []live.Plan) (*live.Answer, error) {
+func (h *house) Compare(context.Context, []live.Plan, string) (*live.Answer, error) {
 	return &live.Answer{Headline: "side by side"}, nil
 }
 func (h *house) Difference([]string) ([]string, error)  { return []string{"a line"}, nil }

@@ -70,10 +70,11 @@ func Browser(t testing.TB, allowed ...string) (ctx context.Context, trouble func
 	return ctx, func() []string { mu.Lock(); defer mu.Unlock(); return found }
 }
 
-// Evaluate runs a script on the page and returns its value.
+// Evaluate runs a script on the page and returns its value, that of a promise
+// once it is kept.
 func Evaluate[T any](t testing.TB, ctx context.Context, script string) T {
 	t.Helper()
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](script))
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](script, chromedp.EvalAwaitPromise))
 	if err != nil {
 		t.Fatalf("%s: %v", script, err)
 	}
