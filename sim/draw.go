@@ -97,6 +97,15 @@ type Doubt struct {
 	Draws  []float64 // by draw; may be +Inf for one that has no answer
 }
 
+// Times returns the same answer in another unit.
+func (d Doubt) Times(by float64) Doubt {
+	out := Doubt{Middle: by * d.Middle}
+	for _, v := range d.Draws {
+		out.Draws = append(out.Draws, by*v)
+	}
+	return out
+}
+
 // Median returns the middle of the draws; without draws, the answer itself.
 func (d Doubt) Median() float64 {
 	if len(d.Draws) == 0 {

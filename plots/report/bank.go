@@ -64,30 +64,30 @@ func (v Bank) sure() []string {
 	if r.Years == 1 {
 		often = "in that year"
 	}
-	mid, from, to := ranged(s.SizeKWh)
-	size := fmt.Sprintf("How sure: over %d draws of %s the smallest bank that keeps it to %s %s has %s kWh (8 in 10: %s to %s)", len(s.SizeKWh.Draws), v.Doubts.What(), measure.Hours(r.TargetHours), often, mid, from, to)
-	none, of := s.SizeKWh.Count(func(kWh float64) bool { return math.IsInf(kWh, 1) })
+	mid, from, to := ranged(s.SizeWh.Times(1e-3))
+	size := fmt.Sprintf("How sure: over %d draws of %s the smallest bank that keeps it to %s %s has %s kWh (8 in 10: %s to %s)", len(s.SizeWh.Draws), v.Doubts.What(), measure.Hours(r.TargetHours), often, mid, from, to)
+	none, of := s.SizeWh.Count(func(wh float64) bool { return math.IsInf(wh, 1) })
 	switch {
 	case none == of:
-		size = fmt.Sprintf("How sure: in none of %d draws of %s any bank up to %s keeps it to %s %s", of, v.Doubts.What(), measure.Energy(1000*s.MostKWh), measure.Hours(r.TargetHours), often)
+		size = fmt.Sprintf("How sure: in none of %d draws of %s any bank up to %s keeps it to %s %s", of, v.Doubts.What(), measure.Energy(s.MostWh), measure.Hours(r.TargetHours), often)
 	case none > 0:
-		if math.IsInf(s.SizeKWh.Median(), 1) {
+		if math.IsInf(s.SizeWh.Median(), 1) {
 			size = fmt.Sprintf("How sure: over %d draws of %s", of, v.Doubts.What())
 		}
-		size += fmt.Sprintf("; in %d no bank up to %s does", none, measure.Energy(1000*s.MostKWh))
+		size += fmt.Sprintf("; in %d no bank up to %s does", none, measure.Energy(s.MostWh))
 	}
 	text := size + "."
-	if r.PresentKWh > 0 {
+	if r.PresentWh > 0 {
 		n, of := s.Present.Count(keeps)
-		text += fmt.Sprintf(" That your %s kWh keep it: %s", short(r.PresentKWh), Odds(n, of))
-		if len(s.AtSize.Draws) > 0 && *r.SizeKWh > r.PresentKWh {
+		text += fmt.Sprintf(" That your %s kWh keep it: %s", short(r.PresentWh), Odds(n, of))
+		if len(s.AtSize.Draws) > 0 && *r.SizeWh > r.PresentWh {
 			n, of := s.AtSize.Count(keeps)
-			text += fmt.Sprintf("; that %s kWh do: %s", short(*r.SizeKWh), Odds(n, of))
+			text += fmt.Sprintf("; that %s kWh do: %s", short(*r.SizeWh), Odds(n, of))
 		}
 		text += "."
 	}
-	if s.LikelyKWh != nil && *s.LikelyKWh > r.PresentKWh {
-		text += fmt.Sprintf(" %s kWh or more make it likely.", short(*s.LikelyKWh))
+	if s.LikelyWh != nil && *s.LikelyWh > r.PresentWh {
+		text += fmt.Sprintf(" %s kWh or more make it likely.", short(*s.LikelyWh))
 	}
 	out := append([]string{text}, v.Doubts.blame("the deficits that a bank must carry", func(b *sim.Blames) sim.Blame { return b.Bank })...)
 	if v.Doubts.Unknown {
@@ -99,10 +99,10 @@ func (v Bank) sure() []string {
 // odds says in one sentence how sure the size is.
 func (v Bank) odds() string {
 	s := v.Result.Sure
-	if s == nil || math.IsInf(s.SizeKWh.Median(), 1) {
+	if s == nil || math.IsInf(s.SizeWh.Median(), 1) {
 		return ""
 	}
-	_, from, to := ranged(s.SizeKWh)
+	_, from, to := ranged(s.SizeWh.Times(1e-3))
 	return fmt.Sprintf("8 in 10 draws ask for %s to %s kWh.", from, to)
 }
 
@@ -115,9 +115,9 @@ func ranged(d sim.Doubt) (mid, from, to string) {
 func (v Bank) text() []string {
 	r := v.Result
 	var text []string
-	if r.PresentKWh > 0 {
+	if r.PresentWh > 0 {
 		s := fmt.Sprintf("Full, your bank carries the house for %s days without any source, at %s a day in the month that uses most.",
-			measure.Digits(r.AutonomyDays, 2), measure.Energy(1000*r.DailyKWh))
+			measure.Digits(r.AutonomyDays, 2), measure.Energy(r.DailyWh))
 		switch {
 		case r.LongSpells > 1:
 			s += fmt.Sprintf(" It rides through %s of the %s deficit spells that last more than a day.", measure.Percent(r.LongRiddenShare), measure.Count(r.LongSpells))
@@ -128,21 +128,21 @@ func (v Bank) text() []string {
 		}
 		text = append(text, s)
 	}
-	if r.SequentPeakKWh > 0 {
-		s := fmt.Sprintf("The deepest deficit of the record, in the year from %d, takes %s from store.", r.SequentPeakYear, measure.Energy(1000*r.SequentPeakKWh))
-		if r.NoUnmetKWh != nil {
-			s += fmt.Sprintf(" Run through every year without a generator, a bank of %s leaves no hour unmet.", measure.Energy(1000**r.NoUnmetKWh))
+	if r.SequentPeakWh > 0 {
+		s := fmt.Sprintf("The deepest deficit of the record, in the year from %d, takes %s from store.", r.SequentPeakYear, measure.Energy(r.SequentPeakWh))
+		if r.NoUnmetWh != nil {
+			s += fmt.Sprintf(" Run through every year without a generator, a bank of %s leaves no hour unmet.", measure.Energy(*r.NoUnmetWh))
 		} else {
 			s += " Run through every year without a generator, even a bank of twice that leaves hours unmet: it cannot take or give the power, or the sources give too little over the year."
 		}
-		if r.OpenYears > 0 && r.NoUnmetKWh != nil {
+		if r.OpenYears > 0 && r.NoUnmetWh != nil {
 			s += fmt.Sprintf(" But in %d of %s such a bank would not be full again at the end: it would live off what was in it at the start, so count on more power rather than on that size.",
 				r.OpenYears, measure.Plural(r.Years, "year", "years"))
 		}
 		text = append(text, s)
 	}
 	text = append(text, fmt.Sprintf("With pencil and paper: %.0f days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor what the sources give.",
-		r.PencilDays, measure.Energy(1000*r.PencilKWh)))
+		r.PencilDays, measure.Energy(r.PencilWh)))
 	if r.Present.LifeYears > 0 {
 		s := fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2))
 		if r.Present.UseYears > r.Present.LifeYears {
@@ -164,12 +164,12 @@ func (v Bank) text() []string {
 
 func (v Bank) curve() plots.BankCurve {
 	r := v.Result
-	c := plots.BankCurve{Years: r.Years, PresentKWh: r.PresentKWh, AgeYears: r.AgeYears, TargetHours: r.TargetHours, SizeKWh: math.NaN()}
-	if r.SizeKWh != nil {
-		c.SizeKWh = *r.SizeKWh
+	c := plots.BankCurve{Years: r.Years, PresentKWh: r.PresentWh / 1000, AgeYears: r.AgeYears, TargetHours: r.TargetHours, SizeKWh: math.NaN()}
+	if r.SizeWh != nil {
+		c.SizeKWh = *r.SizeWh / 1000
 	}
 	for _, p := range r.Curve {
-		c.CapacityKWh = append(c.CapacityKWh, p.CapacityKWh)
+		c.CapacityKWh = append(c.CapacityKWh, p.CapacityWh/1000)
 		c.Mean, c.P80, c.Worst = append(c.Mean, p.UnmetMean), append(c.P80, p.UnmetP80), append(c.Worst, p.UnmetWorst)
 		c.UseYears = append(c.UseYears, p.UseYears)
 	}
@@ -178,30 +178,30 @@ func (v Bank) curve() plots.BankCurve {
 
 // shown returns the sizes that lines and tables name: some round ones about
 // the present, the present itself and the target's.
-func (v Bank) shown() (kWh []float64, present int) {
+func (v Bank) shown() (sizesWh []float64, present int) {
 	r := v.Result
-	base := cmp.Or(r.PresentKWh, r.NothingGainedKWh/4)
-	kWh = []float64{base / 2, base, 2 * base, 4 * base}
-	if r.SizeKWh != nil && *r.SizeKWh > 0 {
-		near := slices.ContainsFunc(kWh, func(k float64) bool { return math.Abs(k/(*r.SizeKWh)-1) < 0.1 })
+	base := cmp.Or(r.PresentWh, r.NothingGainedWh/4)
+	sizesWh = []float64{base / 2, base, 2 * base, 4 * base}
+	if r.SizeWh != nil && *r.SizeWh > 0 {
+		near := slices.ContainsFunc(sizesWh, func(wh float64) bool { return math.Abs(wh/(*r.SizeWh)-1) < 0.1 })
 		if !near {
-			kWh = append(kWh, *r.SizeKWh)
+			sizesWh = append(sizesWh, *r.SizeWh)
 		}
 	}
-	slices.Sort(kWh)
-	if r.PresentKWh == 0 {
-		return kWh, -1
+	slices.Sort(sizesWh)
+	if r.PresentWh == 0 {
+		return sizesWh, -1
 	}
-	return kWh, slices.Index(kWh, r.PresentKWh)
+	return sizesWh, slices.Index(sizesWh, r.PresentWh)
 }
 
 // at returns the point of the curve at a size, or nearest to it.
-func (v Bank) at(kWh float64) sizing.Point {
-	if s := v.Result.Size; s != nil && s.CapacityKWh == kWh {
+func (v Bank) at(wh float64) sizing.Point {
+	if s := v.Result.Size; s != nil && s.CapacityWh == wh {
 		return *s
 	}
 	return slices.MinFunc(v.Result.Curve, func(a, b sizing.Point) int {
-		return cmp.Compare(math.Abs(a.CapacityKWh-kWh), math.Abs(b.CapacityKWh-kWh))
+		return cmp.Compare(math.Abs(a.CapacityWh-wh), math.Abs(b.CapacityWh-wh))
 	})
 }
 
@@ -215,16 +215,16 @@ func (v Bank) SizeTable() Table {
 		Note:    "Rides through: of the deficit spells that last more than a day. Years of life: half of what the cycle curve and the calendar promise, to all of it. " + inBrackets,
 		Minor:   []int{4, 6},
 	}
-	kWh, present := v.shown()
+	sizesWh, present := v.shown()
 	seen := map[float64]bool{}
-	for i, k := range append([]float64{0}, kWh...) {
-		p := v.at(k)
-		if seen[p.CapacityKWh] || k > r.Curve[len(r.Curve)-1].CapacityKWh*1.05 {
+	for i, wh := range append([]float64{0}, sizesWh...) {
+		p := v.at(wh)
+		if seen[p.CapacityWh] || wh > r.Curve[len(r.Curve)-1].CapacityWh*1.05 {
 			continue
 		}
-		seen[p.CapacityKWh] = true
-		_, long := r.Ridden(p.CapacityKWh)
-		name := measure.Digits(p.CapacityKWh, 3)
+		seen[p.CapacityWh] = true
+		_, long := r.Ridden(p.CapacityWh)
+		name := short(p.CapacityWh)
 		if i-1 == present && present >= 0 {
 			name += " (yours)"
 		}
@@ -247,12 +247,13 @@ func (v Bank) field() plots.SpellField {
 	f := plots.SpellField{Years: r.Years, South: v.South}
 	for _, s := range r.Spells {
 		if s.Long() {
-			f.Month, f.DepthKWh = append(f.Month, s.Start.Month()), append(f.DepthKWh, s.DepthKWh)
+			f.Month, f.DepthKWh = append(f.Month, s.Start.Month()), append(f.DepthKWh, s.DepthWh/1000)
 		}
 	}
-	f.RatedKWh, f.Present = v.shown()
-	for _, k := range f.RatedKWh {
-		f.UsableKWh = append(f.UsableKWh, k*r.UsableShare)
+	sizesWh, present := v.shown()
+	f.Present = present
+	for _, wh := range sizesWh {
+		f.RatedKWh, f.UsableKWh = append(f.RatedKWh, wh/1000), append(f.UsableKWh, wh/1000*r.UsableShare)
 	}
 	return f
 }
@@ -264,7 +265,7 @@ const spellNote = "A deficit spell: how far a bank that is never too small would
 func (v Bank) SpellTable() Table {
 	r := v.Result
 	spells := slices.Clone(r.Spells)
-	slices.SortStableFunc(spells, func(a, b sizing.Spell) int { return cmp.Compare(b.DepthKWh, a.DepthKWh) })
+	slices.SortStableFunc(spells, func(a, b sizing.Spell) int { return cmp.Compare(b.DepthWh, a.DepthWh) })
 	t := Table{
 		Caption: "The deepest deficit spells of all years",
 		Head:    []string{"from", "days", "depth, kWh"},
@@ -272,12 +273,21 @@ func (v Bank) SpellTable() Table {
 		Note:    spellNote,
 	}
 	for _, s := range spells[:min(6, len(spells))] {
-		t.Rows = append(t.Rows, []string{s.Start.Format("2 Jan 2006"), fmt.Sprintf("%.1f", float64(s.Hours)/24), kWh(1000 * s.DepthKWh)})
+		t.Rows = append(t.Rows, []string{s.Start.Format("2 Jan 2006"), fmt.Sprintf("%.1f", float64(s.Hours)/24), kWh(s.DepthWh)})
 	}
 	return t
 }
 
 func (v Bank) panels() plots.PanelBankField {
 	g := v.Grid
-	return plots.PanelBankField{PanelKW: g.PanelKW, CapacityKWh: g.CapacitiesKWh, UnmetHours: g.UnmetP80, PresentKW: v.PanelW / 1000, PresentKWh: v.Result.PresentKWh}
+	return plots.PanelBankField{PanelKW: thousands(g.PanelW), CapacityKWh: thousands(g.CapacitiesWh), UnmetHours: g.UnmetP80, PresentKW: v.PanelW / 1000, PresentKWh: v.Result.PresentWh / 1000}
+}
+
+// thousands turns W into kW, and Wh into kWh.
+func thousands(values []float64) []float64 {
+	out := make([]float64, len(values))
+	for i, v := range values {
+		out[i] = v / 1000
+	}
+	return out
 }

@@ -14,11 +14,11 @@ func first(paragraphs []string, _ bool) string { return paragraphs[0] }
 
 // A bank that brings four years of five down says what the worst then keeps.
 func TestBankVerdictSaysWhatTheWorstYearKeeps(t *testing.T) {
-	kWh := 23.5
-	size := sizing.Point{CapacityKWh: kWh, UnmetP80: 10, UnmetWorst: 161, WorstYear: 2008}
+	sizeWh := 23_500.0
+	size := sizing.Point{CapacityWh: sizeWh, UnmetP80: 10, UnmetWorst: 161, WorstYear: 2008}
 	r := sizing.Result{
-		FirstYear: 2007, LastYear: 2018, Years: 12, PresentKWh: 14, TargetHours: 10, SizeKWh: &kWh, Size: &size,
-		Present: sizing.Point{CapacityKWh: 14, UnmetP80: 90, UnmetWorst: 201, WorstYear: 2008},
+		FirstYear: 2007, LastYear: 2018, Years: 12, PresentWh: 14_000, TargetHours: 10, SizeWh: &sizeWh, Size: &size,
+		Present: sizing.Point{CapacityWh: 14_000, UnmetP80: 90, UnmetWorst: 201, WorstYear: 2008},
 	}
 	const want = "In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 90 hours, in the worst (2008) for 201 hours. " +
 		"23.5 kWh bring that down to 10 hours and, in the worst (2008), to 161 hours."
@@ -31,23 +31,23 @@ func TestBankVerdictSaysWhatTheWorstYearKeeps(t *testing.T) {
 // a generator that carries the house are told as such.
 func TestBankVerdictNamesTheCause(t *testing.T) {
 	none := 0.0
-	point := func(kWh, p80, worst float64) sizing.Point {
-		return sizing.Point{CapacityKWh: kWh, UnmetP80: p80, UnmetWorst: worst, WorstYear: 2008}
+	point := func(wh, p80, worst float64) sizing.Point {
+		return sizing.Point{CapacityWh: wh, UnmetP80: p80, UnmetWorst: worst, WorstYear: 2008}
 	}
 	inverter := &sim.Diagnosis{UnmetHours: 300, Causes: []sim.Lift{{Limit: sim.InverterLimit, UnmetHours: 40}, {Limit: sim.SourceLimit}}}
 	for _, c := range []struct {
 		r    sizing.Result
 		want string
 	}{
-		{sizing.Result{Years: 2, PresentKWh: 1000, Present: point(1000, 0, 0), SizeKWh: &none},
+		{sizing.Result{Years: 2, PresentWh: 1_000_000, Present: point(1_000_000, 0, 0), SizeWh: &none},
 			"Your 1,000 kWh bank does not leave you short for an hour in any of the 2 years. Even no bank at all would keep it to 10 hours in four years of five."},
-		{sizing.Result{Years: 2, PresentKWh: 12, Present: point(12, 0, 0), SizeKWh: &none, Generator: true},
+		{sizing.Result{Years: 2, PresentWh: 12_000, Present: point(12_000, 0, 0), SizeWh: &none, Generator: true},
 			"Your 12.0 kWh bank does not leave you short for an hour in any of the 2 years. The generator would keep it to 10 hours in four years of five without any bank: what a bank spares is its running and its fuel."},
-		{sizing.Result{Years: 12, PresentKWh: 14, Present: point(14, 300, 400), LeastHours: 290, Why: inverter},
+		{sizing.Result{Years: 12, PresentWh: 14_000, Present: point(14_000, 300, 400), LeastHours: 290, Why: inverter},
 			"In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 300 hours, in the worst (2008) for 400 hours. No bank of any size helps. " +
 				"The cause, by trying: the inverter carries too little at once. With an inverter without limit 40 of the 300 dark hours would be left: spread the loads over the day or fit a bigger inverter. " +
 				"With twice of what the sources give besides, none: more panels or more water help. (Hours of a mean year, with a bank so big that more gains nothing.)"},
-		{sizing.Result{FirstYear: 2007, Years: 1, PresentKWh: 14, Present: point(14, 300, 300), LeastHours: 100, Why: &sim.Diagnosis{UnmetHours: 100, Alone: []sim.Lift{{Limit: sim.RateLimit, UnmetHours: 99}, {Limit: sim.SourceLimit, UnmetHours: 98}}}},
+		{sizing.Result{FirstYear: 2007, Years: 1, PresentWh: 14_000, Present: point(14_000, 300, 300), LeastHours: 100, Why: &sim.Diagnosis{UnmetHours: 100, Alone: []sim.Lift{{Limit: sim.RateLimit, UnmetHours: 99}, {Limit: sim.SourceLimit, UnmetHours: 98}}}},
 			"In the water year from 2007 your 14.0 kWh bank leaves you short for 300 hours. No bank keeps it to 10 hours a year: a bigger one gets down to 100 hours at best. " +
 				"No one cause was found: with a bank that takes and gives any power, or with twice of what the sources give, it stays at 100 hours or nearly so."},
 	} {

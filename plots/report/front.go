@@ -109,13 +109,13 @@ func (s Studies) next() []string {
 		}
 	}
 	r := s.Bank.Result
-	bigger := r.SizeKWh != nil && *r.SizeKWh > 1.05*r.PresentKWh
+	bigger := r.SizeWh != nil && *r.SizeWh > 1.05*r.PresentWh
 	if d := s.Year.Why; d != nil && len(d.Causes) > 0 && !(bigger && d.Causes[0].Limit == sim.SizeLimit) {
 		w := limitWords[d.Causes[0].Limit]
 		steps = append(steps, fmt.Sprintf("See to what leaves the house dark in the year shown: %s; %s.", w.short, w.cure))
 	}
 	if bigger {
-		steps = append(steps, fmt.Sprintf("Ask for the price of a bank of %s kWh in place of %s kWh: it keeps four years of five to %s in the dark.", short(*r.SizeKWh), short(r.PresentKWh), measure.Hours(r.TargetHours)))
+		steps = append(steps, fmt.Sprintf("Ask for the price of a bank of %s kWh in place of %s kWh: it keeps four years of five to %s in the dark.", short(*r.SizeWh), short(r.PresentWh), measure.Hours(r.TargetHours)))
 	}
 	if s.Worth != nil {
 		if turns := s.Worth.Result.TurningPoints; len(turns) > 0 {

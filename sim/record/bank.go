@@ -31,7 +31,7 @@ func bankCurve(w io.Writer, curve []sizing.Point) error {
 		return Column{name, func(dst []byte, row int) []byte { return appendNumber(dst, of(curve[row]), decimals) }}
 	}
 	return WriteTable(w, len(curve), []Column{
-		number("capacity_kwh", 3, func(p sizing.Point) float64 { return p.CapacityKWh }),
+		number("capacity_kwh", 3, func(p sizing.Point) float64 { return p.CapacityWh / 1000 }),
 		number("unmet_hours_mean", 2, func(p sizing.Point) float64 { return p.UnmetMean }),
 		number("unmet_hours_p80", 0, func(p sizing.Point) float64 { return p.UnmetP80 }),
 		number("unmet_hours_worst", 0, func(p sizing.Point) float64 { return p.UnmetWorst }),
@@ -52,21 +52,21 @@ func bankSpells(w io.Writer, r *sizing.Result) error {
 	return WriteTable(w, len(r.Spells), []Column{
 		{"start", func(dst []byte, row int) []byte { return r.Spells[row].Start.AppendFormat(dst, hourLayout) }},
 		number("hours", 0, func(s sizing.Spell) float64 { return float64(s.Hours) }),
-		number("depth_kwh", 3, func(s sizing.Spell) float64 { return s.DepthKWh }),
+		number("depth_kwh", 3, func(s sizing.Spell) float64 { return s.DepthWh / 1000 }),
 	})
 }
 
 func bankGrid(w io.Writer, g *sizing.Grid) error {
-	columns := len(g.CapacitiesKWh)
+	columns := len(g.CapacitiesWh)
 	number := func(name string, decimals int, of func(i, k int) float64) Column {
 		return Column{name, func(dst []byte, row int) []byte {
 			return appendNumber(dst, of(row/columns, row%columns), decimals)
 		}}
 	}
 	return WriteTable(w, len(g.PanelFactors)*columns, []Column{
-		number("panel_kw", 3, func(i, _ int) float64 { return g.PanelKW[i] }),
+		number("panel_kw", 3, func(i, _ int) float64 { return g.PanelW[i] / 1000 }),
 		number("panel_factor", 3, func(i, _ int) float64 { return g.PanelFactors[i] }),
-		number("capacity_kwh", 3, func(_, k int) float64 { return g.CapacitiesKWh[k] }),
+		number("capacity_kwh", 3, func(_, k int) float64 { return g.CapacitiesWh[k] / 1000 }),
 		number("unmet_hours_mean", 2, func(i, k int) float64 { return g.UnmetMean[i][k] }),
 		number("unmet_hours_p80", 0, func(i, k int) float64 { return g.UnmetP80[i][k] }),
 	})
@@ -166,7 +166,7 @@ type BankSure struct {
 func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	point := func(p sizing.Point) bankPoint {
 		return bankPoint{
-			CapacityKWh: Round(p.CapacityKWh, 3), UnmetMean: Round(p.UnmetMean, 2), UnmetP80: p.UnmetP80, UnmetWorst: p.UnmetWorst,
+			CapacityKWh: kWh(p.CapacityWh), UnmetMean: Round(p.UnmetMean, 2), UnmetP80: p.UnmetP80, UnmetWorst: p.UnmetWorst,
 			P80Range: p.P80Range, WorstRange: p.WorstRange, WorstYear: p.WorstYear, LifeYears: Round(p.LifeYears, 2), UseYears: Round(p.UseYears, 2),
 		}
 	}
@@ -174,15 +174,15 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 		if v == nil {
 			return nil
 		}
-		x := Round(*v, 3)
+		x := kWh(*v)
 		return &x
 	}
 	o := BankFile{
 		FirstYear: r.FirstYear, LastYear: r.LastYear, Years: r.Years,
-		PresentKWh: Round(r.PresentKWh, 3), Present: point(r.Present), TargetHours: r.TargetHours,
-		SizeKWh: maybe(r.SizeKWh), LeastHours: r.LeastHours, NothingGainedKWh: Round(r.NothingGainedKWh, 3),
-		SequentPeakKWh: Round(r.SequentPeakKWh, 3), SequentPeakYear: r.SequentPeakYear, NoUnmetKWh: maybe(r.NoUnmetKWh), OpenYears: r.OpenYears,
-		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: Round(r.DailyKWh, 3), PencilDays: r.PencilDays, PencilKWh: Round(r.PencilKWh, 3),
+		PresentKWh: kWh(r.PresentWh), Present: point(r.Present), TargetHours: r.TargetHours,
+		SizeKWh: maybe(r.SizeWh), LeastHours: r.LeastHours, NothingGainedKWh: kWh(r.NothingGainedWh),
+		SequentPeakKWh: kWh(r.SequentPeakWh), SequentPeakYear: r.SequentPeakYear, NoUnmetKWh: maybe(r.NoUnmetWh), OpenYears: r.OpenYears,
+		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: kWh(r.DailyWh), PencilDays: r.PencilDays, PencilKWh: kWh(r.PencilWh),
 		UsableShare: Round(r.UsableShare, 3), RiddenShare: Round(r.RiddenShare, 3), LongSpells: r.LongSpells, LongRiddenShare: Round(r.LongRiddenShare, 3),
 		AgeYears: r.AgeYears, Curve: []bankPoint{}, Why: whyObject(r.Why),
 	}
@@ -194,19 +194,30 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 		o.Curve = append(o.Curve, point(p))
 	}
 	if s := r.Sure; s != nil {
-		o.Sure = &BankSure{Draws: len(s.SizeKWh.Draws), SizeKWh: DoubtObject(s.SizeKWh, 2), Present: DoubtObject(s.Present, 0), AtSize: DoubtObject(s.AtSize, 0)}
-		if s.LikelyKWh != nil {
-			likely := Round(*s.LikelyKWh, 2)
+		o.Sure = &BankSure{Draws: len(s.SizeWh.Draws), SizeKWh: DoubtObject(s.SizeWh.Times(1e-3), 2), Present: DoubtObject(s.Present, 0), AtSize: DoubtObject(s.AtSize, 0)}
+		if s.LikelyWh != nil {
+			likely := Round(*s.LikelyWh/1000, 2)
 			o.Sure.LikelyKWh = &likely
 		}
 	}
 	if g := grid; g != nil {
-		o.Arrays = &bankArrays{PanelFactors: g.PanelFactors, PanelKW: roundAll(g.PanelKW, 3), CapacitiesKWh: roundAll(g.CapacitiesKWh, 3), UnmetP80: g.UnmetP80}
+		o.Arrays = &bankArrays{PanelFactors: g.PanelFactors, PanelKW: kWhs(g.PanelW), CapacitiesKWh: kWhs(g.CapacitiesWh), UnmetP80: g.UnmetP80}
 		for _, row := range g.UnmetMean {
 			o.Arrays.UnmetMean = append(o.Arrays.UnmetMean, roundAll(row, 2))
 		}
 	}
 	return o
+}
+
+// kWh turns Wh into kWh, or W into kW, as files hold them.
+func kWh(wh float64) float64 { return Round(wh/1000, 3) }
+
+func kWhs(wh []float64) []float64 {
+	out := make([]float64, len(wh))
+	for i, v := range wh {
+		out[i] = kWh(v)
+	}
+	return out
 }
 
 func roundAll(values []float64, decimals int) []float64 {

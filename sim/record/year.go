@@ -57,7 +57,6 @@ type Energy struct {
 // of summary.json.
 func Summarize(name string, start time.Time, s sim.Summary) Summary {
 	t := s.Tally
-	kWh := func(wh float64) float64 { return Round(wh/1000, 3) }
 	return Summary{
 		Name:  name,
 		From:  start.Format(dayLayout),
@@ -72,7 +71,7 @@ func Summarize(name string, start time.Time, s sim.Summary) Summary {
 		UnmetHours:        s.UnmetHours,
 		UnmetDays:         s.UnmetDays,
 		LongestUnmetH:     s.LongestUnmetH,
-		DeepestDeficitKWh: Round(s.DeepestDeficit.DepthWh/1000, 3),
+		DeepestDeficitKWh: kWh(s.DeepestDeficit.DepthWh),
 		MinSoCPct:         Round(100*s.MinSoC, 2),
 		DryPipeStops:      s.DryPipeStops,
 		Visits:            s.Visits,

@@ -2,28 +2,26 @@ package sizing
 
 import (
 	"context"
+	"slices"
 
 	"sunrill/sim"
 )
 
 // Grid is unmet hours over panels and banks: what [Arrays] found.
 type Grid struct {
-	PanelFactors  []float64 // times the present panels
-	PanelKW       []float64 // the same as rated power
-	CapacitiesKWh []float64
-	UnmetMean     [][]float64 // by panel factor, by capacity
-	UnmetP80      [][]float64
+	PanelFactors []float64 // times the present panels
+	PanelW       []float64 // the same as rated power
+	CapacitiesWh []float64
+	UnmetMean    [][]float64 // by panel factor, by capacity
+	UnmetP80     [][]float64
 }
 
 // Arrays runs every year with the panels' output times each factor, on banks
 // of each capacity; panelW is the present panels' rated power.
 func Arrays(ctx context.Context, ys sim.Years, bus sim.Bus, panelW float64, factors, capacitiesWh []float64, p sim.Progress) (*Grid, error) {
-	g := &Grid{PanelFactors: factors}
+	g := &Grid{PanelFactors: factors, CapacitiesWh: slices.Clone(capacitiesWh)}
 	for _, f := range factors {
-		g.PanelKW = append(g.PanelKW, f*panelW/1000)
-	}
-	for _, wh := range capacitiesWh {
-		g.CapacitiesKWh = append(g.CapacitiesKWh, wh/1000)
+		g.PanelW = append(g.PanelW, f*panelW)
 	}
 	step := p.Steps(len(factors) * ys.N)
 	for _, factor := range factors {
@@ -48,9 +46,9 @@ func Around(r *Result) (factors, capacitiesWh []float64) {
 	for f := 0.0; f <= 3; f += 0.125 {
 		factors = append(factors, f)
 	}
-	top := 1000 * r.NothingGainedKWh
-	if r.PresentKWh > 0 {
-		top = min(max(top, 1500*r.PresentKWh), 4000*r.PresentKWh)
+	top := r.NothingGainedWh
+	if r.PresentWh > 0 {
+		top = min(max(top, 1.5*r.PresentWh), 4*r.PresentWh)
 	}
 	const steps = 24
 	for k := range steps + 1 {

@@ -10,10 +10,10 @@ import (
 
 // Point is a bank of one size over all years.
 type Point struct {
-	CapacityKWh float64
-	UnmetMean   float64
-	UnmetP80    float64 // in four years of five not more
-	UnmetWorst  float64
+	CapacityWh float64
+	UnmetMean  float64
+	UnmetP80   float64 // in four years of five not more
+	UnmetWorst float64
 	// Where both come out in 8 of 10 sets of as many years, drawn again from the
 	// same: few years make neither sure.
 	P80Range   sim.Range
@@ -61,7 +61,7 @@ func curve(ctx context.Context, ys sim.Years, bus sim.Bus, capacitiesWh []float6
 	points := make([]Point, len(buses))
 	for k := range points {
 		hours := sim.NewSpread(unmet[k])
-		p := Point{CapacityKWh: capacitiesWh[k] / 1000, UnmetP80: hours.At(0.8),
+		p := Point{CapacityWh: capacitiesWh[k], UnmetP80: hours.At(0.8),
 			P80Range: hours.AtRange(0.8, ys.N, sim.Middle), WorstRange: hours.AtRange(1, ys.N, sim.Middle)}
 		for i, hours := range unmet[k] {
 			p.UnmetMean += hours / float64(ys.N)
@@ -87,7 +87,7 @@ func life(ctx context.Context, ys sim.Years, bus sim.Bus, points []Point, step f
 		used[c.Year] = make([]float64, len(points))
 		for k := range points {
 			b := bus
-			b.Bank = bus.Bank.Scaled(points[k].CapacityKWh * 1000)
+			b.Bank = bus.Bank.Scaled(points[k].CapacityWh)
 			y, err := c.Run(c.In, b)
 			if err != nil {
 				return err
@@ -101,7 +101,7 @@ func life(ctx context.Context, ys sim.Years, bus sim.Bus, points []Point, step f
 	}
 	for k := range points {
 		p := &points[k]
-		if p.CapacityKWh <= 0 {
+		if p.CapacityWh <= 0 {
 			continue
 		}
 		p.wearPerYear = 0

@@ -63,10 +63,10 @@ func TestSizeForATarget(t *testing.T) {
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	for _, target := range []float64{0, 10, 100} {
 		r := study(t, 10, 12_000, sizing.Options{TargetHours: &target})
-		if r.SizeKWh == nil {
+		if r.SizeWh == nil {
 			t.Fatalf("no bank keeps to %g hours", target)
 		}
-		size := *r.SizeKWh * 1000
+		size := *r.SizeWh
 		ps, err := sizing.Curve(ctx, ys, bus, []float64{0.98 * size, size}, nil)
 		if err != nil {
 			t.Fatal(err)
@@ -74,21 +74,21 @@ func TestSizeForATarget(t *testing.T) {
 		if ps[1].UnmetP80 > target || ps[0].UnmetP80 <= target {
 			t.Errorf("target %g hours: %.2f kWh leave %g hours, 2 %% less leave %g", target, size/1000, ps[1].UnmetP80, ps[0].UnmetP80)
 		}
-		if r.Curve[0].CapacityKWh != 0 || r.Present.CapacityKWh != 12 || len(r.Curve) != 60 {
-			t.Errorf("a curve of %d sizes from %g kWh, present bank %g kWh", len(r.Curve), r.Curve[0].CapacityKWh, r.Present.CapacityKWh)
+		if r.Curve[0].CapacityWh != 0 || r.Present.CapacityWh != 12_000 || len(r.Curve) != 60 {
+			t.Errorf("a curve of %d sizes from %g Wh, present bank %g Wh", len(r.Curve), r.Curve[0].CapacityWh, r.Present.CapacityWh)
 		}
 		for k := 1; k < len(r.Curve); k++ {
 			if r.Curve[k].UnmetMean > r.Curve[k-1].UnmetMean {
-				t.Errorf("%.1f kWh leave more unmet than %.1f kWh", r.Curve[k].CapacityKWh, r.Curve[k-1].CapacityKWh)
+				t.Errorf("%.0f Wh leave more unmet than %.0f Wh", r.Curve[k].CapacityWh, r.Curve[k-1].CapacityWh)
 			}
 		}
 		last := r.Curve[len(r.Curve)-1]
-		more, err := sizing.Curve(ctx, ys, bus, []float64{3000 * last.CapacityKWh}, nil)
+		more, err := sizing.Curve(ctx, ys, bus, []float64{3 * last.CapacityWh}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if more[0].UnmetMean < last.UnmetMean-0.5 {
-			t.Errorf("the curve ends at %.1f kWh with %.1f hours, where three times as much still gains: %.1f", last.CapacityKWh, last.UnmetMean, more[0].UnmetMean)
+			t.Errorf("the curve ends at %.0f Wh with %.1f hours, where three times as much still gains: %.1f", last.CapacityWh, last.UnmetMean, more[0].UnmetMean)
 		}
 	}
 }
@@ -107,8 +107,8 @@ func TestSizeHoldsFromThereOn(t *testing.T) {
 		}
 		for k, p := range r.Curve {
 			uneven = uneven || k > 0 && p.UnmetP80 > r.Curve[k-1].UnmetP80
-			if r.SizeKWh != nil && p.CapacityKWh >= *r.SizeKWh && p.UnmetP80 > target {
-				t.Errorf("%.1f kWh are to keep it to %g hours, but %.1f kWh leave %g", *r.SizeKWh, target, p.CapacityKWh, p.UnmetP80)
+			if r.SizeWh != nil && p.CapacityWh >= *r.SizeWh && p.UnmetP80 > target {
+				t.Errorf("%.0f Wh are to keep it to %g hours, but %.0f Wh leave %g", *r.SizeWh, target, p.CapacityWh, p.UnmetP80)
 			}
 		}
 	}
@@ -121,7 +121,7 @@ func TestSizeHoldsFromThereOn(t *testing.T) {
 // with the rated sequent peak through all.
 func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
 	r := study(t, 5, 12_000, sizing.Options{})
-	if all, long := r.Ridden(r.SequentPeakKWh / r.UsableShare * (1 + 1e-9)); all != 1 || long != 1 {
+	if all, long := r.Ridden(r.SequentPeakWh / r.UsableShare * (1 + 1e-9)); all != 1 || long != 1 {
 		t.Errorf("the sequent peak rides through %g and %g of the spells, want all", all, long)
 	}
 	if all, _ := r.Ridden(0); all != 0 {
@@ -129,13 +129,13 @@ func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
 	}
 	deepest := 0.0
 	for i, s := range r.Spells {
-		deepest = math.Max(deepest, s.DepthKWh)
+		deepest = math.Max(deepest, s.DepthWh)
 		if i > 0 && s.Start.Before(r.Spells[i-1].Start) {
 			t.Fatalf("spell %d begins before the one ahead of it", i)
 		}
 	}
-	if deepest != r.SequentPeakKWh {
-		t.Errorf("deepest spell %g kWh, sequent peak %g kWh", deepest, r.SequentPeakKWh)
+	if deepest != r.SequentPeakWh {
+		t.Errorf("deepest spell %g Wh, sequent peak %g Wh", deepest, r.SequentPeakWh)
 	}
 }
 
@@ -155,7 +155,7 @@ func TestLifeBetweenSizesAgainstEachSize(t *testing.T) {
 	}
 	for k, p := range r.Curve {
 		if math.Abs(p.LifeYears-each[k].LifeYears) > 0.05*each[k].LifeYears+0.02 {
-			t.Errorf("%.1f kWh: %.2f years of life, by its own runs %.2f", p.CapacityKWh, p.LifeYears, each[k].LifeYears)
+			t.Errorf("%.0f Wh: %.2f years of life, by its own runs %.2f", p.CapacityWh, p.LifeYears, each[k].LifeYears)
 		}
 	}
 }
@@ -166,13 +166,13 @@ func TestOddStudies(t *testing.T) {
 		t.Errorf("of one year, 1 in 5 is %g and the worst %g", one.Present.UnmetP80, one.Present.UnmetWorst)
 	}
 	none := study(t, 2, 0, sizing.Options{})
-	if none.Present.UnmetMean == 0 || none.SizeKWh == nil || none.Present.LifeYears != 0 {
+	if none.Present.UnmetMean == 0 || none.SizeWh == nil || none.Present.LifeYears != 0 {
 		t.Errorf("a house without a bank: %+v", none.Present)
 	}
 	engine := &sim.Generator{RatedW: 9000, StartSoC: 0.55, StopSoC: 0.8}
 	carried, err := sizing.Study(ctx, sim.Held(homestead(2)), sim.Bus{Bank: lead(12_000), DumpW: 1000, Generator: engine}, sizing.Options{})
-	if err != nil || carried.SizeKWh == nil || *carried.SizeKWh != 0 || !carried.Generator || carried.Why != nil {
-		t.Errorf("a generator that carries the house: error %v, size %v, why %v", err, carried.SizeKWh, carried.Why)
+	if err != nil || carried.SizeWh == nil || *carried.SizeWh != 0 || !carried.Generator || carried.Why != nil {
+		t.Errorf("a generator that carries the house: error %v, size %v, why %v", err, carried.SizeWh, carried.Why)
 	}
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
 		if _, err := sizing.Study(ctx, sim.Held(homestead(1)), sim.Bus{Bank: lead(1000)}, sizing.Options{TargetHours: &bad}); !errors.Is(err, sizing.ErrTarget) {
@@ -192,10 +192,10 @@ func TestOddStudies(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.SizeKWh != nil || r.Why == nil || len(r.Why.Causes) == 0 || r.Why.Causes[0].Limit != sim.SourceLimit {
-		t.Errorf("sources that never cover the house: size %v, why %+v", r.SizeKWh, r.Why)
+	if r.SizeWh != nil || r.Why == nil || len(r.Why.Causes) == 0 || r.Why.Causes[0].Limit != sim.SourceLimit {
+		t.Errorf("sources that never cover the house: size %v, why %+v", r.SizeWh, r.Why)
 	}
-	for _, v := range []float64{r.SequentPeakKWh, r.NothingGainedKWh, r.Present.LifeYears, r.AutonomyDays, r.PencilKWh} {
+	for _, v := range []float64{r.SequentPeakWh, r.NothingGainedWh, r.Present.LifeYears, r.AutonomyDays, r.PencilWh} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			t.Errorf("a figure is %g: %+v", v, r)
 		}
@@ -266,10 +266,10 @@ func TestArrays(t *testing.T) {
 	for i := range g.PanelFactors {
 		for k := range capacities {
 			if i == 2 && g.UnmetP80[i][k] != plain[k].UnmetP80 {
-				t.Errorf("present panels, %g kWh: %g hours, the curve has %g", g.CapacitiesKWh[k], g.UnmetP80[i][k], plain[k].UnmetP80)
+				t.Errorf("present panels, %g Wh: %g hours, the curve has %g", g.CapacitiesWh[k], g.UnmetP80[i][k], plain[k].UnmetP80)
 			}
 			if i > 0 && g.UnmetMean[i][k] > g.UnmetMean[i-1][k] || k > 0 && g.UnmetMean[i][k] > g.UnmetMean[i][k-1] {
-				t.Errorf("panels × %g with %g kWh leave %g hours: more than fewer panels or a smaller bank", g.PanelFactors[i], g.CapacitiesKWh[k], g.UnmetMean[i][k])
+				t.Errorf("panels × %g with %g Wh leave %g hours: more than fewer panels or a smaller bank", g.PanelFactors[i], g.CapacitiesWh[k], g.UnmetMean[i][k])
 			}
 		}
 	}
@@ -287,23 +287,23 @@ func TestTheBankToBuyLeavesNothingUnmet(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.NoUnmetKWh == nil {
+		if r.NoUnmetWh == nil {
 			t.Fatalf("leak %g: no bank leaves nothing unmet", leak)
 		}
-		ps, err := sizing.Curve(ctx, ys, bus, []float64{1000 * *r.NoUnmetKWh}, nil)
+		ps, err := sizing.Curve(ctx, ys, bus, []float64{*r.NoUnmetWh}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
-		least := r.SequentPeakKWh / r.UsableShare
-		if ps[0].UnmetWorst != 0 || *r.NoUnmetKWh < least || leak > 0 && *r.NoUnmetKWh < 1.01*least {
-			t.Errorf("leak %g: the %.2f kWh to buy leave %g h unmet in the worst year; the mass curve asks for %.2f", leak, *r.NoUnmetKWh, ps[0].UnmetWorst, least)
+		least := r.SequentPeakWh / r.UsableShare
+		if ps[0].UnmetWorst != 0 || *r.NoUnmetWh < least || leak > 0 && *r.NoUnmetWh < 1.01*least {
+			t.Errorf("leak %g: the %.0f Wh to buy leave %g h unmet in the worst year; the mass curve asks for %.0f", leak, *r.NoUnmetWh, ps[0].UnmetWorst, least)
 		}
 	}
 	// A bank that cannot give the power is none at any size within reach.
 	bus := sim.Bus{Bank: lead(12_000), DumpW: 1000}
 	bus.Bank.MaxDischargeW = 1
 	r, err := sizing.Study(ctx, ys, bus, sizing.Options{})
-	if err != nil || r.NoUnmetKWh != nil {
-		t.Errorf("a bank that gives 1 W: %v, %v", r.NoUnmetKWh, err)
+	if err != nil || r.NoUnmetWh != nil {
+		t.Errorf("a bank that gives 1 W: %v, %v", r.NoUnmetWh, err)
 	}
 }

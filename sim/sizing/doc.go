@@ -9,8 +9,8 @@
 //
 // # Units and signs
 //
-// Powers are in W at the bus, energies in Wh, results that people read in kWh
-// and hours. A deficit is positive.
+// Powers are in W at the bus, energies in Wh, times in hours or days. A deficit
+// is positive.
 //
 // "In four years of five" is the number that the given share of the years
 // stays at or below: of 4, 5 or 10 years the fourth, fourth or eighth

@@ -13,25 +13,25 @@ type Result struct {
 	LastYear  int
 	Years     int
 
-	PresentKWh  float64
+	PresentWh   float64
 	Present     Point
 	TargetHours float64  // a year, in four years of five
-	SizeKWh     *float64 // the smallest bank that keeps to it; nil: none does
+	SizeWh      *float64 // the smallest bank that keeps to it; nil: none does
 	Size        *Point   // the same as a point of the curve
 	// LeastHours are left in four years of five with a bank so big that more
-	// gains nothing; the curve ends at NothingGainedKWh.
-	LeastHours       float64
-	NothingGainedKWh float64
+	// gains nothing; the curve ends at NothingGainedWh.
+	LeastHours      float64
+	NothingGainedWh float64
 
-	// SequentPeakKWh is the depth of the deepest deficit spell, by the mass
+	// SequentPeakWh is the depth of the deepest deficit spell, by the mass
 	// curve ([sim.Deficits]).
-	SequentPeakKWh  float64
+	SequentPeakWh   float64
 	SequentPeakYear int
-	// NoUnmetKWh is a bank that leaves no hour unmet, run through every year
+	// NoUnmetWh is a bank that leaves no hour unmet, run through every year
 	// without a generator, but those beyond the inverter: the smallest that the
 	// mass curve asks for, or up to twice as much for what it leaves out. nil:
 	// there is none.
-	NoUnmetKWh *float64
+	NoUnmetWh *float64
 
 	// OpenYears is the number of years at whose end a bank that is never too
 	// small would lack more than a day's use: the sources gave less than the
@@ -39,12 +39,12 @@ type Result struct {
 	OpenYears int
 
 	// AutonomyDays is how long the present bank, full, carries the house
-	// without any source; DailyKWh is the use of a day in the month that uses
-	// most. PencilKWh is the bank by the reckoning of PencilDays of autonomy.
+	// without any source; DailyWh is the use of a day in the month that uses
+	// most. PencilWh is the bank by the reckoning of PencilDays of autonomy.
 	AutonomyDays float64
-	DailyKWh     float64
+	DailyWh      float64
 	PencilDays   float64
-	PencilKWh    float64
+	PencilWh     float64
 
 	UsableShare float64
 	// RiddenShare is the share of the deficit spells that the present bank
@@ -67,14 +67,14 @@ type Result struct {
 
 // Spell is a deficit spell, see [sim.Spell].
 type Spell struct {
-	Start    time.Time
-	Hours    int
-	DepthKWh float64 // at the store
-	leftKWh  float64 // what the bank still lacks when the year ends
+	Start   time.Time
+	Hours   int
+	DepthWh float64 // at the store
+	leftWh  float64 // what the bank still lacks when the year ends
 }
 
 func newSpell(in *sim.Input, d sim.Spell) Spell {
-	return Spell{in.Start.Add(time.Duration(d.Start) * time.Hour), d.Hours, d.DepthWh / 1000, d.LeftWh / 1000}
+	return Spell{in.Start.Add(time.Duration(d.Start) * time.Hour), d.Hours, d.DepthWh, d.LeftWh}
 }
 
 // Long reports whether the spell lasts more than a day: a night is none.
@@ -83,10 +83,10 @@ func (s Spell) Long() bool { return s.Hours > 24 }
 // Ridden returns the share of the spells, 0 to 1, that a bank of the given
 // rated capacity rides through, and of those of more than a day; 1 if there is
 // none.
-func (r *Result) Ridden(capacityKWh float64) (all, long float64) {
+func (r *Result) Ridden(capacityWh float64) (all, long float64) {
 	var n, ridden, nLong, riddenLong float64
 	for _, s := range r.Spells {
-		fits := s.DepthKWh <= capacityKWh*r.UsableShare
+		fits := s.DepthWh <= capacityWh*r.UsableShare
 		n++
 		if fits {
 			ridden++
@@ -108,7 +108,7 @@ func (r *Result) Ridden(capacityKWh float64) (all, long float64) {
 }
 
 func (r *Result) takeShares() {
-	r.RiddenShare, r.LongRiddenShare = r.Ridden(r.PresentKWh)
+	r.RiddenShare, r.LongRiddenShare = r.Ridden(r.PresentWh)
 	for _, s := range r.Spells {
 		if s.Long() {
 			r.LongSpells++
@@ -120,12 +120,12 @@ func (r *Result) takeShares() {
 const pencilDays = 3
 
 func (r *Result) autonomy(b storage.Bank) {
-	if r.DailyKWh > 0 {
-		r.AutonomyDays = r.PresentKWh * r.UsableShare * b.DischargeEfficiency / r.DailyKWh
+	if r.DailyWh > 0 {
+		r.AutonomyDays = r.PresentWh * r.UsableShare * b.DischargeEfficiency / r.DailyWh
 	}
 	r.PencilDays = pencilDays
-	r.PencilKWh = Autonomy{
-		Daily: r.DailyKWh, Days: pencilDays, MaxDepth: 1 - b.FloorSoC, EndOfLife: 0.8,
+	r.PencilWh = Autonomy{
+		Daily: r.DailyWh, Days: pencilDays, MaxDepth: 1 - b.FloorSoC, EndOfLife: 0.8,
 		TempFactor: min(b.ShareAt(b.IndoorC), 1), Margin: 1.1,
 	}.Capacity()
 }

@@ -48,17 +48,17 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	}
 	step := o.Progress.Steps(passes*ys.N + surePasses*o.Draws.Runs())
 
-	r := &Result{Years: ys.N, PresentKWh: presentWh / 1000, TargetHours: target, AgeYears: bus.Bank.CalendarYears, Generator: bus.Generator != nil}
+	r := &Result{Years: ys.N, PresentWh: presentWh, TargetHours: target, AgeYears: bus.Bank.CalendarYears, Generator: bus.Generator != nil}
 	if err := r.readYears(ctx, ys, &bus.Bank, step); err != nil {
 		return nil, err
 	}
 	usable := 1 - bus.Bank.FloorAt(bus.Bank.IndoorC)
 	r.UsableShare = usable
-	rated := r.SequentPeakKWh / usable
+	ratedWh := r.SequentPeakWh / usable
 
 	// Where is nothing gained any more? The mass curve bounds it; limits of
 	// power and self-discharge ask for a little more.
-	mostWh := 1250 * rated
+	mostWh := 1.25 * ratedWh
 	if mostWh == 0 {
 		mostWh = 0.2 * bus.Bank.CapacityWh
 	}
@@ -76,26 +76,26 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	for k := len(probed) - 1; k > 0 && probed[k].UnmetMean <= least.UnmetMean+max(0.1, 0.001*probed[0].UnmetMean) && probed[k].UnmetWorst <= least.UnmetWorst+1; k-- {
 		endWh = probes[k]
 	}
-	r.LeastHours, r.NothingGainedKWh = least.UnmetP80, endWh/1000
+	r.LeastHours, r.NothingGainedWh = least.UnmetP80, endWh
 
 	curveWh := spread(endWh, presentWh, o.Sizes)
 	if r.Curve, err = curve(ctx, ys, bus, curveWh, step); err != nil {
 		return nil, err
 	}
 	all := slices.Concat(probed, r.Curve)
-	slices.SortFunc(all, func(a, b Point) int { return cmp.Compare(a.CapacityKWh, b.CapacityKWh) })
+	slices.SortFunc(all, func(a, b Point) int { return cmp.Compare(a.CapacityWh, b.CapacityWh) })
 	if err := r.findSize(ctx, ys, bus, all, step); err != nil {
 		return nil, err
 	}
 	if err := r.wear(ctx, ys, bus, step); err != nil {
 		return nil, err
 	}
-	if err := r.noUnmet(ctx, ys, bus, 1000*rated, step); err != nil {
+	if err := r.noUnmet(ctx, ys, bus, ratedWh, step); err != nil {
 		return nil, err
 	}
-	if r.SizeKWh == nil {
+	if r.SizeWh == nil {
 		big := bus
-		big.Bank = bus.Bank.Scaled(1000 * r.NothingGainedKWh)
+		big.Bank = bus.Bank.Scaled(r.NothingGainedWh)
 		if r.Why, err = sim.Diagnose(ctx, ys, big, false); err != nil {
 			return nil, err
 		}
@@ -186,11 +186,11 @@ func (r *Result) readYears(ctx context.Context, ys sim.Years, bank *storage.Bank
 		r.Spells = append(r.Spells, f.spells...)
 		open := 0.0
 		if n := len(f.spells); n > 0 {
-			open = f.spells[n-1].leftKWh
+			open = f.spells[n-1].leftWh
 		}
 		left = append(left, open)
-		if f.peakWh/1000 > r.SequentPeakKWh {
-			r.SequentPeakKWh, r.SequentPeakYear = f.peakWh/1000, f.number
+		if f.peakWh > r.SequentPeakWh {
+			r.SequentPeakWh, r.SequentPeakYear = f.peakWh, f.number
 		}
 		for m := range demand {
 			demand[m] += f.demandWh[m]
@@ -199,11 +199,11 @@ func (r *Result) readYears(ctx context.Context, ys sim.Years, bank *storage.Bank
 	}
 	for m := range demand {
 		if hours[m] > 0 {
-			r.DailyKWh = max(r.DailyKWh, demand[m]/hours[m]*24/1000)
+			r.DailyWh = max(r.DailyWh, demand[m]/hours[m]*24)
 		}
 	}
-	for _, kWh := range left {
-		if kWh > r.DailyKWh {
+	for _, wh := range left {
+		if wh > r.DailyWh {
 			r.OpenYears++
 		}
 	}
@@ -237,8 +237,8 @@ func (r *Result) noUnmet(ctx context.Context, ys sim.Years, bus sim.Bus, fromWh 
 		return err
 	}
 	for k := steps; k >= 0 && !short[k].Load(); k-- {
-		kWh := buses[k].Bank.CapacityWh / 1000
-		r.NoUnmetKWh = &kWh
+		wh := buses[k].Bank.CapacityWh
+		r.NoUnmetWh = &wh
 	}
 	return nil
 }
@@ -280,12 +280,12 @@ func (r *Result) findSize(ctx context.Context, ys sim.Years, bus sim.Bus, known 
 			break
 		}
 		var err error
-		if known, err = curve(ctx, ys, bus, between(1000*known[k-1].CapacityKWh, 1000*known[k].CapacityKWh), step); err != nil {
+		if known, err = curve(ctx, ys, bus, between(known[k-1].CapacityWh, known[k].CapacityWh), step); err != nil {
 			return err
 		}
 	}
 	p := known[r.keepsFrom(known)]
-	r.SizeKWh, r.Size = &p.CapacityKWh, &p
+	r.SizeWh, r.Size = &p.CapacityWh, &p
 	return nil
 }
 
@@ -295,7 +295,7 @@ func (r *Result) wear(ctx context.Context, ys sim.Years, bus sim.Bus, step func(
 	var knots []Point
 	var at []int
 	for k, p := range r.Curve {
-		if p.CapacityKWh > 0 && (k%4 == 1 || k == len(r.Curve)-1 || p.CapacityKWh == r.PresentKWh) {
+		if p.CapacityWh > 0 && (k%4 == 1 || k == len(r.Curve)-1 || p.CapacityWh == r.PresentWh) {
 			knots, at = append(knots, p), append(at, k)
 		}
 	}
@@ -310,23 +310,23 @@ func (r *Result) wear(ctx context.Context, ys sim.Years, bus sim.Bus, step func(
 		a, b := r.Curve[at[i-1]], r.Curve[k]
 		for j := at[i-1] + 1; j < k; j++ {
 			p := &r.Curve[j]
-			share := (p.CapacityKWh - a.CapacityKWh) / (b.CapacityKWh - a.CapacityKWh)
+			share := (p.CapacityWh - a.CapacityWh) / (b.CapacityWh - a.CapacityWh)
 			p.wearPerYear = a.wearPerYear + share*(b.wearPerYear-a.wearPerYear)
 			p.setLife(&bus.Bank)
 		}
 	}
 	for k, p := range r.Curve {
-		if p.CapacityKWh == r.PresentKWh {
+		if p.CapacityWh == r.PresentWh {
 			r.Present = p
 		}
-		if r.Size != nil && p.CapacityKWh >= r.Size.CapacityKWh && r.Size.wearPerYear == 0 {
+		if r.Size != nil && p.CapacityWh >= r.Size.CapacityWh && r.Size.wearPerYear == 0 {
 			r.Size.wearPerYear = p.wearPerYear
 			if k > 0 && r.Curve[k-1].wearPerYear > 0 {
 				a := r.Curve[k-1]
-				share := (r.Size.CapacityKWh - a.CapacityKWh) / (p.CapacityKWh - a.CapacityKWh)
+				share := (r.Size.CapacityWh - a.CapacityWh) / (p.CapacityWh - a.CapacityWh)
 				r.Size.wearPerYear = a.wearPerYear + share*(p.wearPerYear-a.wearPerYear)
 			}
-			if r.Size.CapacityKWh > 0 {
+			if r.Size.CapacityWh > 0 {
 				r.Size.setLife(&bus.Bank)
 			}
 		}

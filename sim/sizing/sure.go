@@ -10,14 +10,14 @@ import (
 
 // Sure is how sure the size of a bank is, over draws.
 type Sure struct {
-	// SizeKWh is the smallest bank that keeps to the target; +Inf in a draw in
-	// which none up to MostKWh does.
-	SizeKWh sim.Doubt
-	MostKWh float64
+	// SizeWh is the smallest bank that keeps to the target; +Inf in a draw in
+	// which none up to MostWh does.
+	SizeWh  sim.Doubt
+	MostWh  float64
 	Present sim.Doubt // unmet hours in four years of five, with the present bank
 	AtSize  sim.Doubt // the same with the bank of the middle values; empty where there is none
-	// LikelyKWh keeps to the target in at least 15 of 20 draws; nil: none does.
-	LikelyKWh *float64
+	// LikelyWh keeps to the target in at least 15 of 20 draws; nil: none does.
+	LikelyWh *float64
 }
 
 // likely is the share of the draws that makes something likely.
@@ -29,17 +29,17 @@ const likely = 0.75
 func (r *Result) sure(ctx context.Context, ys sim.Years, bus sim.Bus, known []Point, step func()) (*Sure, error) {
 	s := &Sure{}
 	var named []float64 // run besides, in Wh
-	named = append(named, 1000*r.PresentKWh)
-	s.Present.Middle, s.SizeKWh.Middle = r.Present.UnmetP80, math.Inf(1)
-	if r.SizeKWh != nil {
-		named = append(named, 1000**r.SizeKWh)
-		s.SizeKWh.Middle, s.AtSize.Middle = *r.SizeKWh, r.Size.UnmetP80
+	named = append(named, r.PresentWh)
+	s.Present.Middle, s.SizeWh.Middle = r.Present.UnmetP80, math.Inf(1)
+	if r.SizeWh != nil {
+		named = append(named, *r.SizeWh)
+		s.SizeWh.Middle, s.AtSize.Middle = *r.SizeWh, r.Size.UnmetP80
 	}
 	grid := thinned(known, r.keepsFrom(known))
 	for range 3 { // a draw may ask for more than the middle values
 		grid = append(grid, 1.6*grid[len(grid)-1])
 	}
-	s.MostKWh = grid[len(grid)-1] / 1000
+	s.MostWh = grid[len(grid)-1]
 
 	keeps := func(hours []float64) bool { return sim.NewSpread(hours).At(0.8) <= r.TargetHours }
 	grids := make([][]float64, ys.Draws)
@@ -52,12 +52,12 @@ func (r *Result) sure(ctx context.Context, ys sim.Years, bus sim.Bus, known []Po
 	}
 	for d := range grids {
 		s.Present.Draws = append(s.Present.Draws, sim.NewSpread(hours[d][0]).At(0.8))
-		if r.SizeKWh != nil {
+		if r.SizeWh != nil {
 			s.AtSize.Draws = append(s.AtSize.Draws, sim.NewSpread(hours[d][1]).At(0.8))
 		}
 		grids[d], hours[d] = grid, hours[d][len(named):]
 	}
-	s.SizeKWh.Draws = make([]float64, ys.Draws)
+	s.SizeWh.Draws = make([]float64, ys.Draws)
 	for range refinements {
 		for d, sizes := range grids {
 			k := len(sizes)
@@ -67,11 +67,11 @@ func (r *Result) sure(ctx context.Context, ys sim.Years, bus sim.Bus, known []Po
 			switch {
 			case len(sizes) == 0: // found
 			case k == len(sizes):
-				s.SizeKWh.Draws[d], grids[d] = math.Inf(1), nil
+				s.SizeWh.Draws[d], grids[d] = math.Inf(1), nil
 			case k == 0:
-				s.SizeKWh.Draws[d], grids[d] = sizes[0]/1000, nil
+				s.SizeWh.Draws[d], grids[d] = sizes[0], nil
 			default:
-				s.SizeKWh.Draws[d], grids[d] = sizes[k]/1000, between(sizes[k-1], sizes[k])
+				s.SizeWh.Draws[d], grids[d] = sizes[k], between(sizes[k-1], sizes[k])
 			}
 		}
 		if hours, err = unmetBySize(ctx, ys, bus, grids, step); err != nil {
@@ -80,11 +80,11 @@ func (r *Result) sure(ctx context.Context, ys sim.Years, bus sim.Bus, known []Po
 	}
 	for d, sizes := range grids {
 		for k := len(sizes) - 1; k >= 0 && keeps(hours[d][k]); k-- {
-			s.SizeKWh.Draws[d] = sizes[k] / 1000
+			s.SizeWh.Draws[d] = sizes[k]
 		}
 	}
-	if kWh := sim.NewSpread(s.SizeKWh.Draws).At(likely); !math.IsInf(kWh, 1) {
-		s.LikelyKWh = &kWh
+	if wh := sim.NewSpread(s.SizeWh.Draws).At(likely); !math.IsInf(wh, 1) {
+		s.LikelyWh = &wh
 	}
 	return s, nil
 }
@@ -98,7 +98,7 @@ func thinned(points []Point, keepsFrom int) []float64 {
 	var wh []float64
 	for k, p := range points {
 		if k%3 == 0 || k == len(points)-1 || k == keepsFrom || k == keepsFrom-1 {
-			wh = append(wh, 1000*p.CapacityKWh)
+			wh = append(wh, p.CapacityWh)
 		}
 	}
 	return slices.Compact(wh)

@@ -20,17 +20,17 @@ func TestDrawsThatChangeNothing(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.SizeKWh == nil {
+		if r.SizeWh == nil {
 			t.Fatalf("%g h: no bank", target)
 		}
-		for d, kWh := range r.Sure.SizeKWh.Draws {
-			if math.Abs(kWh-*r.SizeKWh) > 1e-9 || r.Sure.Present.Draws[d] != r.Present.UnmetP80 || r.Sure.AtSize.Draws[d] != r.Size.UnmetP80 {
-				t.Errorf("%g h, draw %d: %g kWh, %g and %g hours; the middle values %g kWh, %g and %g hours", target, d,
-					kWh, r.Sure.Present.Draws[d], r.Sure.AtSize.Draws[d], *r.SizeKWh, r.Present.UnmetP80, r.Size.UnmetP80)
+		for d, wh := range r.Sure.SizeWh.Draws {
+			if math.Abs(wh-*r.SizeWh) > 1e-9 || r.Sure.Present.Draws[d] != r.Present.UnmetP80 || r.Sure.AtSize.Draws[d] != r.Size.UnmetP80 {
+				t.Errorf("%g h, draw %d: %g Wh, %g and %g hours; the middle values %g Wh, %g and %g hours", target, d,
+					wh, r.Sure.Present.Draws[d], r.Sure.AtSize.Draws[d], *r.SizeWh, r.Present.UnmetP80, r.Size.UnmetP80)
 			}
 		}
-		if r.Sure.LikelyKWh == nil || math.Abs(*r.Sure.LikelyKWh-*r.SizeKWh) > 1e-9 {
-			t.Errorf("%g h: likely %v", target, r.Sure.LikelyKWh)
+		if r.Sure.LikelyWh == nil || math.Abs(*r.Sure.LikelyWh-*r.SizeWh) > 1e-9 {
+			t.Errorf("%g h: likely %v", target, r.Sure.LikelyWh)
 		}
 	}
 }
@@ -50,20 +50,20 @@ func TestDrawsFindTheirOwnBanks(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	sizes := r.Sure.SizeKWh.Draws
+	sizes := r.Sure.SizeWh.Draws
 	if !(sizes[0] < sizes[1] && sizes[1] < sizes[2]) || !math.IsInf(sizes[3], 1) {
 		t.Errorf("banks %v for loads × %v", sizes, loads)
 	}
 	for d := range 3 {
-		ps, err := sizing.Curve(ctx, sim.Held(ins).With(sim.Variant{Loads: loads[d]}), bus, []float64{980 * sizes[d], 1000 * sizes[d]}, nil)
+		ps, err := sizing.Curve(ctx, sim.Held(ins).With(sim.Variant{Loads: loads[d]}), bus, []float64{0.98 * sizes[d], sizes[d]}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if ps[1].UnmetP80 > 10 || ps[0].UnmetP80 <= 10 {
-			t.Errorf("loads × %g: %.2f kWh leave %g h, 2 %% less %g h", loads[d], sizes[d], ps[1].UnmetP80, ps[0].UnmetP80)
+			t.Errorf("loads × %g: %.0f Wh leave %g h, 2 %% less %g h", loads[d], sizes[d], ps[1].UnmetP80, ps[0].UnmetP80)
 		}
 	}
-	if n, of := r.Sure.SizeKWh.Count(func(kWh float64) bool { return math.IsInf(kWh, 1) }); n != 1 || of != 4 {
+	if n, of := r.Sure.SizeWh.Count(func(wh float64) bool { return math.IsInf(wh, 1) }); n != 1 || of != 4 {
 		t.Errorf("no bank in %d of %d", n, of)
 	}
 }
