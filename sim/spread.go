@@ -46,8 +46,8 @@ func Counted(counts []int32, share float64) float64 {
 
 // Range is how far a figure reaches in the middle share of cases.
 type Range struct {
-	Low  float64 `json:"low"`
-	High float64 `json:"high"`
+	Low  float64
+	High float64
 }
 
 // Middle is the share of cases that a range holds where nothing else is said: 8

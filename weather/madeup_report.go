@@ -5,38 +5,38 @@ import "time"
 // FitReport lays made-up years beside the record they were fitted to, so that
 // a reader can judge how far to trust them.
 type FitReport struct {
-	Years   int          `json:"years"` // made up for this report
-	Months  [12]MonthFit `json:"months"`
-	Seasons [2]SeasonFit `json:"seasons"`
-	Notes   []string     `json:"notes,omitempty"`
+	Years   int // made up for this report
+	Months  [12]MonthFit
+	Seasons [2]SeasonFit
+	Notes   []string
 }
 
 // Compared is one figure of the record, of years made up by the bare chain and
 // of years made up with the spread corrected.
 type Compared struct {
-	Record float64 `json:"record"`
-	Bare   float64 `json:"bare"`
-	MadeUp float64 `json:"made_up"`
+	Record float64
+	Bare   float64
+	MadeUp float64
 }
 
 // MonthFit compares a calendar month. Spells belong to the month they begin in.
 type MonthFit struct {
-	Month     time.Month `json:"month"`
-	WetShare  Compared   `json:"wet_share"`
-	WetSpellD Compared   `json:"wet_spell_days"`
-	RainMM    Compared   `json:"rain_mm"`        // mean of the month's total
-	SpreadMM  Compared   `json:"rain_spread_mm"` // its standard deviation between years
-	TempC     Compared   `json:"temp_c"`         // mean of highs and lows; zeros without temperatures
+	Month     time.Month
+	WetShare  Compared
+	WetSpellD Compared
+	RainMM    Compared // mean of the month's total
+	SpreadMM  Compared // its standard deviation between years
+	TempC     Compared // mean of highs and lows; zeros without temperatures
 }
 
 // SeasonFit compares the totals of a half of the water year.
 type SeasonFit struct {
-	First, Last time.Month `json:"-"`
-	Wet         bool       `json:"wet_half"`
-	RainMM      Compared   `json:"rain_mm"`
-	SpreadMM    Compared   `json:"rain_spread_mm"`
-	WetDays     Compared   `json:"wet_days"`
-	WetDaySD    Compared   `json:"wet_days_spread"`
+	First, Last time.Month
+	Wet         bool
+	RainMM      Compared
+	SpreadMM    Compared
+	WetDays     Compared
+	WetDaySD    Compared
 }
 
 // Report makes up the given number of years twice, with and without the

@@ -177,7 +177,7 @@ func (v DryWinter) BesideTable() Table {
 func besideNumber(b scenario.Beside, x float64) string {
 	switch b.Figure {
 	case scenario.DeepestDeficit:
-		return kWh(1000 * x)
+		return kWh(x)
 	case scenario.LowDays:
 		return measure.Digits(x, 2)
 	}
@@ -253,7 +253,7 @@ func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scen
 	}
 	for _, s := range v.Result.Scenarios {
 		o := of(s)
-		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80) + reach(o.P80Range), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst) + reach(o.WorstRange), kWh(1000 * o.DeepestDeficitKWh)}
+		row := []string{s.Name, measure.HoursNumber(o.UnmetP50), measure.HoursNumber(o.UnmetP80) + reach(o.P80Range), measure.HoursNumber(o.UnmetP95), measure.HoursNumber(o.UnmetWorst) + reach(o.WorstRange), kWh(o.DeepestDeficitWh)}
 		if generator {
 			row = append(row, measure.HoursNumber(o.GeneratorHours), measure.Digits(v.System.LitreAxis().Of(o.FuelL), 3))
 		}

@@ -108,8 +108,8 @@ type bankPoint struct {
 	UnmetMean   float64   `json:"unmet_hours_mean"`
 	UnmetP80    float64   `json:"unmet_hours_p80"`
 	UnmetWorst  float64   `json:"unmet_hours_worst"`
-	P80Range    sim.Range `json:"unmet_hours_p80_range"`
-	WorstRange  sim.Range `json:"unmet_hours_worst_range"`
+	P80Range    rangeFile `json:"unmet_hours_p80_range"`
+	WorstRange  rangeFile `json:"unmet_hours_worst_range"`
 	WorstYear   int       `json:"worst_year"`
 	LifeYears   float64   `json:"life_years"`
 	UseYears    float64   `json:"use_years"`
@@ -167,7 +167,7 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	point := func(p sizing.Point) bankPoint {
 		return bankPoint{
 			CapacityKWh: kWh(p.CapacityWh), UnmetMean: Round(p.UnmetMean, 2), UnmetP80: p.UnmetP80, UnmetWorst: p.UnmetWorst,
-			P80Range: p.P80Range, WorstRange: p.WorstRange, WorstYear: p.WorstYear, LifeYears: Round(p.LifeYears, 2), UseYears: Round(p.UseYears, 2),
+			P80Range: rangeFile(p.P80Range), WorstRange: rangeFile(p.WorstRange), WorstYear: p.WorstYear, LifeYears: Round(p.LifeYears, 2), UseYears: Round(p.UseYears, 2),
 		}
 	}
 	maybe := func(v *float64) *float64 {

@@ -64,3 +64,9 @@ func Draws(f *Folder, c sim.Carried) error {
 		})
 	})
 }
+
+// rangeFile is how far a figure reaches.
+type rangeFile struct {
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+}

@@ -3,8 +3,8 @@ package record
 import (
 	"io"
 	"strconv"
+	"time"
 
-	"sunrill/sim"
 	"sunrill/sim/scenario"
 	"sunrill/weather"
 )
@@ -46,7 +46,7 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 		number("unmet_hours_p80", 0, func(l line) float64 { return l.o.UnmetP80 }),
 		number("unmet_hours_p95", 0, func(l line) float64 { return l.o.UnmetP95 }),
 		number("unmet_hours_worst", 0, func(l line) float64 { return l.o.UnmetWorst }),
-		number("deepest_deficit_kwh", 3, func(l line) float64 { return l.o.DeepestDeficitKWh }),
+		number("deepest_deficit_kwh", 3, func(l line) float64 { return l.o.DeepestDeficitWh / 1000 }),
 		number("generator_hours", 2, func(l line) float64 { return l.o.GeneratorHours }),
 		number("fuel_l", 2, func(l line) float64 { return l.o.FuelL }),
 		number("unmet_hours_p80_low", 0, func(l line) float64 { return l.o.P80Range.Low }),
@@ -93,8 +93,8 @@ type winterOutcome struct {
 	UnmetP80          float64   `json:"unmet_hours_p80"`
 	UnmetP95          float64   `json:"unmet_hours_p95"`
 	UnmetWorst        float64   `json:"unmet_hours_worst"`
-	P80Range          sim.Range `json:"unmet_hours_p80_range"`
-	WorstRange        sim.Range `json:"unmet_hours_worst_range"`
+	P80Range          rangeFile `json:"unmet_hours_p80_range"`
+	WorstRange        rangeFile `json:"unmet_hours_worst_range"`
 	UnmetMean         float64   `json:"unmet_hours_mean"`
 	DeepestDeficitKWh float64   `json:"deepest_deficit_kwh"`
 	GeneratorHours    float64   `json:"generator_hours"`
@@ -102,25 +102,35 @@ type winterOutcome struct {
 }
 
 type winterMadeUp struct {
-	Years      int                `json:"years"`
-	Seed       uint64             `json:"seed"`
-	P50        float64            `json:"p50"`
-	P80        float64            `json:"p80"`
-	P95        float64            `json:"p95"`
-	Worst      float64            `json:"worst"`
-	WorstRange sim.Range          `json:"worst_range"`
-	RainMM     float64            `json:"rain_mm"`
-	Fit        *weather.FitReport `json:"fit"`
-	Beside     []winterBeside     `json:"beside_record"`
+	Years      int            `json:"years"`
+	Seed       uint64         `json:"seed"`
+	P50        float64        `json:"p50"`
+	P80        float64        `json:"p80"`
+	P95        float64        `json:"p95"`
+	Worst      float64        `json:"worst"`
+	WorstRange rangeFile      `json:"worst_range"`
+	RainMM     float64        `json:"rain_mm"`
+	Fit        fitReport      `json:"fit"`
+	Beside     []winterBeside `json:"beside_record"`
 }
 
 type winterBeside struct {
-	Figure scenario.Figure `json:"figure"`
-	Hydro  bool            `json:"hydro"`
-	Record float64         `json:"record"`
-	MadeUp float64         `json:"made_up"`
-	Low    float64         `json:"low"`
-	High   float64         `json:"high"`
+	Figure string  `json:"figure"`
+	Hydro  bool    `json:"hydro"`
+	Record float64 `json:"record"`
+	MadeUp float64 `json:"made_up"`
+	Low    float64 `json:"low"`
+	High   float64 `json:"high"`
+}
+
+// figures are the names of what is laid beside the record, and in what each is
+// written.
+var figures = map[scenario.Figure]struct {
+	name string
+	unit float64
+}{
+	scenario.MeanUnmet: {"unmet_hours_mean", 1}, scenario.UnmetOneIn5: {"unmet_hours_p80", 1},
+	scenario.DeepestDeficit: {"deepest_deficit_kwh", 1000}, scenario.LowDays: {"days_below_smallest_set", 1},
 }
 
 // DryWinterObject returns the object with its numbers rounded.
@@ -130,9 +140,11 @@ func DryWinterObject(r *scenario.Result) DryWinterFile {
 		*n = Round(*n, 1)
 	}
 	outcome := func(v scenario.Outcome) winterOutcome {
-		v.UnmetMean, v.DeepestDeficitKWh = Round(v.UnmetMean, 2), Round(v.DeepestDeficitKWh, 3)
-		v.GeneratorHours, v.FuelL = Round(v.GeneratorHours, 2), Round(v.FuelL, 2)
-		return winterOutcome(v)
+		return winterOutcome{
+			UnmetP50: v.UnmetP50, UnmetP80: v.UnmetP80, UnmetP95: v.UnmetP95, UnmetWorst: v.UnmetWorst,
+			P80Range: rangeFile(v.P80Range), WorstRange: rangeFile(v.WorstRange), UnmetMean: Round(v.UnmetMean, 2),
+			DeepestDeficitKWh: kWh(v.DeepestDeficitWh), GeneratorHours: Round(v.GeneratorHours, 2), FuelL: Round(v.FuelL, 2),
+		}
 	}
 	for _, s := range r.Scenarios {
 		w := winterScenario{Name: s.Name, RainFactor: s.RainFactor, OnsetWeeks: s.OnsetWeeks, Years: s.Years, Without: outcome(s.Without)}
@@ -144,12 +156,14 @@ func DryWinterObject(r *scenario.Result) DryWinterFile {
 	}
 	if m := r.MadeUp; m != nil {
 		o.MadeUp = &winterMadeUp{
-			Years: m.Years, Seed: m.Seed, P50: m.P50, P80: m.P80, P95: m.P95, Worst: m.Worst, WorstRange: m.WorstRange,
-			RainMM: Round(m.RainMM, 1), Fit: roundedFit(m.Fit), Beside: []winterBeside{},
+			Years: m.Years, Seed: m.Seed, P50: m.P50, P80: m.P80, P95: m.P95, Worst: m.Worst, WorstRange: rangeFile(m.WorstRange),
+			RainMM: Round(m.RainMM, 1), Fit: fitObject(m.Fit), Beside: []winterBeside{},
 		}
 		for _, b := range m.Beside {
-			b.Record, b.MadeUp, b.Low, b.High = Round(b.Record, 2), Round(b.MadeUp, 2), Round(b.Low, 2), Round(b.High, 2)
-			o.MadeUp.Beside = append(o.MadeUp.Beside, winterBeside(b))
+			unit := figures[b.Figure].unit
+			o.MadeUp.Beside = append(o.MadeUp.Beside, winterBeside{
+				Figure: figures[b.Figure].name, Hydro: b.Hydro, Record: Round(b.Record/unit, 2), MadeUp: Round(b.MadeUp/unit, 2), Low: Round(b.Low/unit, 2), High: Round(b.High/unit, 2),
+			})
 		}
 	}
 	for i := range r.Scenarios {
@@ -179,22 +193,47 @@ type WinterSure struct {
 	Helps         *int       `json:"hydro_halves_in_draws,omitempty"`
 }
 
-// roundedFit returns a copy of how well made-up years match the record, with
-// few digits.
-func roundedFit(f *weather.FitReport) *weather.FitReport {
-	fit := *f
-	round := func(decimals int, cs ...*weather.Compared) {
-		for _, c := range cs {
-			*c = weather.Compared{Record: Round(c.Record, decimals), Bare: Round(c.Bare, decimals), MadeUp: Round(c.MadeUp, decimals)}
-		}
+// fitReport is how well made-up years match the record.
+type fitReport struct {
+	Years   int          `json:"years"`
+	Months  [12]monthFit `json:"months"`
+	Seasons [2]seasonFit `json:"seasons"`
+	Notes   []string     `json:"notes,omitempty"`
+}
+
+type compared struct {
+	Record float64 `json:"record"`
+	Bare   float64 `json:"bare"`
+	MadeUp float64 `json:"made_up"`
+}
+
+type monthFit struct {
+	Month     time.Month `json:"month"`
+	WetShare  compared   `json:"wet_share"`
+	WetSpellD compared   `json:"wet_spell_days"`
+	RainMM    compared   `json:"rain_mm"`
+	SpreadMM  compared   `json:"rain_spread_mm"`
+	TempC     compared   `json:"temp_c"`
+}
+
+type seasonFit struct {
+	Wet      bool     `json:"wet_half"`
+	RainMM   compared `json:"rain_mm"`
+	SpreadMM compared `json:"rain_spread_mm"`
+	WetDays  compared `json:"wet_days"`
+	WetDaySD compared `json:"wet_days_spread"`
+}
+
+func fitObject(f *weather.FitReport) fitReport {
+	o := fitReport{Years: f.Years, Notes: f.Notes}
+	round := func(c weather.Compared, decimals int) compared {
+		return compared{Round(c.Record, decimals), Round(c.Bare, decimals), Round(c.MadeUp, decimals)}
 	}
-	for i := range fit.Months {
-		m := &fit.Months[i]
-		round(3, &m.WetShare, &m.WetSpellD, &m.RainMM, &m.SpreadMM, &m.TempC)
+	for i, m := range f.Months {
+		o.Months[i] = monthFit{m.Month, round(m.WetShare, 3), round(m.WetSpellD, 3), round(m.RainMM, 3), round(m.SpreadMM, 3), round(m.TempC, 3)}
 	}
-	for i := range fit.Seasons {
-		s := &fit.Seasons[i]
-		round(2, &s.RainMM, &s.SpreadMM, &s.WetDays, &s.WetDaySD)
+	for i, s := range f.Seasons {
+		o.Seasons[i] = seasonFit{s.Wet, round(s.RainMM, 2), round(s.SpreadMM, 2), round(s.WetDays, 2), round(s.WetDaySD, 2)}
 	}
-	return &fit
+	return o
 }

@@ -54,10 +54,10 @@ func TestRecordBesideMadeUpYears(t *testing.T) {
 	misfits := 0
 	for i, b := range same.MadeUp.Beside {
 		if !b.Fits() {
-			t.Errorf("%s, hydro %v: the record's %.1f lies outside of %.1f to %.1f", b.Figure, b.Hydro, b.Record, b.Low, b.High)
+			t.Errorf("figure %d, hydro %v: the record's %.1f lies outside of %.1f to %.1f", b.Figure, b.Hydro, b.Record, b.Low, b.High)
 		}
 		if o := other.MadeUp.Beside[i]; o.Record != b.Record {
-			t.Errorf("%s: the record has %.1f and %.1f", b.Figure, b.Record, o.Record)
+			t.Errorf("figure %d: the record has %.1f and %.1f", b.Figure, b.Record, o.Record)
 		} else if !o.Fits() {
 			misfits++
 		}
@@ -93,8 +93,8 @@ func TestDeficitsWithoutBottom(t *testing.T) {
 	}
 	r := dryWinter(t, h, scenario.Options{MadeUp: 20, Factors: []float64{}, Weeks: []int{}})
 	for _, b := range r.MadeUp.Beside {
-		if b.Figure == scenario.DeepestDeficit && !(b.Low > 1e8 && b.Low <= b.High) {
-			t.Errorf("a deficit of %g to %g kWh", b.Low, b.High)
+		if b.Figure == scenario.DeepestDeficit && !(b.Low > 1e11 && b.Low <= b.High) {
+			t.Errorf("a deficit of %g to %g Wh", b.Low, b.High)
 		}
 	}
 }

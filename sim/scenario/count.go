@@ -25,20 +25,20 @@ func (c *hourCounts) atShare(share float64) float64 {
 	return sim.Counted(c.by[:], share)
 }
 
-// deepSteps is in how many steps a kWh the deepest deficit of a year is counted.
-const deepSteps = 10
+// deepStepWh is the step in which the deepest deficit of a year is counted.
+const deepStepWh = 100
 
 // rangeAt is [sim.CountedRange] for as many years as were counted.
 func (c *hourCounts) rangeAt(share float64) sim.Range {
 	return sim.CountedRange(c.by[:], share, c.years, sim.Middle)
 }
 
-// deepestKWh returns the years' deepest deficits.
-func (c *count) deepestKWh() sim.Spread {
+// deepestYears returns the years' deepest deficits in Wh.
+func (c *count) deepestYears() sim.Spread {
 	var values []float64
 	for step, n := range c.deepest {
 		for range n {
-			values = append(values, float64(step)/deepSteps)
+			values = append(values, float64(step)*deepStepWh)
 		}
 	}
 	return sim.NewSpread(values)
@@ -74,7 +74,7 @@ func (c *count) add(y *sim.Year, leastM3S float64) {
 	if c.deepest == nil {
 		c.deepest = map[int64]int32{}
 	}
-	c.deepest[int64(math.Round(deepSteps*deepWh/1000))]++
+	c.deepest[int64(math.Round(deepWh/deepStepWh))]++
 	low := 0
 	for _, q := range y.In.FlowM3S {
 		if q < leastM3S {
@@ -117,10 +117,10 @@ func (c *count) outcome() Outcome {
 	return Outcome{
 		P80Range: c.hours.rangeAt(0.8), WorstRange: c.hours.rangeAt(1),
 		UnmetP50: c.hours.atShare(0.5), UnmetP80: c.hours.atShare(0.8), UnmetP95: c.hours.atShare(0.95), UnmetWorst: c.hours.atShare(1),
-		UnmetMean:         float64(c.unmetHours) / n,
-		DeepestDeficitKWh: c.deepestWh / 1000,
-		GeneratorHours:    float64(c.generatorHours) / n,
-		FuelL:             float64(c.fuelMicroL) / 1e6 / n,
+		UnmetMean:        float64(c.unmetHours) / n,
+		DeepestDeficitWh: c.deepestWh,
+		GeneratorHours:   float64(c.generatorHours) / n,
+		FuelL:            float64(c.fuelMicroL) / 1e6 / n,
 	}
 }
 

@@ -365,8 +365,8 @@ func (s *study) beside(made pair) []Beside {
 		row(MeanUnmet, was.UnmetMean, is.UnmetMean, sim.CountedMeanRange(made.hours.by[:], years, surely))
 		row(UnmetOneIn5, was.UnmetP80, is.UnmetP80, sim.CountedRange(made.hours.by[:], 0.8, years, surely))
 		// Of as many years as the record has, not of a thousand.
-		deepest := made.deepestKWh()
-		row(DeepestDeficit, math.Round(deepSteps*was.DeepestDeficitKWh)/deepSteps, deepest.AtRange(1, years, 0).Low, deepest.AtRange(1, years, surely))
+		deepest := made.deepestYears()
+		row(DeepestDeficit, math.Round(was.DeepestDeficitWh/deepStepWh)*deepStepWh, deepest.AtRange(1, years, 0).Low, deepest.AtRange(1, years, surely))
 		if hydro && s.LeastM3S > 0 {
 			mean := func(c *count) float64 {
 				sum := 0.0

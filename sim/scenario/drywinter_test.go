@@ -120,7 +120,7 @@ func TestRecordAgainstYearByYear(t *testing.T) {
 				t.Fatal(err)
 			}
 			with = append(with, float64(run.Tally.UnmetHours))
-			deepest = math.Max(deepest, sim.Summarize(run).DeepestDeficit.DepthWh/1000)
+			deepest = math.Max(deepest, sim.Summarize(run).DeepestDeficit.DepthWh)
 			in.Set(sim.Creek, make([]float64, in.Hours()))
 			if run, err = sim.Run(in, h.Bus); err != nil {
 				t.Fatal(err)
@@ -141,7 +141,7 @@ func TestRecordAgainstYearByYear(t *testing.T) {
 			{"median with hydro", s.With.UnmetP50, with[4]}, {"1 in 5 with hydro", s.With.UnmetP80, with[7]},
 			{"1 in 20 with hydro", s.With.UnmetP95, with[9]}, {"worst with hydro", s.With.UnmetWorst, with[9]},
 			{"median without", s.Without.UnmetP50, without[4]}, {"1 in 5 without", s.Without.UnmetP80, without[7]}, {"worst without", s.Without.UnmetWorst, without[9]},
-			{"deepest with hydro", s.With.DeepestDeficitKWh, deepest},
+			{"deepest with hydro", s.With.DeepestDeficitWh, deepest},
 		} {
 			if v.got != v.want {
 				t.Errorf("%s, %s: %g, one by one %g", c.name, v.what, v.got, v.want)

@@ -53,12 +53,12 @@ type Outcome struct {
 	UnmetWorst float64
 	// Where the 1-in-5 and the worst year come out in 8 of 10 sets of as many years
 	// drawn again from these: few years make neither sure.
-	P80Range          sim.Range
-	WorstRange        sim.Range
-	UnmetMean         float64
-	DeepestDeficitKWh float64 // of all years
-	GeneratorHours    float64 // mean of a year
-	FuelL             float64 // mean of a year
+	P80Range         sim.Range
+	WorstRange       sim.Range
+	UnmetMean        float64
+	DeepestDeficitWh float64 // of all years
+	GeneratorHours   float64 // mean of a year
+	FuelL            float64 // mean of a year
 
 }
 
@@ -102,14 +102,14 @@ type Beside struct {
 func (b Beside) Fits() bool { return b.Low <= b.Record && b.Record <= b.High }
 
 // Figure is what is laid beside.
-type Figure string
+type Figure int
 
 // What a house feels of a set of years.
 const (
-	MeanUnmet      Figure = "unmet_hours_mean"
-	UnmetOneIn5    Figure = "unmet_hours_p80"
-	DeepestDeficit Figure = "deepest_deficit_kwh"     // of all the years of the set
-	LowDays        Figure = "days_below_smallest_set" // mean of a year
+	MeanUnmet      Figure = iota // hours a year
+	UnmetOneIn5                  // hours
+	DeepestDeficit               // Wh, of all the years of the set
+	LowDays                      // days below what the smallest set of nozzles takes, mean of a year
 )
 
 // Fan is the lowest SoC of each week, 0 to 1, through a year: the median, and

@@ -87,15 +87,15 @@ func near(sizes []PipeSize, boreM float64, each int) (picked []PipeSize, present
 
 // PipeChoice is what a plant gives through another pipe.
 type PipeChoice struct {
-	Name       string  `json:"name"`
-	BoreM      float64 `json:"bore_m"`
-	Present    bool    `json:"present"` // the pipe that the plant has
-	FlowM3S    float64 `json:"flow_m3_s"`
-	VelocityMS float64 `json:"velocity_m_s"`
-	NetHeadM   float64 `json:"net_head_m"`
-	LossShare  float64 `json:"loss_share"` // of the gross head
-	PowerW     float64 `json:"power_w"`    // at the bus, the machine's greatest
-	GainW      float64 `json:"gain_w"`     // against the present pipe
+	Name       string
+	BoreM      float64
+	Present    bool // the pipe that the plant has
+	FlowM3S    float64
+	VelocityMS float64
+	NetHeadM   float64
+	LossShare  float64 // of the gross head
+	PowerW     float64 // at the bus, the machine's greatest
+	GainW      float64 // against the present pipe
 }
 
 // Pipes returns what the plant's greatest output would be through the next
