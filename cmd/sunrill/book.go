@@ -207,7 +207,7 @@ func (b *book) write(f *record.Folder, name string) error {
 		return err
 	}
 	if b.changeover != nil {
-		if err := record.Changeover(f, b.changeover.Result); err != nil {
+		if err := record.Changeover(f, b.changeover.Result, changeoverSaid(*b.changeover)); err != nil {
 			return err
 		}
 	}
@@ -237,7 +237,7 @@ func (b *book) result(name string) any {
 		Bank:      record.BankObject(b.bank.Result, b.bank.Grid),
 	}
 	if b.changeover != nil {
-		o := record.ChangeoverObject(b.changeover.Result)
+		o := record.ChangeoverObject(b.changeover.Result, changeoverSaid(*b.changeover))
 		r.Changeover = &o
 	}
 	if b.worth != nil {

@@ -8,6 +8,7 @@ import (
 	"sunrill/sim"
 	"sunrill/sim/changeover"
 	"sunrill/sim/files"
+	"sunrill/sim/measure"
 	"sunrill/sim/record"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
@@ -54,8 +55,9 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 			sec := v.Section()
 			sec.Text = nil // the page's verdict says it
 			page := c.studyPage(h, "When to open and close the valve: "+span(years), v.Verdict, []report.Section{sec})
-			files := func(f *record.Folder) error { return record.Changeover(f, r) }
-			return c.publish(h.Site, page, files, record.ChangeoverObject(r), "Load before water: never open the valve without load and dump load connected.")
+			said := changeoverSaid(v)
+			files := func(f *record.Folder) error { return record.Changeover(f, r, said) }
+			return c.publish(h.Site, page, files, record.ChangeoverObject(r, said), "Load before water: never open the valve without load and dump load connected.")
 		},
 	}
 }
@@ -98,7 +100,7 @@ func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step fu
 		Years:    series.OverOpen(years, h),
 		Draws:    draws,
 		South:    h.Site.Place.LatDeg < 0,
-		Units:    units(h.Site),
+		Measures: measuresOf(units(h.Site)),
 		Progress: step,
 
 		Today: todaysDates(h.Valve), LeastFlowM3S: h.LeastFlow(),
@@ -127,16 +129,26 @@ func changeoverReport(h *series.Homestead, r *changeover.Result, y weather.Year)
 	return v, nil
 }
 
-// todaysDates writes the dates of a site's valve, empty where it is never opened
+// changeoverSaid is what the files say in words.
+func changeoverSaid(v report.Changeover) record.ChangeoverSaid {
+	sentences, _ := v.Verdict()
+	return record.ChangeoverSaid{Verdict: sentences[0], Rule: v.Rule(), System: v.System}
+}
+
+// measuresOf are what a household of the system reads: its bucket, its unit of
+// flow and round steps of rain.
+func measuresOf(u measure.System) changeover.Measures {
+	m := changeover.Measures{BucketM3: u.BucketSeconds(1), FlowPerM3S: u.FlowAxis().Factor}
+	if u == measure.US {
+		m.RainMM = measure.MMPerInch
+	}
+	return m
+}
+
+// todaysDates returns the dates of a site's valve, nil where it is never opened
 // or closed.
-func todaysDates(v series.Valve) (dates [2]string) {
-	if v.Open != nil {
-		dates[0] = monthDay(v.Open)
-	}
-	if v.Close != nil {
-		dates[1] = monthDay(v.Close)
-	}
-	return dates
+func todaysDates(v series.Valve) [2]*changeover.Date {
+	return [2]*changeover.Date{(*changeover.Date)(v.Open), (*changeover.Date)(v.Close)}
 }
 
 // ownDates returns what the site's own dates come to, and writes them; nil if
@@ -146,16 +158,13 @@ func ownDates(own series.Valve, r *changeover.Result) (*changeover.Outcome, stri
 		return nil, ""
 	}
 	var words []string
-	open, close := "", ""
 	if own.Open != nil {
-		open = monthDay(own.Open)
 		words = append(words, "from "+spoken(own.Open))
 	}
 	if own.Close != nil {
-		close = monthDay(own.Close)
 		words = append(words, "to "+spoken(own.Close))
 	}
-	p, ok := r.Find(open, close)
+	p, ok := r.Find(todaysDates(own)[0], todaysDates(own)[1])
 	if !ok {
 		return nil, ""
 	}
@@ -172,7 +181,7 @@ func yearChangeover(c *call, h *series.Homestead, y *sim.Year) ([]report.Section
 	year := weather.Year{Start: y.In.Start, Days: y.In.Hours() / 24}
 	r, err := changeover.Study{
 		Bus: h.Bus(), Years: series.OverOpen([]weather.Year{year}, h), DatesOnly: true,
-		South: h.Site.Place.LatDeg < 0, Units: units(h.Site), Today: todaysDates(h.Valve),
+		South: h.Site.Place.LatDeg < 0, Measures: measuresOf(units(h.Site)), Today: todaysDates(h.Valve),
 	}.Run(c.ctx)
 	if err != nil {
 		return nil, err
@@ -186,10 +195,8 @@ func yearChangeover(c *call, h *series.Homestead, y *sim.Year) ([]report.Section
 }
 
 func dateOf(r *changeover.Result, day int) *site.Date {
-	t := r.Start().AddDate(0, 0, day)
+	t := r.Date(day)
 	return &site.Date{Month: t.Month(), Day: t.Day()}
 }
-
-func monthDay(d *site.Date) string { return fmt.Sprintf("%02d-%02d", d.Month, d.Day) }
 
 func spoken(d *site.Date) string { return fmt.Sprintf("%d %s", d.Day, d.Month) }

@@ -31,9 +31,9 @@ var mayImport = map[string][]string{
 	"sim/series": {"weather", "sources/solar", "sources/stream", "sources/hydro", "storage", "loads", "sim", "sim/site", "sim/measure", "sim/files"},
 
 	// The studies run the year many times and know nothing deeper.
-	"sim/changeover": {"sim", "storage", "sim/measure"},
-	"sim/sizing":     {"sim", "storage", "sources/hydro", "sim/measure"},
-	"sim/scenario":   {"sim", "storage", "weather", "sim/measure"},
+	"sim/changeover": {"sim", "storage"},
+	"sim/sizing":     {"sim", "storage", "sources/hydro"},
+	"sim/scenario":   {"sim", "storage", "weather"},
 	"sim/worth":      {"sim", "storage", "sim/measure"},
 
 	// Plans are changes of what a site's files say.

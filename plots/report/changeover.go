@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"sunrill/plots"
 	"sunrill/sim"
@@ -37,7 +36,7 @@ type Changeover struct {
 // is bad news.
 func (v Changeover) Verdict() (sentences []string, bad bool) {
 	r := v.Result
-	sentences = []string{r.Verdict}
+	sentences = []string{v.answer()}
 	if v.OfYear {
 		sentences = append(sentences, "These dates are known only afterwards: \"sunrill changeover\" looks at all years and finds a rule to follow.")
 	}
@@ -107,7 +106,7 @@ func (v Changeover) ownText() string {
 		}
 		return s + "."
 	}
-	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, measure.Hours(more), measure.Energy(1000*(own.UnmetKWh-best.UnmetKWh)))
+	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, measure.Hours(more), measure.Energy(own.UnmetWh-best.UnmetWh))
 }
 
 // sure says how sure the dates are.
@@ -147,16 +146,16 @@ func (v Changeover) windowText() []string {
 	if w == nil {
 		return nil
 	}
-	open := v.spanText("opening", w.OpenDays.From, w.OpenDays.To)
-	close := v.spanText("closing", w.CloseDays.From, w.CloseDays.To)
+	open := v.spanText("opening", w.Open)
+	close := v.spanText("closing", w.Close)
 	return []string{fmt.Sprintf("There is no hurry within these dates, each of which costs at most one unmet hour while the other date is kept: %s, and %s.", open, close)}
 }
 
-func (v Changeover) spanText(what string, from, to int) string {
-	if from == to {
-		return fmt.Sprintf("%s only on %s", what, v.spoken(from))
+func (v Changeover) spanText(what string, s changeover.Span) string {
+	if s.From == s.To {
+		return fmt.Sprintf("%s only on %s", what, v.spoken(s.From))
 	}
-	return fmt.Sprintf("%s from %s to %s", what, v.spoken(from), v.spoken(to))
+	return fmt.Sprintf("%s from %s to %s", what, v.spoken(s.From), v.spoken(s.To))
 }
 
 func (v Changeover) spoken(day int) string {
@@ -166,7 +165,7 @@ func (v Changeover) spoken(day int) string {
 	case v.Result.Days():
 		return "its end"
 	}
-	return v.Result.Start().AddDate(0, 0, day).Format("2 January")
+	return v.Result.Date(day).Format("2 January")
 }
 
 // on writes "on 5 November", or "at the water year's start".
@@ -209,7 +208,7 @@ func (v Changeover) ruleText() []string {
 		if r.DryPipeStops > 0 {
 			alone += fmt.Sprintf("; the intake runs dry %s a year", times(r.DryPipeStops))
 		}
-		return []string{"A rule to live by: " + lowerFirst(r.Text), alone + "."}
+		return []string{"A rule to live by: " + lowerFirst(v.Rule()), alone + "."}
 	}
 	cost := fmt.Sprintf("Followed in all %d years, the rule leaves %s unmet a year", len(v.Result.Years), measure.Hours(r.UnmetHours))
 	if r.Regret < 0.05 {
@@ -225,7 +224,7 @@ func (v Changeover) ruleText() []string {
 	if r.LeftOutGroups > 1 {
 		cost += fmt.Sprintf(" Rules found in the same way without a year leave %s unmet when tried on that year: expect that much.", measure.Hours(r.LeftOutUnmet))
 	}
-	return []string{"A rule to live by: " + lowerFirst(r.Text), cost}
+	return []string{"A rule to live by: " + lowerFirst(v.Rule()), cost}
 }
 
 // times writes how often something happens, also as a mean.
@@ -252,9 +251,13 @@ func (v Changeover) costTable() Table {
 		if weeks < 0 {
 			when, weeks = "early", -weeks
 		}
+		move := "open"
+		if c.Closing {
+			move = "close"
+		}
 		t.Rows = append(t.Rows, []string{
-			fmt.Sprintf("%s %s %s", c.Date, numberWords(weeks), when),
-			more(c.UnmetHours, 0), more(c.UnmetKWh, 1), more(c.Stops, 1), more(c.LowHours, 0),
+			fmt.Sprintf("%s %s %s", move, numberWords(weeks), when),
+			more(c.UnmetHours, 0), more(c.UnmetWh/1000, 1), more(c.Stops, 1), more(c.LowHours, 0),
 		})
 	}
 	return t
@@ -276,7 +279,8 @@ func (v Changeover) waysTable() Table {
 		t.Head = append(t.Head, "fuel")
 	}
 	for _, w := range v.Result.Ways {
-		row := []string{w.Name, dateWord(w.Open), dateWord(w.Close), measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)),
+		open, close := valveDates(w.Choice, v.Result.Start())
+		row := []string{practices[w.Practice], open, close, measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)),
 			measure.Digits(w.DryPipeStops, 2), measure.Count(int(w.Visits + 0.5)), measure.Count(int(w.OpenDays + 0.5))}
 		if fuel {
 			row = append(row, v.System.Volume(w.FuelL/1000))
@@ -322,24 +326,17 @@ func (v Changeover) yearTable() Table {
 		t.Minor = append(t.Minor, 6, 7)
 	}
 	for i, y := range r.Each {
-		row := []string{fmt.Sprint(y.Year), fmt.Sprintf("%.*f", places, rain.Of(y.RainMM)), dateWord(y.Open), dateWord(y.Close),
+		open, close := valveDates(y.Choice, y.Start)
+		row := []string{fmt.Sprint(y.Start.Year()), fmt.Sprintf("%.*f", places, rain.Of(y.RainMM)), open, close,
 			measure.Count(int(y.UnmetHours)), measure.Count(int(y.Never))}
 		if r.Rule != nil {
 			p := r.Rule.Played[i]
-			row = append(row, dateWord(p.Open), dateWord(p.Close), measure.Count(int(p.UnmetHours)))
+			open, close := valveDates(p.Choice, y.Start)
+			row = append(row, open, close, measure.Count(int(p.UnmetHours)))
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	return t
-}
-
-// dateWord writes "11-05" as "5 Nov" and leaves words as they are.
-func dateWord(s string) string {
-	// In a leap year every date of a calendar is known.
-	if d, err := time.Parse("2006-01-02", "2016-"+s); err == nil {
-		return d.Format("2 Jan")
-	}
-	return s
 }
 
 func (v Changeover) mapChart() plots.Chart {
@@ -354,8 +351,8 @@ func (v Changeover) mapChart() plots.Chart {
 	if w := r.Window; w != nil {
 		m.Dated = true
 		m.BestOpen, m.BestClose = r.Best.Pair.Open, r.Best.Pair.Close
-		m.OpenFrom, m.OpenTo = w.OpenDays.From, w.OpenDays.To
-		m.CloseFrom, m.CloseTo = w.CloseDays.From, w.CloseDays.To
+		m.OpenFrom, m.OpenTo = w.Open.From, w.Open.To
+		m.CloseFrom, m.CloseTo = w.Close.From, w.Close.To
 	}
 	return plots.ChangeoverDates(m)
 }
@@ -377,12 +374,12 @@ func (v Changeover) yearsChart() plots.Chart {
 	r := v.Result
 	s := plots.ChangeoverSeasons{Start: r.Start(), Days: r.Days(), RainScale: plots.Scale(v.System.RainAxis())}
 	for _, y := range r.Each {
-		one := plots.ChangeoverSeason{Year: y.Year, RainMM: y.RainMM, Open: y.Pair.Open, Close: y.Pair.Close}
+		one := plots.ChangeoverSeason{Year: y.Start.Year(), RainMM: y.RainMM, Open: y.Pair.Open, Close: y.Pair.Close}
 		if !y.Dated() {
-			one.Word = y.Open
+			one.Word, _ = valveDates(y.Choice, y.Start)
 		} else {
-			one.OpenFrom, one.OpenTo = y.Window.OpenDays.From, y.Window.OpenDays.To
-			one.CloseFrom, one.CloseTo = y.Window.CloseDays.From, y.Window.CloseDays.To
+			one.OpenFrom, one.OpenTo = y.Window.Open.From, y.Window.Open.To
+			one.CloseFrom, one.CloseTo = y.Window.Close.From, y.Window.Close.To
 		}
 		s.Seasons = append(s.Seasons, one)
 	}

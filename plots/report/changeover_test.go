@@ -94,7 +94,7 @@ func TestChangeoverOfAYearNamesNoFiles(t *testing.T) {
 func TestChangeoverSectionWhereNoDateMatters(t *testing.T) {
 	v := dryAndWet(t)
 	r := v.Result
-	none := changeover.Choice{Open: "never", Close: "never", Outcome: r.Never}
+	none := changeover.Choice{Valve: changeover.Shut, Outcome: r.Never}
 	r.Best, r.Steady, r.Window, r.Costs, r.Rule = none, changeover.Steady{Choice: none}, nil, nil, nil
 	for i := range r.Each {
 		r.Each[i].Choice = none
@@ -115,8 +115,8 @@ func TestChangeoverSectionWhereNoDateMatters(t *testing.T) {
 	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "no longer than the best ones, but the bank lower than you want it (below the comfort charge) for 12 hours more.") {
 		t.Error(text)
 	}
-	*v.Result.Rule = changeover.Rule{Text: "Leave the valve open all year.", AllYear: true, DryPipeStops: 1.5, Played: v.Result.Rule.Played}
-	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "stops by itself when the creek is low; the intake runs dry 1.5 times a year.") || !strings.Contains(text, "A rule to live by: leave the valve open all year.") {
+	*v.Result.Rule = changeover.Rule{AllYear: true, Outcome: changeover.Outcome{DryPipeStops: 1.5}, Played: v.Result.Rule.Played}
+	if text := strings.Join(v.Section().Text, " "); !strings.Contains(text, "stops by itself when the creek is low; the intake runs dry 1.5 times a year.") || !strings.Contains(text, "A rule to live by: leave the valve open all year: no rule") {
 		t.Error(text)
 	}
 }

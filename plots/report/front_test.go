@@ -15,7 +15,7 @@ import (
 // verdict is not said twice.
 func TestFrontPage(t *testing.T) {
 	size, winter := studied(t, 3, true)
-	valve := &report.Changeover{Result: &changeover.Result{Verdict: "Open the valve on 8 November."}}
+	valve := &report.Changeover{Result: &changeover.Result{Best: changeover.Choice{Valve: changeover.Running}}}
 	studies := report.Studies{Winter: winter, Bank: size, Changeover: valve}
 	f := report.NewFront(studies)
 	if len(f.Answers) != 4 || len(f.Next) != 3 || f.Figure == nil || f.Figure.Name != "drywinter-charge" {

@@ -40,11 +40,6 @@ func (c calendar) inYear(p Pair, t *Table) Pair {
 	return p
 }
 
-// date writes a day as month and day: "11-05". The day after the last is the
-// date on which the year began.
-func (c calendar) date(day int) string { return c.time(day).Format("01-02") }
-
+// time is 00:00 of a day. The day after the last is the date on which the year
+// began.
 func (c calendar) time(day int) time.Time { return c.start.AddDate(0, 0, day) }
-
-// spoken writes a day as a person says it: "5 November".
-func (c calendar) spoken(day int) string { return c.time(day).Format("2 January") }

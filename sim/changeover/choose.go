@@ -86,20 +86,20 @@ func (o outcomes) hardlyCloses(p Pair) bool {
 	return p.Open != p.Close && float64(o.days)-o.of(p).OpenDays < restDays && o.days > 4*restDays
 }
 
-// span is a run of days, both ends included.
-type span struct{ From, To int }
+// Span is a run of days, both ends included.
+type Span struct{ From, To int }
 
 // window returns the opening days that are as good as the best in hours and fuel
 // if the closing day is kept, and the closing days likewise.
-func (o outcomes) window(best Pair) (open, close span) {
+func (o outcomes) window(best Pair) (open, close Span) {
 	at := o.of(best)
 	within := func(p Pair) bool {
 		q := o.of(p)
 		return (o.around || !p.around()) && p.Open != p.Close && o.dated(p) &&
 			q.UnmetHours <= at.UnmetHours+sameHours && q.FuelL <= noMoreFuel(at.FuelL)
 	}
-	stretch := func(day, last int, ok func(int) bool) span {
-		s := span{day, day}
+	stretch := func(day, last int, ok func(int) bool) Span {
+		s := Span{day, day}
 		for s.From > 0 && ok(s.From-1) {
 			s.From--
 		}
@@ -116,13 +116,13 @@ func (o outcomes) window(best Pair) (open, close span) {
 // Cost is what it costs, against the best pair, to change over on another day
 // and keep to the best pair otherwise.
 type Cost struct {
-	Date       string  `json:"date"`  // "open" or "close"
-	Weeks      int     `json:"weeks"` // late; early if negative
-	UnmetHours float64 `json:"unmet_hours"`
-	UnmetKWh   float64 `json:"unmet_kwh"`
-	LowHours   float64 `json:"low_hours"`
-	FuelL      float64 `json:"fuel_l"`
-	Stops      float64 `json:"dry_pipe_stops"`
+	Closing    bool // on another day; else opening
+	Weeks      int  // late; early if negative
+	UnmetHours float64
+	UnmetWh    float64
+	LowHours   float64
+	FuelL      float64
+	Stops      float64
 }
 
 // costs returns what one, two and four weeks early or late cost. Days beyond
@@ -130,20 +130,20 @@ type Cost struct {
 func (o outcomes) costs(best Pair) []Cost {
 	at := o.of(best)
 	var cs []Cost
-	add := func(date string, weeks int, p Pair) {
+	add := func(closing bool, weeks int, p Pair) {
 		beyond := p.Open < 0 || p.Close < 0 || p.Open >= o.days || p.Close > o.days
 		if beyond || p.around() != best.around() {
 			return
 		}
 		q := o.of(p)
-		cs = append(cs, Cost{date, weeks, q.UnmetHours - at.UnmetHours, q.UnmetKWh - at.UnmetKWh, q.LowHours - at.LowHours,
+		cs = append(cs, Cost{closing, weeks, q.UnmetHours - at.UnmetHours, q.UnmetWh - at.UnmetWh, q.LowHours - at.LowHours,
 			q.FuelL - at.FuelL, q.DryPipeStops - at.DryPipeStops})
 	}
 	for _, w := range []int{-4, -2, -1, 1, 2, 4} {
-		add("open", w, Pair{best.Open + 7*w, best.Close})
+		add(false, w, Pair{best.Open + 7*w, best.Close})
 	}
 	for _, w := range []int{-4, -2, -1, 1, 2, 4} {
-		add("close", w, Pair{best.Open, best.Close + 7*w})
+		add(true, w, Pair{best.Open, best.Close + 7*w})
 	}
 	return cs
 }

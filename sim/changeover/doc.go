@@ -42,7 +42,7 @@
 // # Units
 //
 // Days are counted from the water year's start, and the valve turns at 00:00.
-// Dates are month-day, "11-05". Energies are kWh in results, Wh inside.
+// Flows are in m³/s, energies in Wh, fuel in L.
 //
 // # Not modelled
 //

@@ -20,14 +20,14 @@ func ExampleStudy_Run() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(r.Best.Open, "to", r.Best.Close)
+	fmt.Println(r.Date(r.Best.Pair.Open).Format("2 January"), "to", r.Date(r.Best.Pair.Close).Format("2 January"))
 	for _, c := range r.Costs {
-		if c.Date == "open" && c.Weeks > 0 {
+		if !c.Closing && c.Weeks > 0 {
 			fmt.Printf("%d weeks late: %.0f unmet hours\n", c.Weeks, c.UnmetHours)
 		}
 	}
 	// Output:
-	// 11-15 to 03-10
+	// 15 November to 10 March
 	// 1 weeks late: 168 unmet hours
 	// 2 weeks late: 336 unmet hours
 	// 4 weeks late: 672 unmet hours

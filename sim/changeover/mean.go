@@ -40,7 +40,7 @@ func (m *mean) add(t *Table) {
 		m.addHalf(&m.around, &t.around, t)
 	}
 	m.never.UnmetHours += t.never.UnmetHours
-	m.never.UnmetKWh += t.never.UnmetKWh
+	m.never.UnmetWh += t.never.UnmetWh
 	m.never.LowHours += t.never.LowHours
 	m.never.FuelL += t.never.FuelL
 	i := 0
@@ -82,7 +82,7 @@ func (m *mean) of(p Pair) Outcome {
 	switch {
 	case p.Open == p.Close:
 		o := m.never
-		return Outcome{UnmetHours: o.UnmetHours / n, UnmetKWh: o.UnmetKWh / n, LowHours: o.LowHours / n, FuelL: o.FuelL / n}
+		return Outcome{UnmetHours: o.UnmetHours / n, UnmetWh: o.UnmetWh / n, LowHours: o.LowHours / n, FuelL: o.FuelL / n}
 	case p.around():
 		s, first, second = &m.around, p.Close, p.Open
 		open = m.days - second + first
@@ -99,7 +99,7 @@ func (m *mean) of(p Pair) Outcome {
 	}
 	return Outcome{
 		UnmetHours:   float64(s.unmet[i]) / n,
-		UnmetKWh:     s.unmetWh[i] / 1000 / n,
+		UnmetWh:      s.unmetWh[i] / n,
 		LowHours:     float64(s.low[i]) / n,
 		FuelL:        s.fuelL[i] / n,
 		DryPipeStops: float64(stops) / n,

@@ -3,14 +3,14 @@ package changeover
 // Outcome is what a pair of dates comes to: of one year in whole numbers, of
 // several as their mean.
 type Outcome struct {
-	UnmetHours   float64 `json:"unmet_hours"`
-	UnmetKWh     float64 `json:"unmet_kwh"`
-	LowHours     float64 `json:"low_hours"` // in which the bank is below its comfort charge
-	FuelL        float64 `json:"fuel_l"`    // that the generator burns
-	DryPipeStops float64 `json:"dry_pipe_stops"`
-	Visits       float64 `json:"visits"`     // walks to the turbine
-	HydroDays    float64 `json:"hydro_days"` // on which the turbine gives power
-	OpenDays     float64 `json:"open_days"`  // on which the valve is open
+	UnmetHours   float64
+	UnmetWh      float64
+	LowHours     float64 // in which the bank is below its comfort charge
+	FuelL        float64 // that the generator burns
+	DryPipeStops float64
+	Visits       float64 // walks to the turbine
+	HydroDays    float64 // on which the turbine gives power
+	OpenDays     float64 // on which the valve is open
 }
 
 // What makes no difference to a household, in the mean of a year.

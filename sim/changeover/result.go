@@ -8,68 +8,64 @@ import (
 
 // Result is the answer.
 type Result struct {
-	Years   []int      `json:"years"`   // by the calendar year in which they start
-	Verdict string     `json:"verdict"` // in a sentence or two
-	Best    Choice     `json:"best"`    // on average
-	Never   Outcome    `json:"never"`   // if the valve stays closed
-	Window  *Window    `json:"window"`  // nil where no dates matter
-	Costs   []Cost     `json:"costs"`   // of changing over on other days
-	Steady  Steady     `json:"steady"`
-	Rule    *Rule      `json:"rule"` // nil where hydro never helps or the stream is not known
-	Ways    []Way      `json:"ways"` // to work the valve, side by side
-	Each    []YearBest `json:"each_year"`
+	Years  []int   // by the calendar year in which they start
+	Best   Choice  // on average
+	Never  Outcome // if the valve stays closed
+	Window *Window // nil where no dates matter
+	Costs  []Cost  // of changing over on other days
+	Steady Steady
+	Rule   *Rule // nil where hydro never helps or the stream is not known
+	Ways   []Way // to work the valve, side by side
+	Each   []YearBest
 
-	Sure *Sure `json:"-"` // nil without draws
+	Sure *Sure // nil without draws
 
 	all outcomes
 }
 
-// Choice is a pair of dates and what it comes to.
+// Valve is how a valve is worked through a year.
+type Valve int
+
+// The ways to work a valve.
+const (
+	Turned  Valve = iota // opened and closed on the dates of a pair
+	Shut                 // closed all year
+	Running              // open all year
+	Varying              // opened and closed on dates that differ from year to year
+)
+
+// Choice is a way to work the valve, with a pair of dates if it is turned, and
+// what it comes to.
 type Choice struct {
-	Open  string `json:"open"`  // month-day; or "never" or "always"
-	Close string `json:"close"` // likewise
+	Valve Valve
+	Pair  Pair
 	Outcome
-	Pair Pair `json:"-"`
 }
 
 // Dated reports whether the choice has dates.
-func (c Choice) Dated() bool { return c.Open != never && c.Open != always }
-
-// What stands in place of dates.
-const (
-	never  = "never"
-	always = "always"
-)
+func (c Choice) Dated() bool { return c.Valve == Turned }
 
 // Window holds the first and the last dates that cost at most one unmet hour
 // more than the best, if the other date is kept.
-type Window struct {
-	OpenFrom  string `json:"open_from"`
-	OpenTo    string `json:"open_to"`
-	CloseFrom string `json:"close_from"`
-	CloseTo   string `json:"close_to"`
-
-	OpenDays, CloseDays span `json:"-"`
-}
+type Window struct{ Open, Close Span }
 
 // Steady is the pair for the careful: the one with the fewest unmet hours in
 // the worst year of the best four in five.
 type Steady struct {
 	Choice
-	HoldsHours float64 `json:"holds_unmet_hours"` // not exceeded in four years of five
-	HoldsYears int     `json:"holds_years"`       // in how many years
+	HoldsHours float64 // not exceeded in four years of five
+	HoldsYears int     // in how many years
 }
 
 // YearBest is the best pair of one water year.
 type YearBest struct {
-	Year int `json:"year"`
 	Choice
-	Never  float64 `json:"never_unmet_hours"`
-	Window *Window `json:"window"`
-	RainMM float64 `json:"rain_mm"`
+	Never  float64 // unmet hours with the valve closed
+	Window *Window
+	RainMM float64
 
-	Start time.Time `json:"-"`
-	Days  int       `json:"-"`
+	Start time.Time
+	Days  int
 }
 
 // Days returns the number of dates that the years of the study share.
@@ -77,6 +73,10 @@ func (r *Result) Days() int { return r.all.days }
 
 // Start returns the first of those dates, in a year that has them all.
 func (r *Result) Start() time.Time { return r.all.start }
+
+// Date returns a day as a date of that year; the day after the last is the date
+// on which the next begins.
+func (r *Result) Date(day int) time.Time { return r.all.time(day) }
 
 // Of returns the outcome of a pair, as the mean of the years.
 func (r *Result) Of(p Pair) Outcome { return r.all.of(p) }
@@ -98,22 +98,31 @@ func (r *Result) InYear(p Pair, start time.Time, days int) Pair {
 	return r.all.inYear(p, &Table{Days: days, leap: leapDay(start, days)})
 }
 
-// Find returns the pair of two dates, month and day as in [Choice]; an empty
-// opening is the year's start, an empty closing its end. It reports false
-// where the study knows no such pair.
-func (r *Result) Find(open, close string) (Pair, bool) {
+// Date is a day of any year.
+type Date struct {
+	Month time.Month
+	Day   int
+}
+
+// Find returns the pair of two dates; no opening is the year's start, no closing
+// its end. It reports false where the study knows no such pair.
+func (r *Result) Find(open, close *Date) (Pair, bool) {
 	p := Pair{-1, -1}
-	if open == "" {
+	if open == nil {
 		p.Open = 0
 	}
-	if close == "" {
+	if close == nil {
 		p.Close = r.all.days
 	}
+	is := func(day int, date *Date) bool {
+		t := r.all.time(day)
+		return date != nil && *date == Date{t.Month(), t.Day()}
+	}
 	for d := range r.all.days {
-		if date := r.all.date(d); date == open {
+		if is(d, open) {
 			p.Open = d
 		}
-		if r.all.date(d+1) == close { // closing on the first day is closing at the end
+		if is(d+1, close) { // closing on the first day is closing at the end
 			p.Close = d + 1
 		}
 	}
@@ -124,16 +133,13 @@ func (r *Result) Find(open, close string) (Pair, bool) {
 // of the year.
 func (r *Result) Around() bool { return r.all.around }
 
-// Pairs calls yield with every pair, the valve that stays closed first.
-func (r *Result) Pairs(yield func(Choice) bool) {
+// Pairs calls yield with every pair, the valve that stays closed first, and its
+// outcome.
+func (r *Result) Pairs(yield func(Pair, Outcome) bool) {
 	going := true
 	r.all.each(func(p Pair) {
 		if going {
-			c := Choice{r.all.date(p.Open), r.all.date(p.Close), r.all.of(p), p}
-			if p == Never {
-				c.Open, c.Close = never, never
-			}
-			going = yield(c)
+			going = yield(p, r.all.of(p))
 		}
 	})
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/plots/report"
 	"sunrill/sim"
 	"sunrill/sim/changeover"
 	"sunrill/sim/changeover/ruletest"
@@ -33,9 +34,14 @@ func TestRulesAreWhatTheirTextsSay(t *testing.T) {
 			in.Start = in.Start.AddDate(4*y, 0, 0)
 			ins = append(ins, in)
 		}
-		texts, pairs := changeover.AnyRules(ins, bus, u, south, 400, rand.New(rand.NewPCG(7, 7)))
+		m := changeover.Measures{}
+		if south {
+			m = changeover.Measures{BucketM3: u.BucketSeconds(1), FlowPerM3S: u.FlowAxis().Factor, RainMM: 25.4}
+		}
+		rules, pairs := changeover.AnyRules(ins, bus, m, south, 400, rand.New(rand.NewPCG(7, 7)))
 		said := map[string]int{}
-		for i, text := range texts {
+		for i, rule := range rules {
+			text := report.Changeover{Result: rule, System: u}.Rule()
 			for y, in := range ins {
 				days := make([]ruletest.Day, in.Hours()/24)
 				for d := range days {

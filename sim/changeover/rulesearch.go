@@ -1,14 +1,13 @@
 package changeover
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
 	"sync"
 	"sync/atomic"
 	"time"
-
-	"sunrill/sim/measure"
 )
 
 // rulebook is what a search for a rule looks at: the record as a person on the
@@ -88,17 +87,29 @@ func (t *Table) score(p Pair) score {
 	return s
 }
 
+// Measures are the household's own, in which the numbers of a rule are round. What
+// is 0 is metric: a bucket of 20 L, L/s and 25 mm.
+type Measures struct {
+	BucketM3   float64 // what its bucket holds
+	FlowPerM3S float64 // how many of its unit of flow make 1 m³/s
+	RainMM     float64 // its step of rain
+}
+
+func (m Measures) filled() Measures {
+	return Measures{cmp.Or(m.BucketM3, 0.02), cmp.Or(m.FlowPerM3S, 1000), cmp.Or(m.RainMM, 25)}
+}
+
 // candidates are the parts of rules that are tried. The numbers are round in
 // the units that the household reads, bucket seconds above all, and the
 // simplest come first: of rules equally good the first is kept.
-func (b *rulebook) candidates(u measure.System) (opens []opening, ebbs []ebb, springs []spring) {
+func (b *rulebook) candidates(m Measures) (opens []opening, ebbs []ebb, springs []spring) {
 	var q, totals []float64
 	for _, d := range b.days {
 		q = append(q, d.flow...)
 		totals = append(totals, d.totalMM)
 	}
 	opens, ebbs, springs = append(opens, opening{}), append(ebbs, ebb{}), append(springs, spring{})
-	steps := flowSteps(q, u)
+	steps := flowSteps(q, m)
 	for _, n := range []int{1, 3, 5} {
 		for _, f := range steps {
 			if f >= b.leastM3S {
@@ -125,10 +136,7 @@ func (b *rulebook) candidates(u measure.System) (opens []opening, ebbs []ebb, sp
 			}
 		}
 	}
-	step := 25.0
-	if u == measure.US {
-		step = measure.MMPerInch
-	}
+	step := m.RainMM
 	if most := slices.Max(totals); most > 0 {
 		for step*24 < most {
 			step *= 2
@@ -146,7 +154,7 @@ var bucketTimes = []float64{1200, 900, 600, 480, 360, 300, 240, 180, 120, 100, 9
 
 // flowSteps spreads some twenty flows over those of the record: round seconds
 // of the bucket, and where it fills too fast to be timed, flows of two digits.
-func flowSteps(m3s []float64, u measure.System) []float64 {
+func flowSteps(m3s []float64, m Measures) []float64 {
 	q := slices.Clone(m3s)
 	q = slices.DeleteFunc(q, func(v float64) bool { return !(v > 0) })
 	if len(q) == 0 {
@@ -154,12 +162,11 @@ func flowSteps(m3s []float64, u measure.System) []float64 {
 	}
 	slices.Sort(q)
 	low, high := q[len(q)/20], q[len(q)*98/100]
-	bucket := u.BucketSeconds(1) // of 1 m³/s
 	var all []float64
 	for _, s := range bucketTimes {
-		all = append(all, bucket/s)
+		all = append(all, m.BucketM3/s)
 	}
-	factor := u.FlowAxis().Factor
+	factor := m.FlowPerM3S
 	for v := all[len(all)-1]; v < high; {
 		v *= 1.25
 		digit := math.Pow(10, math.Floor(math.Log10(v*factor))-1)
@@ -215,8 +222,8 @@ func (c ebb) read(by float64) ebb {
 // it returns the easiest over all years, and for each group of years the
 // one that the other years alone would have given. Year y is of group
 // y % groups.
-func (b *rulebook) search(ctx context.Context, u measure.System, groups, workers int) (best rule, without []rule, err error) {
-	opens, ebbs, springs := b.candidates(u)
+func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) (best rule, without []rule, err error) {
+	opens, ebbs, springs := b.candidates(m)
 	years := len(b.days)
 	tries := years * len(readings)
 	byEbb, bySpring := make([][][]int16, len(ebbs)), make([][][]int16, len(springs))

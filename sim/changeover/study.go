@@ -9,7 +9,6 @@ import (
 	"sync/atomic"
 
 	"sunrill/sim"
-	"sunrill/sim/measure"
 )
 
 // Study is a question: which dates, over these water years, on this bus?
@@ -19,18 +18,18 @@ type Study struct {
 
 	DatesOnly bool // do without a rule
 
-	// Today is what the household does now: the dates as month and day, "11-05",
-	// of opening and closing, or two empty ones for a valve that is open all year.
-	Today [2]string
+	// Today is what the household does now: the dates of opening and closing, or
+	// none for a valve that is open all year.
+	Today [2]*Date
 	// LeastFlowM3S is the stream's flow with which the smallest set of nozzles
 	// runs, house and creek having theirs: no rule opens for less.
 	LeastFlowM3S float64
 
 	Draws sim.Years // the same years under draws; N = 0: none
 
-	South    bool           // south of the equator: midwinter is in June
-	Units    measure.System // of the rule's round numbers and its sentence
-	Progress sim.Progress   // called after each year
+	South    bool         // south of the equator: midwinter is in June
+	Measures Measures     // that the rule's numbers are round in
+	Progress sim.Progress // called after each year
 }
 
 // ErrNoYears is the error of a study without a water year.
@@ -75,12 +74,11 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	if g.stream && best != Never && !s.DatesOnly {
 		b := g.book
 		b.calendar, b.runs, b.leastM3S, b.south = g.mean.calendar, r.all.runs, s.LeastFlowM3S, s.South
-		if r.Rule, err = g.book.rule(ctx, s.Units, r.Each, sim.Workers()); err != nil {
+		if r.Rule, err = g.book.rule(ctx, s.Measures.filled(), r.Each, sim.Workers()); err != nil {
 			return nil, err
 		}
 	}
 	r.ways(s.Today, g.book.tables)
-	r.Verdict = r.verdict()
 	if s.Draws.N > 0 {
 		var ran atomic.Int64
 		r.Sure, err = s.sure(ctx, best, r.all.around, func() { done(total + int(ran.Add(1))) })
@@ -172,7 +170,7 @@ func (s Study) year(in *sim.Input, search *Search, around bool) *yearOf {
 	best := o.best()
 	y := &yearOf{table: t, days: newDaily(in, s.South), stream: in.FlowM3S != nil}
 	y.best = YearBest{
-		Year: in.Start.Year(), Choice: o.choice(best), Never: t.never.UnmetHours,
+		Choice: o.choice(best), Never: t.never.UnmetHours,
 		RainMM: y.days.totalMM, Start: in.Start, Days: t.Days,
 	}
 	if y.best.Dated() {
@@ -190,25 +188,21 @@ func (m *mean) outcomes() outcomes {
 	return outcomes{m.calendar, m.of, func(d int) bool { return 5*m.runs[d] >= m.years }, m.around.unmet != nil}
 }
 
-// choice puts a pair into words.
+// choice is a pair with its outcome.
 func (o outcomes) choice(p Pair) Choice {
-	c := Choice{Open: o.date(p.Open), Close: o.date(p.Close), Outcome: o.of(p), Pair: p}
+	c := Choice{Outcome: o.of(p), Pair: p}
 	switch {
 	case p.Open == p.Close:
-		c.Open, c.Close = never, never
+		c.Valve = Shut
 	case p == Pair{0, o.days}:
-		c.Open, c.Close = always, always
+		c.Valve = Running
 	}
 	return c
 }
 
 func (o outcomes) windowOf(best Pair) *Window {
 	open, close := o.window(best)
-	return &Window{
-		OpenFrom: o.date(open.From), OpenTo: o.date(open.To),
-		CloseFrom: o.date(close.From), CloseTo: o.date(close.To),
-		OpenDays: open, CloseDays: close,
-	}
+	return &Window{open, close}
 }
 
 // steady finds the pair whose unmet hours, in the worst year of the best four

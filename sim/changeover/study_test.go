@@ -11,9 +11,9 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/plots/report"
 	"sunrill/sim"
 	"sunrill/sim/changeover"
-	"sunrill/sim/measure"
 	"sunrill/storage"
 )
 
@@ -33,6 +33,23 @@ func study(t *testing.T, bus sim.Bus, ins ...*sim.Input) *changeover.Result {
 		t.Fatal(err)
 	}
 	return r
+}
+
+// dates writes the dates of a choice, "11-05", or in a word why it has none.
+func dates(r *changeover.Result, c changeover.Choice) (open, close string) {
+	switch c.Valve {
+	case changeover.Shut:
+		return "never", "never"
+	case changeover.Running:
+		return "always", "always"
+	}
+	return r.Date(c.Pair.Open).Format("01-02"), r.Date(c.Pair.Close).Format("01-02")
+}
+
+// said is what a reader is told first.
+func said(r *changeover.Result) string {
+	sentences, _ := report.Changeover{Result: r}.Verdict()
+	return sentences[0]
 }
 
 // known is a homestead whose answer is known: the panels carry the house
@@ -84,8 +101,8 @@ func TestKnownCreekGivesDatesToTheDay(t *testing.T) {
 		in, bus := known(c.start, c.wet, c.dry, c.dark, c.light)
 		r := oneYear(t, in, bus)
 		b := r.Best
-		if b.Open != c.open || b.Close != c.close {
-			t.Errorf("%s: open %s, close %s; want %s and %s", c.name, b.Open, b.Close, c.open, c.close)
+		if open, close := dates(r, b); open != c.open || close != c.close {
+			t.Errorf("%s: open %s, close %s; want %s and %s", c.name, open, close, c.open, c.close)
 		}
 		// A bank of a few minutes softens no whole hour but the first of a spell.
 		if math.Abs(b.UnmetHours-c.unmet) > 1 || b.HydroDays != c.days || b.DryPipeStops != 0 {
@@ -102,19 +119,19 @@ func TestWindowAndCostsOfAKnownCreek(t *testing.T) {
 	r := oneYear(t, in, bus)
 	// Opening earlier, as soon as there is water, and closing later is harmless;
 	// a day too late or too early costs 24 hours.
-	if w := *r.Window; w.OpenFrom != "10-31" || w.OpenTo != "11-15" || w.CloseFrom != "03-10" || w.CloseTo != "10-01" {
+	if w := *r.Window; w.Open != (changeover.Span{From: 30, To: 45}) || w.Close != (changeover.Span{From: 160, To: 365}) {
 		t.Errorf("window %+v", w)
 	}
-	got := map[string]map[int]float64{"open": {}, "close": {}}
+	got := map[bool]map[int]float64{false: {}, true: {}} // closing or not, by weeks
 	for _, c := range r.Costs {
-		got[c.Date][c.Weeks] = c.UnmetHours
-		if kwh := c.UnmetHours * 0.08; math.Abs(c.UnmetKWh-kwh) > 0.1 {
-			t.Errorf("%s %d weeks off: %g kWh for %g hours of 80 W", c.Date, c.Weeks, c.UnmetKWh, c.UnmetHours)
+		got[c.Closing][c.Weeks] = c.UnmetHours
+		if wh := c.UnmetHours * 80; math.Abs(c.UnmetWh-wh) > 100 {
+			t.Errorf("closing %v, %d weeks off: %g Wh for %g hours of 80 W", c.Closing, c.Weeks, c.UnmetWh, c.UnmetHours)
 		}
 	}
 	for weeks, want := range map[int]float64{-4: 0, -1: 0, 1: 168, 2: 336, 4: 672} {
-		if math.Abs(got["open"][weeks]-want) > 1 || math.Abs(got["close"][-weeks]-want) > 1 {
-			t.Errorf("%d weeks late to open costs %g hours, as early to close %g; want %g", weeks, got["open"][weeks], got["close"][-weeks], want)
+		if math.Abs(got[false][weeks]-want) > 1 || math.Abs(got[true][-weeks]-want) > 1 {
+			t.Errorf("%d weeks late to open costs %g hours, as early to close %g; want %g", weeks, got[false][weeks], got[true][-weeks], want)
 		}
 	}
 }
@@ -122,8 +139,8 @@ func TestWindowAndCostsOfAKnownCreek(t *testing.T) {
 func TestWordsWhereNoDateHelps(t *testing.T) {
 	in, bus := known(north, 0, 366, 0, 366) // no panels, an unfailing creek
 	r := oneYear(t, in, bus)
-	if r.Best.Open != "always" || r.Window != nil || !strings.Contains(r.Verdict, "all year") {
-		t.Errorf("unfailing creek: %+v, %s", r.Best, r.Verdict)
+	if r.Best.Valve != changeover.Running || r.Window != nil || !strings.Contains(said(r), "all year") {
+		t.Errorf("unfailing creek: %+v, %s", r.Best, said(r))
 	}
 
 	// Days on which the panels would do: nobody walks up the hill twice for
@@ -137,7 +154,9 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 			in.W(sim.Panels)[h] = 0
 		}
 		r = study(t, bus, in, in)
-		if r.Best.Open != c.open || r.Steady.Open != c.open || c.open == "always" && (!r.Rule.AllYear || !strings.HasPrefix(r.Rule.Text, "Leave the valve open all year")) {
+		best, _ := dates(r, r.Best)
+		steady, _ := dates(r, r.Steady.Choice)
+		if best != c.open || steady != c.open || c.open == "always" && (!r.Rule.AllYear || !strings.HasPrefix(report.Changeover{Result: r}.Rule(), "Leave the valve open all year")) {
 			t.Errorf("panels carry the house from day 100 to %d: best %+v, steady %+v, rule %+v", c.light, r.Best, r.Steady, r.Rule)
 		}
 	}
@@ -145,20 +164,20 @@ func TestWordsWhereNoDateHelps(t *testing.T) {
 	// A creek that only the bank gains from.
 	in, bus = known(north, 30, 200, 45, 160)
 	bus.Bank.CapacityWh, bus.Bank.MaxChargeW, bus.Bank.MaxDischargeW = 400_000, 4000, 4000
-	if r = oneYear(t, in, bus); r.Never.UnmetHours != 0 || r.Best.Open != "never" || !strings.Contains(r.Verdict, "What hydro would spare is the bank") {
-		t.Errorf("a bank for the whole winter: %s", r.Verdict)
+	if r = oneYear(t, in, bus); r.Never.UnmetHours != 0 || r.Best.Valve != changeover.Shut || !strings.Contains(said(r), "What hydro would spare is the bank") {
+		t.Errorf("a bank for the whole winter: %s", said(r))
 	}
 
 	in, bus = known(north, 30, 200, 400, 400) // panels alone suffice
 	r = oneYear(t, in, bus)
-	if r.Best.Open != "never" || r.Rule != nil || !strings.Contains(r.Verdict, "closed") {
-		t.Errorf("panels suffice: %+v, %s", r.Best, r.Verdict)
+	if r.Best.Valve != changeover.Shut || r.Rule != nil || !strings.Contains(said(r), "closed") {
+		t.Errorf("panels suffice: %+v, %s", r.Best, said(r))
 	}
 
 	in, bus = known(north, 0, 0, 45, 160) // a dry creek
 	r = oneYear(t, in, bus)
-	if r.Best.Open != "never" || !strings.Contains(r.Verdict, "never helps") {
-		t.Errorf("dry creek: %+v, %s", r.Best, r.Verdict)
+	if r.Best.Valve != changeover.Shut || !strings.Contains(said(r), "never helps") {
+		t.Errorf("dry creek: %+v, %s", r.Best, said(r))
 	}
 }
 
@@ -186,13 +205,13 @@ func crossing(year, light, dry, wet, dark int) (*sim.Input, sim.Bus) {
 func TestWetSeasonAcrossTheYearsStart(t *testing.T) {
 	in, bus := crossing(2017, 80, 120, 300, 320)
 	r := oneYear(t, in, bus)
-	if r.Best.Open != "11-17" || r.Best.Close != "03-22" || r.Best.UnmetHours != 0 {
+	if open, close := dates(r, r.Best); open != "11-17" || close != "03-22" || r.Best.UnmetHours != 0 {
 		t.Errorf("best %+v, want open from 17 November to 22 March", r.Best)
 	}
-	if !strings.Contains(r.Verdict, "when it ends") {
-		t.Error(r.Verdict)
+	if !strings.Contains(said(r), "when it ends") {
+		t.Error(said(r))
 	}
-	if w := *r.Window; w.OpenFrom > "11-17" || w.OpenTo != "11-17" || w.CloseFrom != "03-22" || w.CloseTo < "03-22" {
+	if w := *r.Window; w.Open.From > 320 || w.Open.To != 320 || w.Close.From != 80 || w.Close.To < 80 { // 17 November and 22 March
 		t.Errorf("window %+v", w)
 	}
 }
@@ -208,13 +227,13 @@ func TestRuleAcrossTheYearsStart(t *testing.T) {
 		ins = append(ins, in)
 	}
 	r := study(t, bus, ins...)
-	if r.Rule == nil || r.Rule.UnmetHours != 0 || r.Rule.OpenFlowLPS <= 0.4 {
+	if r.Rule == nil || r.Rule.UnmetHours != 0 || r.Rule.OpenFlowM3S <= 0.4e-3 {
 		t.Fatalf("%+v", r.Rule)
 	}
 	for y, p := range r.Rule.Played {
 		o := runPair(t, ins[y], bus, p.Pair)
 		if p.Pair.Close > p.Pair.Open || o.UnmetHours != 0 {
-			t.Errorf("%d: open %s, close %s, %g hours unmet", p.Year, p.Open, p.Close, o.UnmetHours)
+			t.Errorf("year %d: %+v, %g hours unmet", y, p.Pair, o.UnmetHours)
 		}
 	}
 }
@@ -267,18 +286,15 @@ func TestRuleFindsTheFlowThatTells(t *testing.T) {
 	// The creek runs at 0.5 L/s or at 3 L/s: opening when it runs at more
 	// than 0.5 and closing when it falls back costs nothing in any year.
 	if rule.UnmetHours != 0 || rule.Regret != 0 || rule.LeftOutUnmet != 0 {
-		t.Errorf("%s\ncosts %g hours, regret %g, on years left out %g; want none", rule.Text, rule.UnmetHours, rule.Regret, rule.LeftOutUnmet)
+		t.Errorf("%+v\ncosts %g hours, regret %g, on years left out %g; want none", rule, rule.UnmetHours, rule.Regret, rule.LeftOutUnmet)
 	}
-	if !(rule.OpenFlowLPS > 0.5 && rule.OpenFlowLPS <= 3.001) || rule.OpenDays < 1 || rule.OpenDays > 2 {
-		t.Errorf("opens at %g L/s on %d days running: %s", rule.OpenFlowLPS, rule.OpenDays, rule.Text)
-	}
-	if want := 20 / rule.OpenFlowLPS; math.Abs(rule.OpenBucketS-want) > 1e-9 {
-		t.Errorf("20 L at %g L/s fill in %g s, not %g", rule.OpenFlowLPS, want, rule.OpenBucketS)
+	if !(rule.OpenFlowM3S > 0.5e-3 && rule.OpenFlowM3S <= 3.001e-3) || rule.OpenRun < 1 || rule.OpenRun > 2 {
+		t.Errorf("opens at %g m³/s on %d days running: %+v", rule.OpenFlowM3S, rule.OpenRun, rule)
 	}
 	// Fixed dates that leave nobody short must open before the first of the
 	// years swells, and run the intake dry in the others.
 	if rule.DryPipeStops != 0 || r.Best.DryPipeStops < 5 {
-		t.Errorf("the rule stops %g times, fixed dates %s to %s %g times", rule.DryPipeStops, r.Best.Open, r.Best.Close, r.Best.DryPipeStops)
+		t.Errorf("the rule stops %g times, fixed dates %+v %g times", rule.DryPipeStops, r.Best.Pair, r.Best.DryPipeStops)
 	}
 }
 
@@ -301,18 +317,18 @@ func TestRuleTallyEqualsRunning(t *testing.T) {
 	for y, p := range r.Rule.Played {
 		o := runPair(t, ins[y], bus, p.Pair)
 		if o.UnmetHours != p.UnmetHours {
-			t.Errorf("%d, %s to %s: the rule counts %g hours, the run gives %g", p.Year, p.Open, p.Close, p.UnmetHours, o.UnmetHours)
+			t.Errorf("year %d, %+v: the rule counts %g hours, the run gives %g", y, p.Pair, p.UnmetHours, o.UnmetHours)
 		}
-		if p.UnmetHours < p.ForesightHours-1 { // an hour is no difference
-			t.Errorf("%d: the rule's %g hours beat foresight's %g", p.Year, p.UnmetHours, p.ForesightHours)
+		if p.UnmetHours < p.Foresight-1 { // an hour is no difference
+			t.Errorf("year %d: the rule's %g hours beat foresight's %g", y, p.UnmetHours, p.Foresight)
 		}
 		sum += o.UnmetHours / 6
-		foresight += p.ForesightHours / 6
+		foresight += p.Foresight / 6
 	}
 	if math.Abs(sum-r.Rule.UnmetHours) > 1e-9 || math.Abs(foresight-r.Rule.Foresight) > 1e-9 {
 		t.Errorf("means %g and %g, want %g and %g", r.Rule.UnmetHours, r.Rule.Foresight, sum, foresight)
 	}
-	t.Log(r.Rule.Text, r.Rule.UnmetHours, r.Rule.Foresight, r.Rule.LeftOutUnmet, r.Best, r.Steady)
+	t.Log(*r.Rule, r.Rule.UnmetHours, r.Rule.Foresight, r.Rule.LeftOutUnmet, r.Best, r.Steady)
 }
 
 // What happens later must not change when a rule acts.
@@ -400,7 +416,7 @@ func TestStudyStopsWhenAsked(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	var seen atomic.Int64
 	_, err := changeover.Study{
-		Bus: bus, Years: sim.Held(slices.Repeat([]*sim.Input{in}, 50)), Units: measure.US,
+		Bus: bus, Years: sim.Held(slices.Repeat([]*sim.Input{in}, 50)), Measures: changeover.Measures{RainMM: 25.4},
 		Progress: func(done, total int) {
 			seen.Store(int64(total))
 			cancel()

@@ -93,7 +93,7 @@ func (t *Table) Of(p Pair) Outcome {
 		o.OpenDays = float64(t.Days) - o.OpenDays
 	}
 	if h.unmetWh != nil {
-		o.UnmetKWh = h.unmetWh[i] / 1000
+		o.UnmetWh = h.unmetWh[i]
 	}
 	return o
 }
@@ -159,7 +159,7 @@ func (s *Search) Pairs(in *sim.Input) *Table {
 	s.between.reset(in, in.Openings)
 	s.tail.reset(s.shut(in), nil)
 	shut := s.switches(t, &t.within, s.shut(in))
-	t.never = Outcome{UnmetHours: float64(shut.unmet), UnmetKWh: shut.unmetWh / 1000, LowHours: float64(shut.low), FuelL: s.fuelL(shut)}
+	t.never = Outcome{UnmetHours: float64(shut.unmet), UnmetWh: shut.unmetWh, LowHours: float64(shut.low), FuelL: s.fuelL(shut)}
 	return t
 }
 

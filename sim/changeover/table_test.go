@@ -87,7 +87,7 @@ func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeov
 	if err != nil {
 		t.Fatal(err)
 	}
-	o.UnmetHours, o.UnmetKWh, o.LowHours = float64(y.Tally.UnmetHours), y.Tally.UnmetWh/1000, float64(y.Tally.LowHours)
+	o.UnmetHours, o.UnmetWh, o.LowHours = float64(y.Tally.UnmetHours), y.Tally.UnmetWh, float64(y.Tally.LowHours)
 	o.FuelL = y.Tally.FuelL
 	for d := range days {
 		if slices.Max(gated.W(sim.Creek)[24*d:24*d+24]) > 0 {
@@ -135,10 +135,10 @@ func ways(in *sim.Input, r *rand.Rand) {
 }
 
 func same(a, b changeover.Outcome) bool {
-	kwh := math.Abs(a.UnmetKWh-b.UnmetKWh) <= 1e-9*math.Max(a.UnmetKWh, b.UnmetKWh)+1e-12
+	wh := math.Abs(a.UnmetWh-b.UnmetWh) <= 1e-9*math.Max(a.UnmetWh, b.UnmetWh)+1e-9
 	fuel := math.Abs(a.FuelL-b.FuelL) <= 1e-6*math.Max(a.FuelL, b.FuelL) // held in 32 bits
-	a.UnmetKWh, b.UnmetKWh, a.FuelL, b.FuelL = 0, 0, 0, 0
-	return a == b && kwh && fuel
+	a.UnmetWh, b.UnmetWh, a.FuelL, b.FuelL = 0, 0, 0, 0
+	return a == b && wh && fuel
 }
 
 func TestPairsEqualRunningEach(t *testing.T) {
@@ -169,7 +169,7 @@ func TestPairsEqualRunningEach(t *testing.T) {
 				if !same(got, want) {
 					t.Errorf("open on day %d, closed on day %d: %+v, the run gives %+v", p.Open, p.Close, got, want)
 				}
-				differ[want.UnmetKWh+want.LowHours] = true
+				differ[want.UnmetWh+want.LowHours] = true
 			}
 			if len(differ) < 20 {
 				t.Errorf("only %d of the pairs differ: the homestead tests nothing", len(differ))

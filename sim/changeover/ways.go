@@ -2,33 +2,32 @@ package changeover
 
 import "slices"
 
+// Practice names what is laid side by side.
+type Practice int
+
+// What a household may do with its valve.
+const (
+	Today     Practice = iota // what it does now
+	OpenAll                   // open all year
+	ClosedAll                 // closed all year
+	BestFixed                 // the best dates, the same every year
+	ByRule                    // what the rule says
+)
+
 // Way is one way to work the valve, over all years: means, and the unmet hours
 // that one year in five exceeds.
 type Way struct {
-	Name      string  `json:"name"`
-	Open      string  `json:"open"`  // month-day, "never", "always" or, where it differs from year to year, "varies"
-	Close     string  `json:"close"` // likewise
-	OneInFive float64 `json:"one_in_five_unmet_hours"`
-	Moves     float64 `json:"valve_moves"` // openings and closings
-	Outcome
+	Practice Practice
+	Choice
+	OneInFive float64
+	Moves     float64 // openings and closings
 }
-
-// The names of the ways.
-const (
-	Today     = "what you do today"
-	OpenAll   = "open all year"
-	ClosedAll = "closed all year"
-	BestFixed = "best fixed dates"
-	ByRule    = "the rule"
-)
-
-const varies = "varies"
 
 // ways lays side by side what the household does today, a valve that is open
 // all year, one that is closed all year, the best fixed dates and the rule.
-func (r *Result) ways(today [2]string, tables []*Table) {
+func (r *Result) ways(today [2]*Date, tables []*Table) {
 	all := Pair{0, r.all.days}
-	fixed := func(name string, p Pair) {
+	fixed := func(practice Practice, p Pair) {
 		pairs := make([]Pair, len(tables))
 		for y, t := range tables {
 			pairs[y] = r.all.inYear(p, t)
@@ -36,13 +35,12 @@ func (r *Result) ways(today [2]string, tables []*Table) {
 				pairs[y] = Pair{0, t.Days}
 			}
 		}
-		w := wayOf(name, pairs, tables)
-		c := r.all.choice(p)
-		w.Open, w.Close = c.Open, c.Close
+		w := wayOf(practice, pairs, tables)
+		w.Valve, w.Pair = r.all.choice(p).Valve, p
 		r.Ways = append(r.Ways, w)
 	}
 	own, ok := all, true
-	if today != [2]string{} {
+	if today != [2]*Date{} {
 		own, ok = r.Find(today[0], today[1])
 	}
 	if ok {
@@ -52,18 +50,22 @@ func (r *Result) ways(today [2]string, tables []*Table) {
 	fixed(ClosedAll, Never)
 	fixed(BestFixed, r.Best.Pair)
 	if r.Rule != nil {
-		w := wayOf(ByRule, r.Rule.pairs, tables)
-		w.Open, w.Close = varies, varies
+		pairs := make([]Pair, len(tables))
+		for y, p := range r.Rule.Played {
+			pairs[y] = p.Pair
+		}
+		w := wayOf(ByRule, pairs, tables)
+		w.Valve = Varying
 		if r.Rule.AllYear {
-			w.Open, w.Close = always, always
+			w.Valve, w.Pair = Running, all
 		}
 		r.Ways = append(r.Ways, w)
 	}
 }
 
 // wayOf sums up a pair a year.
-func wayOf(name string, pairs []Pair, tables []*Table) Way {
-	w := Way{Name: name}
+func wayOf(practice Practice, pairs []Pair, tables []*Table) Way {
+	w := Way{Practice: practice}
 	n := float64(len(tables))
 	var unmet []float64
 	for y, t := range tables {

@@ -63,7 +63,7 @@ func TestChangeoverFiles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := record.Changeover(f, r); err != nil {
+	if err := record.Changeover(f, r, record.ChangeoverSaid{Verdict: "Open the valve.", Rule: "Open it in autumn."}); err != nil {
 		t.Fatal(err)
 	}
 	if err := f.Commit(); err != nil {
@@ -143,6 +143,9 @@ func TestChangeoverFiles(t *testing.T) {
 		if _, ok := o.Rule[key]; !ok {
 			t.Errorf("rule %v lacks %s", o.Rule, key)
 		}
+	}
+	if lps, ok := o.Rule["open_flow_lps"].(float64); ok && math.Abs(o.Rule["open_bucket_s"].(float64)-20/lps) > 0.02 {
+		t.Errorf("20 L at %g L/s fill in %v s, not %g", lps, o.Rule["open_bucket_s"], 20/lps)
 	}
 	if o.Steady["open"] == nil || o.Steady["unmet_hours"] == nil {
 		t.Errorf("steady %v", o.Steady)
