@@ -12,56 +12,109 @@ type hoursOfDay struct {
 	needWh, weeklyNeedWh float64
 }
 
+// House is a list of appliances made ready to be asked for any days. It is safe
+// for use by several goroutines.
+type House struct {
+	// Days are alike that share a weekday and a month.
+	kinds                  [7][13]hoursOfDay
+	over, flexible, weekly bool // on some kind of day
+}
+
+// NewHouse adds up what the appliances ask on each kind of day.
+func NewHouse(apps []Appliance, inv Inverter) *House {
+	house := new(House)
+	c := inv.curve()
+	for weekday := range house.kinds {
+		for month := time.January; month <= time.December; month++ {
+			k := &house.kinds[weekday][month]
+			*k = *dayOf(apps, &c, time.Weekday(weekday), month)
+			house.flexible = house.flexible || k.needWh > 0
+			house.weekly = house.weekly || k.weeklyNeedWh > 0
+			for _, w := range k.overW {
+				house.over = house.over || w > 0
+			}
+		}
+	}
+	return house
+}
+
 // Build returns the demand of a list of appliances over so many days from
 // start, which is the beginning of a day.
 func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
-	d := Demand{Start: start, BusW: make([]float64, 24*days)}
-	over := make([]float64, 24*days)
-	flex, need := make([]float64, 24*days), make([]float64, days)
-	weeklyNeed := make([]float64, (days+6)/7)
-	var weekly, together []float64
-	for i := range apps {
-		if weekly == nil && apps[i].Weekly && apps[i].Flexible {
-			weekly, together = make([]float64, 24*days), make([]float64, 24*days)
-		}
-	}
-	c := inv.curve()
-
-	// Days are alike that share a weekday and a month: at most 84 kinds.
-	var kinds [7][13]*hoursOfDay
-	anyOver, anyFlex, anyWeekly := false, false, false
-	for day := range days {
-		date := start.AddDate(0, 0, day)
-		kind := kinds[date.Weekday()][date.Month()]
-		if kind == nil {
-			kind = dayOf(apps, &c, date.Weekday(), date.Month())
-			kinds[date.Weekday()][date.Month()] = kind
-		}
-		copy(d.BusW[24*day:], kind.busW[:])
-		copy(over[24*day:], kind.overW[:])
-		copy(flex[24*day:], kind.flexW[:])
-		if weekly != nil {
-			copy(weekly[24*day:], kind.weeklyW[:])
-			copy(together[24*day:], kind.togetherW[:])
-		}
-		need[day] = kind.needWh
-		weeklyNeed[day/7] += kind.weeklyNeedWh
-		anyFlex = anyFlex || kind.needWh > 0
-		anyWeekly = anyWeekly || kind.weeklyNeedWh > 0
-		for _, w := range kind.overW {
-			anyOver = anyOver || w > 0
-		}
-	}
-	if anyOver {
-		d.OverW = over
-	}
-	if anyFlex || anyWeekly {
-		d.FlexibleW, d.FlexibleWh = flex, need
-	}
-	if anyWeekly {
-		d.WeeklyW, d.WeeklyWh, d.TogetherW = weekly, weeklyNeed, together
-	}
+	var d Demand
+	NewHouse(apps, inv).Demand(&d, start, days)
 	return d
+}
+
+// Demand puts what the house asks over so many days from start, which is the
+// beginning of a day, into d, in memory that d has already where there is some.
+func (house *House) Demand(d *Demand, start time.Time, days int) {
+	d.Start = start
+	hourly := func(s *[]float64, wanted bool) {
+		*s = resize(*s, 24*days, wanted)
+	}
+	hourly(&d.BusW, true)
+	hourly(&d.OverW, house.over)
+	hourly(&d.FlexibleW, house.flexible || house.weekly)
+	hourly(&d.WeeklyW, house.weekly)
+	hourly(&d.TogetherW, house.weekly)
+	d.FlexibleWh = resize(d.FlexibleWh, days, house.flexible || house.weekly)
+	d.WeeklyWh = resize(d.WeeklyWh, (days+6)/7, house.weekly)
+	clear(d.WeeklyWh)
+
+	over, flexible, weekly := false, false, false // on any of these days
+	month, next := start.Month(), daysLeft(start)
+	for day := range days {
+		if day == next {
+			date := start.AddDate(0, 0, day)
+			month, next = date.Month(), day+daysLeft(date)
+		}
+		kind := &house.kinds[(int(start.Weekday())+day)%7][month]
+		copy(d.BusW[24*day:], kind.busW[:])
+		if house.over {
+			copy(d.OverW[24*day:], kind.overW[:])
+			for _, w := range kind.overW {
+				over = over || w > 0
+			}
+		}
+		if house.flexible || house.weekly {
+			copy(d.FlexibleW[24*day:], kind.flexW[:])
+			d.FlexibleWh[day] = kind.needWh
+			flexible = flexible || kind.needWh > 0
+		}
+		if house.weekly {
+			copy(d.WeeklyW[24*day:], kind.weeklyW[:])
+			copy(d.TogetherW[24*day:], kind.togetherW[:])
+			d.WeeklyWh[day/7] += kind.weeklyNeedWh
+			weekly = weekly || kind.weeklyNeedWh > 0
+		}
+	}
+	if !over {
+		d.OverW = nil
+	}
+	if !flexible && !weekly {
+		d.FlexibleW, d.FlexibleWh = nil, nil
+	}
+	if !weekly {
+		d.WeeklyW, d.WeeklyWh, d.TogetherW = nil, nil, nil
+	}
+}
+
+// daysLeft returns the days from a date to the first of the next month.
+func daysLeft(date time.Time) int {
+	return time.Date(date.Year(), date.Month()+1, 0, 0, 0, 0, 0, time.UTC).Day() - date.Day() + 1
+}
+
+// resize returns n values, in the memory of s if that is enough; nil where none
+// are wanted.
+func resize(s []float64, n int, wanted bool) []float64 {
+	switch {
+	case !wanted:
+		return nil
+	case cap(s) < n:
+		return make([]float64, n)
+	}
+	return s[:n]
 }
 
 // dayOf adds up one kind of day.

@@ -2,6 +2,7 @@ package loads_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -190,5 +191,62 @@ func TestTypicals(t *testing.T) {
 	}
 	if _, ok := loads.FindTypical("anvil"); ok {
 		t.Error("an anvil draws nothing")
+	}
+}
+
+// A year goes as its days do one by one, over month ends and a leap day, in
+// memory that another year has used.
+func TestHouseOfDays(t *testing.T) {
+	every := func(months ...time.Month) (in [13]bool) {
+		for _, m := range months {
+			in[m] = true
+		}
+		return in
+	}
+	evening := [24]float64{18: 1, 19: 0.5}
+	apps := []loads.Appliance{
+		{Watts: 900, Count: 1, HourShare: evening, Days: [7]bool{1: true, 4: true}, Months: every(2, 3, 12)},
+		{Watts: 700, Count: 1, HourShare: evening, Days: [7]bool{4: true, 6: true}, Months: every(1, 2)},
+		{Watts: 200, Count: 1, HoursPerDay: 2, HourShare: evening, Flexible: true, Days: [7]bool{0: true, 2: true}, Months: every(5, 6)},
+		{Watts: 300, Count: 1, HoursPerDay: 1, HourShare: evening, Flexible: true, Weekly: true, Days: [7]bool{0: true, 2: true}, Months: every(6, 7)},
+	}
+	inv := loads.Inverter{RatedW: 1000, IdleW: 10, Efficiency: 0.9}
+	house := loads.NewHouse(apps, inv)
+	var d loads.Demand
+	for _, c := range []struct {
+		from time.Time
+		days int
+	}{{time.Date(2015, 10, 1, 0, 0, 0, 0, time.UTC), 366}, {time.Date(2017, 1, 31, 0, 0, 0, 0, time.UTC), 40}, {time.Date(2016, 4, 1, 0, 0, 0, 0, time.UTC), 270}} {
+		house.Demand(&d, c.from, c.days)
+		need := 0.0
+		for day := range c.days {
+			one := loads.Build(c.from.AddDate(0, 0, day), 1, apps, inv)
+			for _, s := range []struct {
+				name      string
+				year, day []float64
+			}{{"bus", d.BusW, one.BusW}, {"over", d.OverW, one.OverW}, {"flexible", d.FlexibleW, one.FlexibleW}, {"weekly", d.WeeklyW, one.WeeklyW}} {
+				got, want := make([]float64, 24), make([]float64, 24)
+				copy(want, s.day)
+				if s.year != nil {
+					copy(got, s.year[24*day:])
+				}
+				if !slices.Equal(got, want) {
+					t.Fatalf("%s on %s: %v, want %v", s.name, c.from.AddDate(0, 0, day).Format("2 January 2006"), got, want)
+				}
+			}
+			if one.FlexibleWh != nil {
+				need += one.FlexibleWh[0]
+			}
+		}
+		got := 0.0
+		for _, wh := range d.FlexibleWh {
+			got += wh
+		}
+		if got != need || (need > 0) != (c.days > 40) {
+			t.Errorf("from %s: flexible need %g Wh, of its days %g", c.from.Format("2006-01-02"), got, need)
+		}
+		if (d.OverW == nil) != (c.days == 270) || (d.WeeklyW == nil) != (c.days == 40) {
+			t.Errorf("from %s: over %v, weekly %v", c.from.Format("2006-01-02"), d.OverW != nil, d.WeeklyW != nil)
+		}
 	}
 }

@@ -44,8 +44,11 @@ func (r Record) Slice(from, to int) Record {
 // the hour; stocks are those at its end.
 type Year struct {
 	Start time.Time // 00:00 of the first day
-	Days  int       // 365 or 366
+	Days  int       // 365 or 366; fewer where the record breaks off
 }
+
+// Unfinished reports whether the record breaks off before the year is over.
+func (y Year) Unfinished() bool { return y.Days < 365 }
 
 // Hours returns 24 hours for each day.
 func (y Year) Hours() int { return 24 * y.Days }

@@ -14,6 +14,9 @@ func BenchmarkYear(b *testing.B) { benchCommand(b, "year") }
 // BenchmarkBook does the same for the book.
 func BenchmarkBook(b *testing.B) { benchCommand(b, "book") }
 
+// BenchmarkDryWinter does the same for dry winters.
+func BenchmarkDryWinter(b *testing.B) { benchCommand(b, "drywinter") }
+
 func benchCommand(b *testing.B, name string) {
 	b.Chdir(b.TempDir())
 	for b.Loop() {

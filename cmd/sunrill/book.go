@@ -29,8 +29,8 @@ func bookCommand() command {
 		long: `Puts everything into one report.html. Its first page is for somebody who reads
 nothing else: will it carry us, is hydro worth it, how big a bank, when to open
 and close, what to do next, how sure. Then whether hydro is worth it, dry winters,
-the bank, the changeover, the year, the site as it was understood, cautions,
-assumptions with their reasons, and what was not modelled. The numbers of every
+the bank, the changeover, the year and the cautions; in an appendix the site as it
+was understood, assumptions with their reasons, and what was not modelled. The numbers of every
 figure are in the CSV files beside it. The year that is told in
 full is the middling one of those that --years names; the studies take all.`,
 		example: "sunrill book",
@@ -190,10 +190,13 @@ func (b *book) page(c *call, h *series.Homestead) report.Page {
 	if len(b.years) > 1 {
 		page.Sections = append(page.Sections, b.year.InShort("The middling year"))
 	}
-	page.Sections = append(page.Sections, b.year.Sections()...)
-	page.Sections = append(page.Sections, newChecked(h).site(true)...)
+	for _, s := range b.year.Sections() {
+		s.Appendix = s.ID == "household" || s.ID == "hills" // what was understood of the site
+		page.Sections = append(page.Sections, s)
+	}
+	page.Sections = append(page.Sections, report.InAppendix(newChecked(h).site(true)...)...)
 	if made {
-		page.Sections = append(page.Sections, fit)
+		page.Sections = append(page.Sections, report.InAppendix(fit)...)
 	}
 	return page
 }

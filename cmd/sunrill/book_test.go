@@ -51,9 +51,9 @@ func TestBook(t *testing.T) {
 			t.Errorf("the contents have no chapter %s", id)
 		}
 	}
-	// What decides comes first, what was understood last.
+	// What decides comes first, what was understood stands in the appendix.
 	at := strings.Index(page, `id="front"`)
-	for _, id := range []string{"worth", "drywinter", "bank-size", "changeover", "years", "energy", "place", "made-up", "cautions"} {
+	for _, id := range []string{"worth", "drywinter", "bank-size", "changeover", "years", "energy", "cautions", "household", "place", "made-up", "assumptions"} {
 		next := strings.Index(page, `<section id="`+id+`"`)
 		if next < at {
 			t.Errorf("chapter %s stands too early", id)
@@ -64,6 +64,21 @@ func TestBook(t *testing.T) {
 		t.Skip("starts a browser")
 	}
 	reporttest.Check(t, filepath.Join(dir, "report.html"), len(figures))
+
+	// Who reads nothing else needs one sheet; the rest is at most 15, the appendix apart.
+	cut := func(name, before string) string {
+		part, _, found := strings.Cut(page, before)
+		if !found {
+			t.Fatalf("no %s in the book", before)
+		}
+		path := filepath.Join(t.TempDir(), name)
+		put(t, path, part)
+		return path
+	}
+	sheets := reporttest.Sheets(t, cut("front.html", `<section id="notes"`), cut("main.html", `<h2 class="appendix">`), filepath.Join(dir, "report.html"))
+	if sheets[0] != 1 || sheets[1] > 15 || sheets[2] <= sheets[1] {
+		t.Errorf("the front takes %d sheets, up to the appendix it is %d, with it %d; want 1, 15 at most, and more", sheets[0], sheets[1], sheets[2])
+	}
 }
 
 // Without hydro the book tells what to describe, and leaves out what needs it.

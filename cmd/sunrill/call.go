@@ -182,10 +182,13 @@ func (c *call) pick(h *series.Homestead) ([]weather.Year, error) {
 	from, to, ok := parseYears(spec)
 	if !ok {
 		hint := ""
-		if spec == "typical" || spec == "worst" {
-			hint = "; typical and worst are for \"sunrill year\""
+		if spec == "typical" || spec == "worst" || spec == "running" {
+			hint = "; typical, worst and running are for \"sunrill year\""
 		}
 		return nil, usageError{fmt.Sprintf("--years: %q is none of all, last, a year such as %d, or a span such as %d-%d%s", spec, last, first, last, hint)}
+	}
+	if y, is := h.Unfinished(); is && from >= first && to == y.Number() {
+		return nil, usageError{fmt.Sprintf("--years %s: the water year %d is not over, the records end on %s, and it counts among no years; \"sunrill year%s --years %d\" runs it up to there", spec, to, lastDay(y), c.siteWord(), to)}
 	}
 	if from < first || to > last {
 		return nil, usageError{fmt.Sprintf("--years %s: the record holds complete water years from %d to %d", spec, first, last)}
@@ -197,6 +200,11 @@ func (c *call) pick(h *series.Homestead) ([]weather.Year, error) {
 		}
 	}
 	return ys, nil
+}
+
+// lastDay writes the last day of a year.
+func lastDay(y weather.Year) string {
+	return y.Start.AddDate(0, 0, y.Days-1).Format("2 January 2006")
 }
 
 func parseYears(spec string) (from, to int, ok bool) {

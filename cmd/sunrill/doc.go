@@ -106,9 +106,11 @@
 // A year is a water year: it begins before the wet season, on 1 October in the
 // north, 1 April in the south, or as the site says. The result is told in words,
 // the bad news first; the folder named by --out gets tables, charts and a report
-// for a browser, in place of the results that an earlier run left there. With "--years all" each year of the record gets a line; with no --years the
-// middling year is told, after what a middling year, one in five and the worst
-// come to.
+// for a browser, in place of the results that an earlier run left there. With
+// "--years all" each year of the record gets a line; with no --years the middling
+// year is told, after what a middling year, one in five and the worst come to. A
+// winter that is not over is run by "--years running", up to where the records
+// end, and enters no mean of years.
 //
 // Nobody knows the sky, the creek and the house to the last digit, so every
 // answer is worked out under --draws 20 of them: one sky that the rain and the sun

@@ -41,7 +41,7 @@ func (o *options) add(fs *pflag.FlagSet, g group) {
 		fs.StringVar(&o.format, "format", "svg", "format of the charts: svg, png or pdf")
 	}
 	if g&withYears != 0 {
-		usual, words := "typical", "typical, worst, last"
+		usual, words := "typical", "typical, worst, last, running (the season that is not over)"
 		if g&everyYear != 0 {
 			usual, words = "all", "last"
 		}

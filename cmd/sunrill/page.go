@@ -50,6 +50,9 @@ func uses(h *series.Homestead, start time.Time, days int) []plots.Use {
 func (c *call) yearPage(h *series.Homestead, v report.Year, sections []report.Section) report.Page {
 	page := c.sitePage(h)
 	page.Subtitle = "The year " + v.Name()
+	if v.Unfinished() {
+		page.Subtitle = "The season that is not over, " + v.Name()
+	}
 	page.Verdict, page.Bad = v.Verdict()
 	page.Sections = sections
 	return page

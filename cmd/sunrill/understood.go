@@ -50,6 +50,9 @@ func (k *checked) place() report.Section {
 	sec.Text = []string{fmt.Sprintf("%s: latitude %.2f, longitude %.2f, %s above the sea. The rain record has %s from %s. Water years begin on %d %s; those of %s can be run.",
 		s.Name, s.Place.LatDeg, s.Place.LonDeg, u.Length(s.Place.ElevationM), measure.Plural(s.Rain.Days(), "day", "days"),
 		s.Rain.Start.Format("2 January 2006"), s.YearDay, s.YearMonth, yearsSpan(years))}
+	if y, is := k.h.Unfinished(); is {
+		sec.Text[0] += fmt.Sprintf(" That from %s on is not over; it can be run up to %s (--years running).", y.Start.Format("2 January 2006"), lastDay(y))
+	}
 	if s.RainFromMonths {
 		sec.Text[0] = strings.Replace(sec.Text[0], "The rain record has", "The rain is known by its months alone, and days are made up from them:", 1)
 	}

@@ -23,7 +23,8 @@ summary.json, hours.csv, days.csv, months.csv, deficits.csv, the charts and
 report.html, which any browser opens. It runs every year of the record, with
 the middle values and under draws of what nobody knows for sure, tells how a
 middling year goes, one in five and the worst and how sure that is, and then the
-middling year in full; --years worst, last or 2016 tells another.`,
+middling year in full; --years worst, last or 2016 tells another. A winter that
+is not over yet is run alone, up to where the records end: --years running.`,
 		example: "sunrill year --years all",
 		groups:  withSite | withYears | withFiles | withDraws | withSeed | withResult,
 		flags:   valve.add,
@@ -53,15 +54,26 @@ const (
 	toldOnly // there is one only
 )
 
-// pickYear returns the water years that --years names and which of them is told
-// in full.
+// pickYear returns the water years that --years names, the season that is not
+// over among them where it is named alone, and which of them is told in full.
 func (c *call) pickYear(h *series.Homestead) ([]weather.Year, told, error) {
 	years, which, err := h.Years(), toldWorst, error(nil)
 	switch c.opts.years {
 	case "", "typical":
 		which = toldTypical
 	case "worst":
+	case "running":
+		y, is := h.Unfinished()
+		if !is {
+			last := years[len(years)-1]
+			return nil, 0, usageError{fmt.Sprintf("--years running: the records hold no week beyond the last whole water year, which ended on %s", lastDay(last))}
+		}
+		years = []weather.Year{y}
 	default:
+		if y, is := h.Unfinished(); is && c.opts.years == fmt.Sprint(y.Number()) {
+			years = []weather.Year{y}
+			break
+		}
 		years, err = c.pick(h)
 	}
 	if len(years) == 1 {
@@ -111,6 +123,9 @@ func tellYear(c *call, h *series.Homestead, years []weather.Year, which told) er
 			c.sayAll(said)
 			if carried.Carried.Draws > 0 {
 				c.say("%s", tableText(carried.Table()))
+			}
+			if y, is := h.Unfinished(); is {
+				c.say("%s\n", wrap(fmt.Sprintf("The season from %s on is in none of this: the records end on %s. \"sunrill year%s --years running\" runs it up to there.", y.Start.Format("2 January 2006"), lastDay(y), c.siteWord())))
 			}
 			c.say("The middling year in full:\n")
 		} else {
@@ -208,7 +223,7 @@ func (c *call) blame(h *series.Homestead, years []weather.Year, causes []sim.Cau
 	open := sim.Years{}
 	hydro := h.Machine != nil && h.FlowM3S() != nil
 	if hydro {
-		open = series.OverAllYear(some, drawn...)
+		open = series.OverCreek(some, drawn...)
 	}
 	return series.Over(some, drawn...).Blame(c.ctx, open, h.Bus(), n, causes, hydro, nil)
 }
@@ -237,9 +252,12 @@ func runYears(c *call, h *series.Homestead, years []weather.Year, step func()) (
 // writeYear writes the files of a year and returns their names. Chapters that
 // go before the year's own are given.
 func writeYear(c *call, h *series.Homestead, v report.Year, carried report.Carried, before ...report.Section) ([]string, error) {
-	changeover, err := yearChangeover(c, h, v.Year)
-	if err != nil {
-		return nil, err
+	var changeover []report.Section
+	if !v.Unfinished() { // its best closing is not known yet
+		var err error
+		if changeover, err = yearChangeover(c, h, v.Year); err != nil {
+			return nil, err
+		}
 	}
 	page := c.yearPage(h, v, slices.Concat(before, v.Sections(), changeover))
 	if lead := before[0]; lead.ID == "sure" && lead.Text == nil {

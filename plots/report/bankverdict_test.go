@@ -64,7 +64,7 @@ func TestYearNamesTheCause(t *testing.T) {
 	v := small(t, "lfp")
 	v.Summary.UnmetHours, v.Summary.OverHours = 12, 5
 	for want, d := range map[string]*sim.Diagnosis{
-		"With an inverter that carries it, 7 hours of the year’s 12 would be left.":          {UnmetHours: 12, Alone: []sim.Lift{{Limit: sim.InverterLimit, UnmetHours: 7}}},
+		"With an inverter that carries it, 7 hours of the 12 would be left.":                 {UnmetHours: 12, Alone: []sim.Lift{{Limit: sim.InverterLimit, UnmetHours: 7}}},
 		"A bigger inverter alone would not help":                                             {UnmetHours: 12, Alone: []sim.Lift{{Limit: sim.InverterLimit, UnmetHours: 12}}},
 		"The cause, by trying: the bank holds too little. With 4 times the bank 2 of the 12": {UnmetHours: 12, Causes: []sim.Lift{{Limit: sim.SizeLimit, UnmetHours: 2}}},
 	} {

@@ -39,9 +39,13 @@ func (v Year) bank() Section {
 		measure.Energy(drawn.UsableWh), measure.Percent(bank.FloorSoC), measure.Percent(s.MinSoC), measure.Percent(bank.ComfortSoC),
 		measure.Plural(s.LowHours, "hour", "hours")))
 	if w := s.Wear; w.LifeUsed > 0 {
-		text := fmt.Sprintf("The year took as much out of it as %s full cycles and used %s of its cycle life", measure.Digits(w.FullCycles, 3), measure.Percent(w.LifeUsed))
+		text := fmt.Sprintf("The %s took as much out of it as %s full cycles and used %s of its cycle life", v.span(), measure.Digits(w.FullCycles, 3), measure.Percent(w.LifeUsed))
 		if w.LifeYearsHigh > 0 {
-			text += fmt.Sprintf("; at this pace it lasts some %s to %s years", measure.Digits(w.LifeYearsLow, 2), measure.Digits(w.LifeYearsHigh, 2))
+			pace := "at this pace"
+			if v.Unfinished() {
+				pace += ", were the whole year like it,"
+			}
+			text += fmt.Sprintf("; "+pace+" it lasts some %s to %s years", measure.Digits(w.LifeYearsLow, 2), measure.Digits(w.LifeYearsHigh, 2))
 		}
 		sec.Text = append(sec.Text, text+".")
 	}
@@ -63,8 +67,8 @@ func (v Year) spellTable(spells []sim.Spell) Table {
 	t := Table{
 		Caption: "The deepest deficit spells",
 		Head:    []string{"from", "days", "depth, kWh", "unmet, kWh", "unmet hours"},
-		Note: fmt.Sprintf("%s in the year, most of them ordinary nights. %s Unmet: what your own bank left.",
-			measure.Plural(len(spells), "spell", "spells"), spellNote),
+		Note: fmt.Sprintf("%s in the %s, most of them ordinary nights. %s Unmet: what your own bank left.",
+			measure.Plural(len(spells), "spell", "spells"), v.span(), spellNote),
 		Data: "deficits.csv",
 	}
 	for _, d := range deepest(spells, 6) {

@@ -29,7 +29,7 @@ func (v Year) energy() Section {
 	}
 	return Section{
 		ID:      "energy",
-		Title:   "Energy through the year",
+		Title:   "Energy through the " + v.span(),
 		Text:    v.energyText(),
 		Figures: []Figure{{plots.EnergyByMonth(m), "months.csv"}},
 		Tables:  []Table{v.monthTable(months, generator > 0)},

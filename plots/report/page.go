@@ -42,6 +42,16 @@ type Section struct {
 	Text    []string // paragraphs
 	Figures []Figure
 	Tables  []Table
+
+	Appendix bool // stands in the appendix, behind the cautions
+}
+
+// InAppendix returns sections as chapters of the appendix.
+func InAppendix(ss ...Section) []Section {
+	for i := range ss {
+		ss[i].Appendix = true
+	}
+	return ss
 }
 
 // Figure is a chart and the name of the file beside the page that holds its
@@ -147,12 +157,20 @@ func Write(w io.Writer, p Page) error {
 	if err != nil {
 		return err
 	}
+	var main, appendix []drawnSection
+	for _, s := range sections {
+		if s.Appendix {
+			appendix = append(appendix, s)
+		} else {
+			main = append(main, s)
+		}
+	}
 	return pageTemplate.Execute(w, struct {
 		Page
-		CSS   template.CSS
-		Drawn []drawnSection
-		Front *drawnFront
-	}{p, template.CSS(pageCSS), sections, front})
+		CSS             template.CSS
+		Drawn, Appendix []drawnSection
+		Front           *drawnFront
+	}{p, template.CSS(pageCSS), main, appendix, front})
 }
 
 // drawAll draws every chart, as many at a time as there are processors.

@@ -120,7 +120,11 @@ func (v Carried) Verdict() (sentences []string, bad bool) {
 		return Odds(n, of)
 	}
 	if one {
-		say("How sure: over %d draws of %s this year leaves %s in the dark; carried through every hour: %s.", c.Draws, v.Doubts.What(), rangedHours(c.Middling), none(c.Middling))
+		span := "this year"
+		if v.Lines[0].unfinished() {
+			span = "this season so far"
+		}
+		say("How sure: over %d draws of %s %s leaves %s in the dark; carried through every hour: %s.", c.Draws, v.Doubts.What(), span, rangedHours(c.Middling), none(c.Middling))
 		sentences = append(sentences, v.Doubts.blame("the hours in the dark", func(b *sim.Blames) sim.Blame { return b.Dark })...)
 		return sentences, bad
 	}
@@ -163,7 +167,11 @@ func (v Carried) Table() Table {
 		t.Rows = append(t.Rows, []string{name, measure.HoursNumber(d.Middle), mid, from, to, fmt.Sprintf("%d of %d", n, of)})
 	}
 	if c.Years == 1 {
-		row("this year", c.Middling)
+		name := "this year"
+		if len(v.Lines) == 1 && v.Lines[0].unfinished() {
+			name, t.Caption = v.Lines[0].Name(), "Hours in the dark"
+		}
+		row(name, c.Middling)
 		return t
 	}
 	row("middling", c.Middling)

@@ -21,6 +21,47 @@ func TestOdds(t *testing.T) {
 	}
 }
 
+// A season that is not over says so, in its name, its verdict and its charts,
+// and promises no years.
+func TestUnfinishedSeason(t *testing.T) {
+	in := *madeUp(t).Year.In
+	hours := 24 * 92
+	for _, s := range []*[]float64{&in.DemandW, &in.FlexibleW, &in.TurbineM3S, &in.AirC, &in.BankC, &in.OverW} {
+		*s = (*s)[:min(hours, len(*s))]
+	}
+	for _, s := range []*[]float64{&in.FlexibleWh, &in.RainMM, &in.SunHours, &in.FlowM3S} {
+		*s = (*s)[:min(hours/24, len(*s))]
+	}
+	in.Set(sim.Panels, in.W(sim.Panels)[:hours])
+	in.Set(sim.Creek, in.W(sim.Creek)[:hours])
+	in.DryStopHour, in.VisitDay, in.NozzleSet = nil, nil, nil
+	in.Start = time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC)
+	y, err := sim.Run(&in, madeUp(t).Year.Bus)
+	if err != nil {
+		t.Fatal(err)
+	}
+	v := report.Year{Year: y, Summary: sim.Summarize(y)}
+	says, _ := v.Verdict()
+	if text := strings.Join(says, " "); !strings.Contains(text, "The season is not over: the records end on 31 December 2016") || !strings.Contains(text, "those of 92 days") || strings.Contains(text, "the year") {
+		t.Errorf("the verdict of a season that breaks off: %s", text)
+	}
+	for _, sec := range v.Sections() {
+		for _, f := range sec.Figures {
+			if !strings.HasSuffix(f.Title, ", 2016–17 up to 31 December") {
+				t.Errorf("the title %q does not say when the season breaks off", f.Title)
+			}
+		}
+		if text := strings.Join(sec.Text, " "); sec.ID == "household" || strings.Contains(text, "lasts some") && !strings.Contains(text, "were the whole year like it") {
+			t.Errorf("%s speaks of years: %s", sec.Title, text)
+		}
+	}
+	line := report.YearLine{Start: in.Start, Summary: v.Summary}
+	c := report.NewCarried(sim.NewCarried([]int{9}, [][]int{{8}, {10}}), report.Doubts{Draws: 2}, []report.YearLine{line})
+	if said, _ := c.Verdict(); !strings.Contains(said[0], "this season so far leaves") || c.Table().Rows[0][0] != "2016–17 up to 31 December" {
+		t.Errorf("how sure: %q, %q", said, c.Table().Rows[0])
+	}
+}
+
 func lines(hours ...int) []report.YearLine {
 	var ls []report.YearLine
 	for i, h := range hours {

@@ -31,7 +31,11 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 		say("The longest dark spell lasted %s; %s were missing, %s of what the house asked for.",
 			measure.Plural(s.LongestUnmetH, "hour", "hours"), measure.Energy(s.Tally.UnmetWh), measure.Percent(share))
 	} else {
-		say("%s carried the house through every hour of the year.", v.sources())
+		say("%s carried the house through every hour of the %s.", v.sources(), v.span())
+	}
+	if v.Unfinished() {
+		say("The season is not over: the records end on %s, and so does this run. Its sums are those of %s, no year’s, and enter no mean of years. What may come is for \"sunrill outlook\".",
+			v.day(y.In.Hours()-1), measure.Plural(y.In.Hours()/24, "day", "days"))
 	}
 	if s.UnmetHours > 0 {
 		if text := why(v.Why); text != "" {
@@ -41,7 +45,7 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 	if s.OverHours > 0 {
 		text := fmt.Sprintf("In %s the house asked for more than the inverter can carry: %s.", measure.Plural(s.OverHours, "hour", "hours"), v.dates(runs(y.In.OverW)))
 		if left, tried := v.Why.Without(sim.InverterLimit); tried && left < float64(s.UnmetHours) {
-			text += fmt.Sprintf(" With an inverter that carries it, %s of the year’s %s would be left.", measure.Hours(left), measure.Count(s.UnmetHours))
+			text += fmt.Sprintf(" With an inverter that carries it, %s of the %s would be left.", measure.Hours(left), measure.Count(s.UnmetHours))
 		} else if tried {
 			text += " A bigger inverter alone would not help: the bank and the sources fall short in these hours too."
 		}

@@ -33,17 +33,20 @@ func (v Year) water() Section {
 	}
 	text := fmt.Sprintf("The turbine gave power on %s.", measure.Plural(s.HydroDays, "day", "days"))
 	if in.OpenHour > 0 || in.CloseHour < in.Hours() {
-		if in.CloseHour > in.OpenHour {
+		switch {
+		case in.CloseHour > in.OpenHour:
 			text += fmt.Sprintf(" The valve is open from %s to %s.", v.day(in.OpenHour), v.day(in.CloseHour-1))
-		} else {
-			text += " The valve stays shut all year."
+		case in.CloseHour > 0 && in.OpenHour > in.CloseHour: // the season crosses the year's start
+			text += fmt.Sprintf(" The valve is open up to %s, and again from %s on.", v.day(in.CloseHour-1), v.day(in.OpenHour))
+		default:
+			text += " The valve stays shut through the " + v.span() + "."
 		}
 	}
 	if in.CutoffM3S > 0 {
 		text += fmt.Sprintf(" The turbine stands still when less than %s is left for it (%s).", v.System.Flow(in.CutoffM3S), v.System.BucketFills(in.CutoffM3S))
 	}
 	if s.Visits > 0 {
-		text += fmt.Sprintf(" Somebody walks up to it %s a year.", measure.Plural(s.Visits, "time", "times"))
+		text += fmt.Sprintf(" Somebody walks up to it %s in the %s.", measure.Plural(s.Visits, "time", "times"), v.span())
 	}
 	sec.Text = append(sec.Text, text)
 	if n := len(in.DryStopHour); n > 0 {

@@ -62,7 +62,7 @@ func (v Year) Sections() []Section {
 		ss = append(ss, v.water())
 	}
 	ss = append(ss, v.hours())
-	if v.Household != nil || v.Uses != nil {
+	if (v.Household != nil || v.Uses != nil) && !v.Unfinished() { // they are of a year
 		ss = append(ss, v.household())
 	}
 	if len(v.Skylines) > 0 {
@@ -79,9 +79,23 @@ func (v Year) Sections() []Section {
 	return ss
 }
 
+// line is the year as one of several, its summary left out.
+func (v Year) line() YearLine {
+	return YearLine{Start: v.Year.In.Start, Summary: sim.Summary{Tally: sim.Tally{Hours: v.Year.In.Hours()}}}
+}
+
 // short names the year by the calendar years that it touches: "2016–17".
-func (v Year) short() string {
-	return YearLine{Start: v.Year.In.Start, Summary: sim.Summary{Tally: sim.Tally{Hours: v.Year.In.Hours()}}}.Name()
+func (v Year) short() string { return v.line().Name() }
+
+// Unfinished reports whether the records broke off before the year was over.
+func (v Year) Unfinished() bool { return v.line().unfinished() }
+
+// span says what the run covers: "year", or "season so far".
+func (v Year) span() string {
+	if v.Unfinished() {
+		return "season so far"
+	}
+	return "year"
 }
 
 // InShort is a chapter of the year's verdict alone, for pages that lead with

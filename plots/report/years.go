@@ -19,14 +19,23 @@ type YearLine struct {
 	UnmetByMonth [12]int // unmet hours, January first
 }
 
-// Name names a year by the calendar years that it touches: "2004–05".
+// Name names a year by the calendar years that it touches, "2004–05", and a
+// season that is not over by the day on which it breaks off too.
 func (l YearLine) Name() string {
+	if l.unfinished() {
+		whole := l
+		whole.Summary.Hours = 24 * 365
+		return whole.Name() + " up to " + l.Start.Add(time.Duration(l.Summary.Hours-1)*time.Hour).Format("2 January")
+	}
 	last := l.Start.Add(time.Duration(l.Summary.Hours-1) * time.Hour)
 	if last.Year() == l.Start.Year() {
 		return l.Start.Format("2006")
 	}
 	return l.Start.Format("2006") + "–" + last.Format("06")
 }
+
+// unfinished reports whether the records broke off before the year was over.
+func (l YearLine) unfinished() bool { return l.Summary.Hours < 24*365 }
 
 // Years returns the chapter that lays several years side by side. data is the
 // file with their numbers, "" for none.

@@ -18,8 +18,9 @@ const (
 // Summary is the object of summary.json and of what year prints with --json.
 type Summary struct {
 	Name              string  `json:"name"`
-	From              string  `json:"from"` // first day
-	To                string  `json:"to"`   // last day
+	From              string  `json:"from"`                 // first day
+	To                string  `json:"to"`                   // last day
+	Unfinished        bool    `json:"unfinished,omitempty"` // the records end before the year does
 	Hours             int     `json:"hours"`
 	EnergyKWh         Energy  `json:"energy_kwh"`
 	UnmetHours        int     `json:"unmet_hours"`
@@ -58,10 +59,11 @@ type Energy struct {
 func Summarize(name string, start time.Time, s sim.Summary) Summary {
 	t := s.Tally
 	return Summary{
-		Name:  name,
-		From:  start.Format(dayLayout),
-		To:    start.AddDate(0, 0, s.Hours/24-1).Format(dayLayout),
-		Hours: s.Hours,
+		Name:       name,
+		From:       start.Format(dayLayout),
+		To:         start.AddDate(0, 0, s.Hours/24-1).Format(dayLayout),
+		Unfinished: s.Hours < 24*365,
+		Hours:      s.Hours,
 		EnergyKWh: Energy{
 			PV: kWh(s.Given.Of(sim.Panels)), Hydro: kWh(s.Given.Of(sim.Creek)), Generator: kWh(t.GeneratorWh),
 			Demand: kWh(t.DemandWh), Served: kWh(t.ServedWh), Unmet: kWh(t.UnmetWh),

@@ -39,7 +39,10 @@ func (h *Homestead) drawBeside(d sim.Draw, seed uint64, beside *Homestead) *Home
 	z := func(c sim.Cause, part int) float64 { return sim.Z(seed, c, part, d[c]) }
 	o.times.sun *= sim.Factor(u.Sun, z(sim.TheSunHours, 0))
 	o.times.flow *= sim.Factor(u.Flow, z(sim.TheFlow, 0))
-	o.times.loads *= sim.Factor(u.Loads, z(sim.TheLoads, 0))
+	if f := sim.Factor(u.Loads, z(sim.TheLoads, 0)); f != 1 {
+		o.times.loads *= f
+		o.ask()
+	}
 	if h.Sky != nil {
 		sky := h.drawnSky(skyNumber(d[sim.TheSky], seed))
 		o.Sky, o.factors, o.sunHours = sky.sky, sky.factors, sky.sunHours

@@ -38,7 +38,8 @@ type Homestead struct {
 	model    stream.Model    // nil without a stream or with an own record
 	years    []weather.Year
 	times    factors
-	dayError stream.DailyError // of a drawn creek
+	house    func() *loads.House // of the list of appliances, as often as the loads' factor says
+	dayError stream.DailyError   // of a drawn creek
 	daySeed  uint64
 	shared   *shared
 	kept     *kept    // nil: each year is made anew
@@ -119,6 +120,7 @@ func New(s *site.Site) (*Homestead, error) {
 // have in common.
 func newShared(s *site.Site) *Homestead {
 	h := &Homestead{Site: s, Valve: Valve{Open: s.Open, Close: s.Close}, record: s.Rain, times: asTold, shared: &shared{geometries: map[geometryKey]*geometry{}, skies: &skies{made: map[int]*drawnSky{}}, tracks: new(once[*weather.Track]), evaporates: weather.NewEvaporation(s.Place.LatDeg)}}
+	h.ask()
 	for range s.Arrays {
 		h.shared.views = append(h.shared.views, new(once[*solar.View]))
 	}
@@ -176,7 +178,7 @@ func (h *Homestead) findYears() error {
 // warmed up by the new record's first year. An own record of flow knows no
 // other weather and stays as it is.
 func (h *Homestead) Worker() func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
-	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, model: h.model, times: h.times, dayError: h.dayError, daySeed: h.daySeed, falls: h.falls, shared: h.shared}
+	o := &Homestead{Site: h.Site, Machine: h.Machine, Sky: h.Sky, Valve: h.Valve, model: h.model, times: h.times, house: h.house, dayError: h.dayError, daySeed: h.daySeed, falls: h.falls, shared: h.shared}
 	var m Maker
 	return func(r weather.Record, fromDay int) func(y weather.Year) *sim.Input {
 		o.record, o.fromDay = r, fromDay
@@ -310,6 +312,22 @@ func (h *Homestead) wholeYears() []weather.Year {
 	return years
 }
 
+// leastDays is the least that is worth a run: a week.
+const leastDays = 7
+
+// Unfinished returns the season after the last whole water year, up to the day
+// on which the first of the records breaks off, and whether there is one of a
+// week at least. It is for a run of its own and belongs to no mean of years.
+func (h *Homestead) Unfinished() (weather.Year, bool) {
+	last := h.years[len(h.years)-1]
+	y := weather.Year{Start: last.Start.AddDate(0, 0, last.Days)}
+	y.Days = min(h.record.Days()-h.record.Index(y.Start), 364)
+	for y.Days >= leastDays && !h.covers(y) {
+		y.Days--
+	}
+	return y, y.Days >= leastDays
+}
+
 // covers tells whether the site wants year y and every record has it.
 func (h *Homestead) covers(y weather.Year) bool {
 	s := h.Site
@@ -405,27 +423,36 @@ func onPanels(vs []*solar.View) func(dst, ghi, dni, dhi []float64) []float64 {
 	}
 }
 
-// demand returns what the house asks in a year.
-func (h *Homestead) demand(y weather.Year) loads.Demand {
-	f := h.times.loads
-	if m := h.Site.DemandW; m != nil {
-		acW := weather.Aligned(m.Start, m.Values, y)
+// ask makes the list of appliances ready, once it is wanted.
+func (h *Homestead) ask() {
+	apps, inv, f := h.Site.Appliances, h.Site.Inverter, h.times.loads
+	h.house = sync.OnceValue(func() *loads.House {
 		if f != 1 {
-			acW = slices.Clone(acW)
-			for i := range acW {
-				acW[i] *= f
+			apps = slices.Clone(apps)
+			for i := range apps {
+				apps[i].Watts *= f
 			}
 		}
-		return loads.Metered(y.Start, acW, h.Site.Inverter)
+		return loads.NewHouse(apps, inv)
+	})
+}
+
+// demand puts what the house asks in a year into d, in memory that d has
+// already.
+func (h *Homestead) demand(d *loads.Demand, y weather.Year) {
+	m := h.Site.DemandW
+	if m == nil {
+		h.house().Demand(d, y.Start, y.Days)
+		return
 	}
-	apps := h.Site.Appliances
-	if f != 1 {
-		apps = slices.Clone(apps)
-		for i := range apps {
-			apps[i].Watts *= f
+	acW := weather.Aligned(m.Start, m.Values, y)
+	if f := h.times.loads; f != 1 {
+		acW = slices.Clone(acW)
+		for i := range acW {
+			acW[i] *= f
 		}
 	}
-	return loads.Build(y.Start, y.Days, apps, h.Site.Inverter)
+	*d = loads.Metered(y.Start, acW, h.Site.Inverter)
 }
 
 // UseADay returns what the house asks of the bus on a mean day of the last
@@ -433,7 +460,9 @@ func (h *Homestead) demand(y weather.Year) loads.Demand {
 func (h *Homestead) UseADay() float64 {
 	y := h.years[len(h.years)-1]
 	sum := 0.0
-	for _, w := range h.demand(y).BusW {
+	var d loads.Demand
+	h.demand(&d, y)
+	for _, w := range d.BusW {
 		sum += w
 	}
 	return sum / float64(y.Days)

@@ -13,7 +13,7 @@ import (
 )
 
 // Input returns one water year, hydro gated by the site's dates. The year must
-// be one of [Homestead.Years].
+// be one of [Homestead.Years] or [Homestead.Unfinished].
 func (h *Homestead) Input(y weather.Year) *sim.Input {
 	return new(Maker).Input(h, y)
 }
@@ -59,7 +59,14 @@ func (m *Maker) Input(h *Homestead, y weather.Year) *sim.Input {
 	season.Open, season.Close = h.Valve.days(y)
 	in := m.input(h, y, season)
 	if in.TurbineM3S != nil {
-		in.OpenHour, in.CloseHour = 24*season.Open, 24*season.Close
+		open, close := season.Open, season.Close
+		if y.Unfinished() {
+			if open > close && open >= y.Days {
+				open = 0 // it stays open until a day after the end
+			}
+			open, close = min(open, y.Days), min(close, y.Days)
+		}
+		in.OpenHour, in.CloseHour = 24*open, 24*close
 	}
 	return in
 }
@@ -86,6 +93,16 @@ func (m *Maker) Openings(h *Homestead, y weather.Year) *sim.Input {
 // Open is [Homestead.Open] in the maker's memory.
 func (m *Maker) Open(h *Homestead, y weather.Year) *sim.Input { return m.input(h, y, hydro.AllYear) }
 
+// CreekAlone returns what the turbine gives in a year with the valve always
+// open, and nothing of sun and house. The site must have a turbine and a creek.
+func (m *Maker) CreekAlone(h *Homestead, y weather.Year) *sim.Input {
+	m.flow = h.Machine.Series(m.flow, h.creek(y), hydro.AllYear)
+	m.dry = resize(m.dry, y.Hours())
+	m.sources = append(m.sources[:0], sim.Source{Kind: sim.Creek, W: m.flow.PowerW})
+	m.in = sim.Input{Start: y.Start, Sources: m.sources, DemandW: m.dry, CloseHour: y.Hours()}
+	return &m.in
+}
+
 // input makes a year whose valve is open in a season.
 func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.Input {
 	g := h.geometry(y)
@@ -110,7 +127,8 @@ func (m *Maker) input(h *Homestead, y weather.Year, season hydro.Season) *sim.In
 		}
 	}
 	if m.demandYear != y || m.demandTimes != h.times.loads {
-		m.demand, m.demandYear, m.demandTimes = h.demand(y), y, h.times.loads
+		h.demand(&m.demand, y)
+		m.demandYear, m.demandTimes = y, h.times.loads
 	}
 	ask(in, &m.demand)
 	if h.Site.Bank.FollowsAir {
@@ -194,7 +212,10 @@ func (m *Maker) openKept(h *Homestead, g *geometry, y weather.Year, day int, sea
 			m.pv[i] += w
 		}
 	}
-	demand := h.kept.demand.of(keyOf(y), func() loads.Demand { return h.demand(y) })
+	demand := h.kept.demand.of(keyOf(y), func() (d loads.Demand) {
+		h.demand(&d, y)
+		return d
+	})
 	ask(in, &demand)
 	if h.Site.Bank.FollowsAir {
 		in.BankC = sky.air
@@ -253,14 +274,15 @@ type Valve struct {
 // after the closing means that the wet season crosses the year's start: open
 // from the start to the closing, and again from the opening on.
 func (v Valve) days(y weather.Year) (from, to int) {
-	to = y.Days
+	end := int(y.Start.AddDate(1, 0, 0).Sub(y.Start).Hours() / 24) // of the whole year
+	to = end
 	if v.Open != nil {
 		from = dayOf(y, v.Open.Month, v.Open.Day)
 	}
 	if v.Close != nil {
 		to = dayOf(y, v.Close.Month, v.Close.Day)
 		if to == 0 && v.Open != nil {
-			to = y.Days // closing on the year's first day is closing at its end
+			to = end // closing on the year's first day is closing at its end
 		}
 	}
 	return from, to

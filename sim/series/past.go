@@ -137,7 +137,7 @@ func (p *Past) Futures(now Today, days int, fc *Forecast) *Futures {
 	y := weather.Year{Start: f.midnight, Days: f.days}
 	f.track = weather.NewTrack(h.Site.Place, y, samplesPerHour)
 	f.views = views(h.Site.Arrays, f.track.Path)
-	f.demand = h.demand(y)
+	h.demand(&f.demand, y)
 	f.agree(now, today)
 	return f
 }

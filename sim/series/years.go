@@ -34,7 +34,8 @@ func Held(years []weather.Year, h *Homestead) []*sim.Input {
 	return all
 }
 
-// OverAllYear is [Over] with the valve always open.
-func OverAllYear(years []weather.Year, homesteads ...*Homestead) sim.Years {
-	return over(years, homesteads, (*Maker).Open)
+// OverCreek is [Over] of the creek alone, with the valve always open: what the
+// turbine gives, and nothing of sun and house.
+func OverCreek(years []weather.Year, homesteads ...*Homestead) sim.Years {
+	return over(years, homesteads, (*Maker).CreekAlone)
 }

@@ -3,6 +3,7 @@ package reporttest
 import (
 	"bytes"
 	"context"
+	"regexp"
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
@@ -21,7 +22,7 @@ type screen struct {
 var screens = []screen{{"phone", 390, 844, 10, true}, {"desk", 1200, 900, 12, false}}
 
 // A4 less the margins that the page asks for, in CSS pixels.
-const paperWide, paperHigh = 680, 993
+const paperWide, paperHigh = 680, 1017
 
 // overlaps lists the pairs of words in a chart that run into one another, and
 // the words that stand out of their chart.
@@ -75,6 +76,23 @@ func Check(t testing.TB, path string, charts int) []byte {
 	return onPaper(t, ctx)
 }
 
+// Sheets returns how many sheets of paper each of the reports takes.
+func Sheets(t testing.TB, paths ...string) []int {
+	t.Helper()
+	ctx, _ := Browser(t)
+	var sheets []int
+	for _, path := range paths {
+		if err := chromedp.Do(ctx, chromedp.Navigate("file://"+path)); err != nil {
+			t.Fatalf("open %s: %v", path, err)
+		}
+		sheets = append(sheets, len(sheet.FindAll(onPaper(t, ctx), -1)))
+	}
+	return sheets
+}
+
+// sheet is the mark of a sheet in a PDF.
+var sheet = regexp.MustCompile(`/Type\s*/Page\b`)
+
 func (s screen) check(t testing.TB, ctx context.Context, path string, charts int) {
 	t.Helper()
 	size := chromedp.EmulateViewport(s.wide, s.high)
@@ -120,14 +138,14 @@ func onPaper(t testing.TB, ctx context.Context) []byte {
 		t.Fatal(err)
 	}
 	for _, bad := range Evaluate[[]string](t, ctx, `[...document.querySelectorAll('figure')].filter(f => getComputedStyle(f).breakInside != 'avoid' ||
-		f.offsetHeight > 993 || f.scrollWidth > 680).map(f => f.querySelector('h3').textContent + ': ' + f.offsetHeight + ' high')`) {
+		f.offsetHeight > 1017 || f.scrollWidth > 680).map(f => f.querySelector('h3').textContent + ': ' + f.offsetHeight + ' high')`) {
 		t.Errorf("on paper: %s", bad)
 	}
 	for _, bad := range Evaluate[[]string](t, ctx, `[...document.querySelectorAll('table')].filter(e => e.scrollWidth > 680 ||
 		getComputedStyle(e.querySelector('thead tr')).breakAfter != 'avoid').map(e => (e.caption ? e.caption.textContent : '') + ': ' + e.scrollWidth + ' wide')`) {
 		t.Errorf("on paper, table %s", bad)
 	}
-	sheets, err := chromedp.Run(ctx, chromedp.PrintToPDF())
+	sheets, err := chromedp.Run(ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize()))
 	if err != nil {
 		t.Fatal(err)
 	}
