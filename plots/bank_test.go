@@ -57,7 +57,7 @@ func studyCharts() []plots.Chart {
 	alone.Of = "panels alone"
 	return []plots.Chart{
 		plots.BankSizes(curve), plots.SpellDepths(field), plots.BankLife(curve), plots.PanelsAndBank(grid),
-		plots.DryWinters(rows), plots.ChargeFans(1000, fan, alone),
+		plots.DryWinters(rows, "panels alone"), plots.ChargeFans(1000, fan, alone),
 	}
 }
 
@@ -104,7 +104,7 @@ func TestStudyChartsOfLittle(t *testing.T) {
 		plots.SpellDepths(plots.SpellField{Present: -1, Years: 1}),
 		plots.SpellDepths(plots.SpellField{Month: []time.Month{time.July}, South: true, DepthKWh: []float64{1e-4}, Present: -1, Years: 1}),
 		plots.PanelsAndBank(bad), plots.PanelsAndBank(good),
-		plots.DryWinters([]plots.WinterRow{{Name: "record"}}),
+		plots.DryWinters([]plots.WinterRow{{Name: "record"}}, "panels alone"),
 		plots.ChargeFans(1, plots.ChargeFan{Start: yearStart, Median: make([]float64, 52), OneIn5: make([]float64, 52), OneIn20: make([]float64, 52)}),
 	} {
 		svg, err := c.SVG()

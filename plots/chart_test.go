@@ -161,7 +161,7 @@ func TestChartsOfLittle(t *testing.T) {
 	day := make([]float64, 24)
 	for _, c := range []plots.Chart{
 		plots.EnergyByMonth(plots.MonthlyEnergy{}),
-		plots.EnergyByMonth(plots.MonthlyEnergy{Months: []time.Time{start}, PanelsWh: []float64{0}, HydroWh: []float64{0}, DemandWh: []float64{0}, UnmetWh: []float64{0}, UnmetHours: []int{0}}),
+		plots.EnergyByMonth(plots.MonthlyEnergy{Months: []time.Time{start}, Supplies: []plots.Supply{{Name: "panels", Wh: []float64{0}}}, DemandWh: []float64{0}, UnmetWh: []float64{0}, UnmetHours: []int{0}}),
 		plots.ChargeThroughYear(plots.Charge{Start: start}),
 		plots.ChargeThroughYear(plots.Charge{Start: start, SoC: day, UnmetW: day}),
 		plots.RainAndCreek(plots.Water{Start: start}),

@@ -155,12 +155,12 @@ func allCharts() []plots.Chart {
 		}
 	}
 	return []plots.Chart{
-		plots.EnergyByMonth(plots.MonthlyEnergy{Months: m.months, PanelsWh: m.pvWh, HydroWh: m.hydroWh, DemandWh: m.demandWh, UnmetWh: m.unmetWh, UnmetHours: m.unmetHours}),
+		plots.EnergyByMonth(plots.MonthlyEnergy{Months: m.months, From: "sun and creek", Supplies: []plots.Supply{{Name: "creek", What: plots.Hydro, Wh: m.hydroWh}, {Name: "panels", What: plots.Panels, Wh: m.pvWh}}, DemandWh: m.demandWh, UnmetWh: m.unmetWh, UnmetHours: m.unmetHours}),
 		plots.ChargeThroughYear(plots.Charge{Start: yearStart, SoC: m.soc, UnmetW: m.unmetW, UnmetThresholdW: 0.05, FloorSoC: 0.2, ComfortSoC: 0.5}),
 		plots.RainAndCreek(plots.Water{Start: yearStart, RainMM: m.rainMM, FlowM3S: m.flowM3S, TurbineM3S: m.turbineM3S, CutoffM3S: 0.0008,
 			OpenHour: 36 * 24, CloseHour: 210 * 24, DryStopHour: []int{1300, 2100}}),
 		plots.HourMap(plots.Hours{Start: yearStart, UnmetW: m.unmetW, SurplusW: m.surplusW, UnmetThresholdW: 0.05}),
-		plots.DeficitSpells(plots.Spells{Start: yearStart, Days: yearDays, Spells: spells, UsableWh: 0.8 * 9600}),
+		plots.DeficitSpells(plots.Spells{Start: yearStart, From: "sun and creek", Days: yearDays, Spells: spells, UsableWh: 0.8 * 9600}),
 		plots.HorizonAndSun(plots.Skyline{BearingDeg: []float64{0, 90, 120, 150, 180, 200, 220, 270}, HeightDeg: []float64{3, 5, 14, 19, 22, 20, 11, 8},
 			Paths: []plots.SunPath{sunPath("Jun", 23.44), sunPath("May, Jul", 20.1), sunPath("Apr, Aug", 11.8), sunPath("Mar, Sep", 0), sunPath("Feb, Oct", -11), sunPath("Jan, Nov", -20.1), sunPath("Dec", -23.44)}}),
 		plots.DayBySeason(house),

@@ -21,8 +21,8 @@ type WinterRow struct {
 }
 
 // DryWinters draws the spread of unmet hours for each scenario, with and
-// without hydro.
-func DryWinters(rows []WinterRow) Chart {
+// without hydro. without names what is left without it: "panels alone".
+func DryWinters(rows []WinterRow, without string) Chart {
 	p := New("unmet hours a year", "")
 	names := make(Names, len(rows))
 	hydro := false
@@ -40,7 +40,7 @@ func DryWinters(rows []WinterRow) Chart {
 	p.Y.Tick.Marker = names
 	p.Y.Tick.Length = 0
 
-	without := spreadMarks{of: Panels, shape: draw.BoxGlyph{}}
+	alone := spreadMarks{of: Panels, shape: draw.BoxGlyph{}}
 	with := spreadMarks{of: Hydro, shape: draw.CircleGlyph{}}
 	for i, r := range rows {
 		at := float64(len(rows) - 1 - i)
@@ -48,18 +48,18 @@ func DryWinters(rows []WinterRow) Chart {
 		if hydro {
 			up = 0.17
 		}
-		without.add(at+up, r.Without)
+		alone.add(at+up, r.Without)
 		if r.With != nil {
 			with.add(at-up, *r.With)
 		}
 	}
-	p.Add(without)
+	p.Add(alone)
 	c := Chart{
 		Name:   "drywinter-spread",
 		Title:  "How many hours in the dark, by the winter's rain",
 		Plot:   p,
 		Height: 60 + 27*vg.Length(len(rows)),
-		Key:    []Key{{"panels alone", without}},
+		Key:    []Key{{without, alone}},
 	}
 	if hydro {
 		p.Add(with)
@@ -74,7 +74,7 @@ func DryWinters(rows []WinterRow) Chart {
 		if i > 0 {
 			c.Alt += ";"
 		}
-		c.Alt += fmt.Sprintf(" %s, %.0f on panels alone", r.Name, r.Without.P80)
+		c.Alt += fmt.Sprintf(" %s, %.0f on %s", r.Name, r.Without.P80, without)
 		if r.With != nil {
 			c.Alt += fmt.Sprintf(" and %.0f with the creek", r.With.P80)
 		}

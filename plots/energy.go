@@ -8,13 +8,21 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
+// Supply is what one source could give, a value for each bar.
+type Supply struct {
+	Name string
+	What Quantity
+	Wh   []float64
+}
+
 // MonthlyEnergy is a year's energy by calendar month, in the order of the year.
 type MonthlyEnergy struct {
-	Months                         []time.Time // first day shown of each month
-	PanelsWh, HydroWh, GeneratorWh []float64   // GeneratorWh nil: no generator
-	DemandWh, UnmetWh              []float64
-	FlexibleWh                     []float64 // what flexible uses got of what was left over; nil: there are none
-	UnmetHours                     []int
+	Months            []time.Time // first day shown of each month
+	From              string      // what the sources live on: "sun and creek"
+	Supplies          []Supply    // from the lowest of the bar up
+	DemandWh, UnmetWh []float64
+	FlexibleWh        []float64 // what flexible uses got of what was left over; nil: there are none
+	UnmetHours        []int
 }
 
 // EnergyByMonth draws two bars a month: what the sources could give, and what
@@ -34,7 +42,7 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	}
 	p.Y.Min = 0
 
-	// Left bar: sources on top of each other. The steadiest lies lowest.
+	// Left bar: sources on top of each other.
 	level := make([]float64, n)
 	stack := func(wh []float64, left, right float64) []Box {
 		var boxes []Box
@@ -46,18 +54,16 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	}
 	c := Chart{
 		Name:  "energy-by-month",
-		Title: "Energy by month: what sun and creek could give, and what the house asked for",
+		Title: "Energy by month: what " + m.From + " could give, and what the house asked for",
 		Plot:  p,
 	}
-	for _, s := range []struct {
-		wh    []float64
-		q     Quantity
-		label string
-	}{{m.HydroWh, Hydro, "creek"}, {m.PanelsWh, Panels, "panels"}, {m.GeneratorWh, Generator, "generator"}} {
-		if sum(s.wh) > 0 {
-			bars := NewBars(s.q, stack(s.wh, -0.4, 0))
+	given := 0.0
+	for _, s := range m.Supplies {
+		given += sum(s.Wh)
+		if sum(s.Wh) > 0 {
+			bars := NewBars(s.What, stack(s.Wh, -0.4, 0))
 			p.Add(bars)
-			c.Key = append(c.Key, Key{s.label, bars})
+			c.Key = append(c.Key, Key{s.Name, bars})
 		}
 	}
 
@@ -93,7 +99,7 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	c.Caption = "Left bar: what the sources could give. Right bar: what the house asked for, losses of the inverter included. " +
 		"A tall left bar does not light every evening: the numbers above the bars count the hours in which something stayed dark."
 	c.Alt = fmt.Sprintf("Bars for %d months. The sources could give %.0f kWh in all, the house asked for %.0f kWh, of which %.0f kWh were unmet",
-		n, (sum(m.PanelsWh)+sum(m.HydroWh)+sum(m.GeneratorWh))/1000, sum(m.DemandWh)/1000, sum(m.UnmetWh)/1000)
+		n, given/1000, sum(m.DemandWh)/1000, sum(m.UnmetWh)/1000)
 	if len(short) > 0 {
 		c.Alt += ": " + strings.Join(short, ", ")
 	}
@@ -110,10 +116,8 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 // tall returns the height of the month's sources in kWh.
 func (m MonthlyEnergy) tall(i int) float64 {
 	v := 0.0
-	for _, s := range [][]float64{m.PanelsWh, m.HydroWh, m.GeneratorWh} {
-		if s != nil {
-			v += s[i]
-		}
+	for _, s := range m.Supplies {
+		v += s.Wh[i]
 	}
 	return v / 1000
 }

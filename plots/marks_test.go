@@ -44,7 +44,10 @@ func sameLine(t *testing.T, what string, got [][2]float64, want func(x float64) 
 
 func TestMarksOfEnergyByMonth(t *testing.T) {
 	m := plots.MonthlyEnergy{
-		PanelsWh: []float64{100e3, 40e3, 20e3}, HydroWh: []float64{0, 60e3, 90e3}, GeneratorWh: []float64{0, 0, 30e3},
+		Supplies: []plots.Supply{
+			{Name: "creek", What: plots.Hydro, Wh: []float64{0, 60e3, 90e3}}, {Name: "wind", What: plots.Other, Wh: []float64{10e3, 0, 5e3}},
+			{Name: "panels", What: plots.Panels, Wh: []float64{90e3, 40e3, 15e3}}, {Name: "generator", What: plots.Generator, Wh: []float64{0, 0, 30e3}},
+		},
 		DemandWh: []float64{80e3, 90e3, 100e3}, UnmetWh: []float64{0, 10e3, 25e3}, UnmetHours: []int{0, 4, 9}, FlexibleWh: []float64{15e3, 0, 0},
 	}
 	for i := range 3 {
@@ -58,7 +61,8 @@ func TestMarksOfEnergyByMonth(t *testing.T) {
 		want []rect
 	}{
 		{"creek", plots.Hydro, []rect{{0.6, 1, 0, 60}, {1.6, 2, 0, 90}}},
-		{"panels", plots.Panels, []rect{{-0.4, 0, 0, 100}, {0.6, 1, 60, 100}, {1.6, 2, 90, 110}}},
+		{"wind", plots.Other, []rect{{-0.4, 0, 0, 10}, {1.6, 2, 90, 95}}},
+		{"panels", plots.Panels, []rect{{-0.4, 0, 10, 100}, {0.6, 1, 60, 100}, {1.6, 2, 95, 110}}},
 		{"generator", plots.Generator, []rect{{1.6, 2, 110, 140}}},
 		{"unmet", plots.Unmet, []rect{{1.04, 1.4, 80, 90}, {2.04, 2.4, 75, 100}}},
 		{"flexible", plots.Surplus, []rect{{0.04, 0.4, 80, 95}}},
@@ -323,7 +327,7 @@ func TestMarksOfDryWinters(t *testing.T) {
 	p := look(t, plots.DryWinters([]plots.WinterRow{
 		{Name: "record", Without: plots.Spread{P50: 40, P80: 90, P95: 150, Worst: 200}, With: &plots.Spread{P50: 10, P80: 20, P95: 60, Worst: 80}},
 		{Name: "rain × 0.5", Without: plots.Spread{P50: 30, P80: 60, P95: 100, Worst: 120}},
-	}))
+	}, "panels alone"))
 	a := p.panels(t)[0]
 	a.y = axis{at: []float64{a.bottom, a.top}, value: []float64{-0.6, 1.6}}
 	for _, c := range []struct {
@@ -465,7 +469,8 @@ func TestMarksOfCostOfLight(t *testing.T) {
 }
 
 func TestMarksOfDarkMonth(t *testing.T) {
-	v := plots.DarkMonth{Month: "December", Ways: []string{"a", "b"}, PanelsKWh: []float64{50, 60}, HydroKWh: []float64{0, 100}, GeneratorKWh: []float64{20, 0}, DemandKWh: []float64{120, 120}, UnmetKWh: []float64{40, 0}}
+	v := plots.DarkMonth{Month: "December", Ways: []string{"a", "b"}, Supplies: []plots.Supply{
+		{Name: "creek", What: plots.Hydro, Wh: []float64{0, 100e3}}, {Name: "panels", What: plots.Panels, Wh: []float64{50e3, 60e3}}, {Name: "generator", What: plots.Generator, Wh: []float64{20e3, 0}}}, DemandKWh: []float64{120, 120}, UnmetKWh: []float64{40, 0}}
 	p := look(t, plots.EnergyOfDarkMonth(v))
 	a := p.panels(t)[0]
 	a.y = axis{at: []float64{a.bottom, a.top}, value: []float64{-0.6, 1.6}}

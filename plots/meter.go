@@ -9,18 +9,17 @@ import (
 // Metered is an owner's record laid beside the run, a value an hour.
 type Metered struct {
 	Start     time.Time
-	What      Quantity  // Bank, Hydro or Panels
+	What      Quantity  // Bank or a source
+	Of        string    // of a source, whose: "the panels'"
+	Name      string    // of a source, for the chart: "panels"
 	Simulated []float64 // in W, or 0 to 1 for the bank
 	Measured  []float64 // the same, NaN where nothing was recorded
 }
 
 // MeterBeside draws the simulated and the measured days over one another.
 func MeterBeside(v Metered) Chart {
-	unit, of, scale, name := "W, mean of the day", "the turbine's power", 1.0, "meter-hydro"
-	switch v.What {
-	case Panels:
-		of, name = "the panels' power", "meter-panels"
-	case Bank:
+	unit, of, scale, name := "W, mean of the day", v.Of+" power", 1.0, "meter-"+v.Name
+	if v.What == Bank {
 		unit, of, scale, name = "charge, %, mean of the day", "the bank's charge", 100, "meter-charge"
 	}
 	simulated, measured := pairedDays(v.Simulated, v.Measured, scale)

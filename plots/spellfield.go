@@ -18,7 +18,8 @@ type SpellField struct {
 	// UsableKWh is what banks of the sizes in RatedKWh give between full and
 	// floor, rising.
 	RatedKWh, UsableKWh []float64
-	Present             int // which of them is the present bank; −1: none
+	Present             int    // which of them is the present bank; −1: none
+	From                string // what the sources live on: "sun and creek"
 	Years               int
 	South               bool // the site lies south of the equator: its winter begins in June
 }
@@ -114,7 +115,7 @@ func SpellDepths(v SpellField) Chart {
 	p.X.Min, p.X.Max = 0, max(1.3*most, 0.1)
 	p.Y.Min, p.Y.Max = -0.6, float64(n)-0.4
 	p.Y.Tick.Marker, p.Y.Tick.Length = names, 0
-	c.Caption = "A spell is a time in which sun and creek fall short of what the house asks for; each bar counts those that a bank of this size carries and the next smaller one does not. A bigger bank is worth what the bars below your line show."
+	c.Caption = "A spell is a time in which " + v.From + " fall short of what the house asks for; each bar counts those that a bank of this size carries and the next smaller one does not. A bigger bank is worth what the bars below your line show."
 	deep := 0.0
 	for k := v.Present + 1; k < n; k++ {
 		deep += level[k]

@@ -19,6 +19,7 @@ type Spell struct {
 type Spells struct {
 	Start    time.Time
 	Days     int
+	From     string // what the sources live on: "sun and creek"
 	Spells   []Spell
 	UsableWh float64 // what the bank gives between full and its floor; 0: not drawn
 }
@@ -51,7 +52,7 @@ func DeficitSpells(v Spells) Chart {
 	p.Add(ok, bad)
 	c := Chart{
 		Name:  "deficit-spells",
-		Title: "How deep and how long sun and creek fall short",
+		Title: "How deep and how long " + v.From + " fall short",
 		Plot:  p,
 		Key:   []Key{{"carried by the bank: " + timesText(len(carried)), ok}},
 	}

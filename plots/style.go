@@ -30,6 +30,7 @@ const (
 	Creek                     // stream flow
 	Limit                     // a line not to cross: floor, cut-off, a target
 	Measured                  // what an instrument or a bucket said
+	Other                     // what a source gives that has no look of its own
 	Land                      // hills
 )
 
@@ -80,6 +81,7 @@ var looks = [...]look{
 	Creek:     {color: skyBlue},
 	Limit:     {color: black, dashes: dash(4, 3)},
 	Measured:  {color: black, dashes: dash(1.5, 2)},
+	Other:     {color: skyBlue, hatch: Upright},
 	Land:      {color: grey},
 }
 

@@ -77,10 +77,10 @@ func numbers(ways []WayPoint, width, height float64) Words {
 
 // DarkMonth is the energy of each way in the month with least sun, in kWh.
 type DarkMonth struct {
-	Month                             string
-	Ways                              []string
-	PanelsKWh, HydroKWh, GeneratorKWh []float64
-	DemandKWh, UnmetKWh               []float64
+	Month               string
+	Ways                []string
+	Supplies            []Supply // from the left of the bar on
+	DemandKWh, UnmetKWh []float64
 }
 
 // EnergyOfDarkMonth draws a level bar for each way: what its sources give in
@@ -99,24 +99,20 @@ func EnergyOfDarkMonth(v DarkMonth) Chart {
 	c := Chart{Name: "dark-month", Title: fmt.Sprintf("Where the energy comes from in %s", v.Month), Plot: p, Height: 90 + 28*vg.Length(n)}
 	level := make([]float64, n)
 	right := 0.0
-	for _, s := range []struct {
-		name string
-		kWh  []float64
-		q    Quantity
-	}{{"creek", v.HydroKWh, Hydro}, {"panels", v.PanelsKWh, Panels}, {"generator", v.GeneratorKWh, Generator}} {
-		if sum(s.kWh) == 0 {
+	for _, s := range v.Supplies {
+		if sum(s.Wh) == 0 {
 			continue
 		}
 		var boxes []Box
-		for i, kWh := range s.kWh {
+		for i, wh := range s.Wh {
 			row := float64(n - 1 - i)
-			boxes = append(boxes, Box{level[i], level[i] + kWh, row - 0.32, row + 0.06})
-			level[i] += kWh
+			boxes = append(boxes, Box{level[i], level[i] + wh/1000, row - 0.32, row + 0.06})
+			level[i] += wh / 1000
 			right = max(right, level[i])
 		}
-		bars := NewBars(s.q, boxes)
+		bars := NewBars(s.What, boxes)
 		p.Add(bars)
-		c.Key = append(c.Key, Key{s.name, bars})
+		c.Key = append(c.Key, Key{s.Name, bars})
 	}
 	var served, unmet []Box
 	for i := range n {

@@ -36,7 +36,7 @@ func TestCostOfLight(t *testing.T) {
 
 func TestEnergyOfDarkMonth(t *testing.T) {
 	c := plots.EnergyOfDarkMonth(plots.DarkMonth{Month: "December", Ways: []string{"without hydro", "with hydro"},
-		PanelsKWh: []float64{136, 136}, HydroKWh: []float64{0, 276}, GeneratorKWh: []float64{0, 0},
+		Supplies:  []plots.Supply{{Name: "creek", What: plots.Hydro, Wh: []float64{0, 276e3}}, {Name: "panels", What: plots.Panels, Wh: []float64{136e3, 136e3}}, {Name: "generator", What: plots.Generator, Wh: []float64{0, 0}}},
 		DemandKWh: []float64{191, 191}, UnmetKWh: []float64{61, 4}})
 	for _, want := range []string{"without hydro: 136 kWh, 61 kWh unmet", "with hydro: 412 kWh, 4 kWh unmet"} {
 		if !strings.Contains(c.Alt, want) {

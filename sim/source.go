@@ -59,6 +59,15 @@ func (in *Input) Set(k Kind, w []float64) {
 	in.Sources = append(in.Sources, Source{Kind: k, W: w})
 }
 
+// Kinds lists what sort each of the sources is.
+func (in *Input) Kinds() []Kind {
+	kinds := make([]Kind, len(in.Sources))
+	for i := range kinds {
+		kinds[i] = in.Sources[i].Kind
+	}
+	return kinds
+}
+
 // Yield is what one source could give over a time.
 type Yield struct {
 	Kind
@@ -94,6 +103,23 @@ func (ys Yields) Total() float64 {
 		sum += ys[i].Wh
 	}
 	return sum
+}
+
+// MeanYields returns the mean of the yields of several years, which all have the
+// same sources.
+func MeanYields(of []Yields) Yields {
+	if len(of) == 0 {
+		return nil
+	}
+	mean := make(Yields, len(of[0]))
+	for i := range mean {
+		sum := 0.0
+		for _, ys := range of {
+			sum += ys[i].Wh
+		}
+		mean[i] = Yield{Kind: of[0][i].Kind, Wh: sum / float64(len(of))}
+	}
+	return mean
 }
 
 func sumOf(values []float64) float64 {

@@ -51,13 +51,21 @@ func (c *call) printYear(h *series.Homestead, v report.Year, more ...string) {
 func (c *call) printYears(h *series.Homestead, years []weather.Year, lines []report.YearLine, v report.Carried) {
 	t := report.Table{
 		Caption: fmt.Sprintf("%s: %s, each from %d %s", h.Site.Name, measure.Plural(len(years), "water year", "water years"), h.Site.YearDay, h.Site.YearMonth),
-		Head:    []string{"from", "unmet hours", "unmet, kWh", "longest, h", "lowest charge", "panels, kWh", "creek, kWh", "left over, kWh", "dry-pipe stops", "walks up"},
+		Head:    []string{"from", "unmet hours", "unmet, kWh", "longest, h", "lowest charge"},
 	}
+	for _, y := range lines[0].Summary.Given {
+		t.Head = append(t.Head, y.Name+", kWh")
+	}
+	t.Head = append(t.Head, "left over, kWh", "dry-pipe stops", "walks up")
 	row := func(name string, s sim.Summary) {
 		e := s.Tally
 		kWh := func(wh float64) string { return measure.Digits(wh/1000, 3) }
-		t.Rows = append(t.Rows, []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
-			fmt.Sprintf("%.0f %%", 100*s.MinSoC), kWh(s.Given.Of(sim.Panels)), kWh(s.Given.Of(sim.Creek)), kWh(e.DumpWh + e.OverDumpWh + e.CurtailedWh), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
+		cells := []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
+			fmt.Sprintf("%.0f %%", 100*s.MinSoC)}
+		for _, y := range s.Given {
+			cells = append(cells, kWh(y.Wh))
+		}
+		t.Rows = append(t.Rows, append(cells, kWh(e.DumpWh+e.OverDumpWh+e.CurtailedWh), measure.Count(s.DryPipeStops), measure.Count(s.Visits)))
 	}
 	short := 0
 	for i, l := range lines {

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"strconv"
 	"strings"
 	"testing"
@@ -77,7 +78,7 @@ func TestYearOfRealWeather(t *testing.T) {
 			t.Fatal(err)
 		}
 		var written record.Summary
-		if err := json.Unmarshal([]byte(read(t, filepath.Join(out, "summary.json"))), &written); err != nil || written != s {
+		if err := json.Unmarshal([]byte(read(t, filepath.Join(out, "summary.json"))), &written); err != nil || !reflect.DeepEqual(written, s) {
 			t.Errorf("%s: summary.json is not what --json prints (%v)", from, err)
 		}
 		e := s.EnergyKWh

@@ -244,7 +244,7 @@ func (v Bank) SizeTable() Table {
 
 func (v Bank) field() plots.SpellField {
 	r := v.Result
-	f := plots.SpellField{Years: r.Years, South: v.South}
+	f := plots.SpellField{Years: r.Years, South: v.South, From: livesOn(r.Sources)}
 	for _, s := range r.Spells {
 		if s.Long() {
 			f.Month, f.DepthKWh = append(f.Month, s.Start.Month()), append(f.DepthKWh, s.DepthWh/1000)

@@ -18,7 +18,7 @@ func (v Year) bank() Section {
 	})
 	spells := sim.Spells(y)
 	drawn := plots.Spells{
-		Start: y.In.Start, Days: y.In.Hours() / 24,
+		Start: y.In.Start, Days: y.In.Hours() / 24, From: livesOn(y.In.Kinds()),
 		UsableWh: (1 - bank.FloorSoC) * bank.CapacityWh,
 	}
 	for _, d := range spells {

@@ -2,10 +2,12 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
 	"sunrill/plots"
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/plans"
 )
@@ -68,7 +70,7 @@ func (v Compare) Verdict() (sentences []string, bad bool) {
 	}
 	for _, s := range r.Sides {
 		if s.Mean.Hazard > 0 {
-			sentences = append(sentences, fmt.Sprintf("Danger: with “%s” the turbine has no load that takes its power for %s of these years; without load it runs away. Fit a bigger dump load first.", s.Name, measure.Hours(float64(s.Mean.Hazard))))
+			sentences = append(sentences, fmt.Sprintf("Danger: with “%s” %s has no load that takes its power for %s of these years; without load it runs away. Fit a bigger dump load first.", s.Name, runaways(s.Given), measure.Hours(float64(s.Mean.Hazard))))
 		}
 	}
 	return sentences, b.Mean.UnmetP80 > 0
@@ -141,7 +143,12 @@ func (v Compare) outcome() Table {
 	row("years with a dark hour", func(s plans.Lived) string { return fmt.Sprintf("%d of %d", s.Mean.DarkYears, len(r.Years)*r.Draws) })
 	row("dark months", func(s plans.Lived) string { return darkMonths(r.Start.Month(), s.Months) })
 	row("hours below comfort", func(s plans.Lived) string { return hours(s.Mean.Low) })
-	row("panels, kWh", func(s plans.Lived) string { return kWh(s.PVWh) })
+	kinds := v.kinds()
+	for _, k := range kinds {
+		if k != sim.Creek {
+			row(k.Name+", kWh", func(s plans.Lived) string { return kWh(s.Given.Of(k)) })
+		}
+	}
 	any := func(of func(plans.Lived) float64) bool {
 		for _, s := range r.Sides {
 			if of(s) > 0 {
@@ -150,8 +157,8 @@ func (v Compare) outcome() Table {
 		}
 		return false
 	}
-	if any(func(s plans.Lived) float64 { return s.HydroWh }) {
-		row("creek, kWh", func(s plans.Lived) string { return kWh(s.HydroWh) })
+	if any(func(s plans.Lived) float64 { return s.Given.Of(sim.Creek) }) {
+		row("creek, kWh", func(s plans.Lived) string { return kWh(s.Given.Of(sim.Creek)) })
 		row("dry-pipe stops", func(s plans.Lived) string { return hours(s.Mean.Stops) })
 		row("walks to the turbine", func(s plans.Lived) string { return hours(s.Mean.Walks) })
 	}
@@ -163,6 +170,19 @@ func (v Compare) outcome() Table {
 		row("cost a year, "+r.Currency, func(s plans.Lived) string { return money(s.CostAYear) })
 	}
 	return t
+}
+
+// kinds are the sources of all sides, each once.
+func (v Compare) kinds() []sim.Kind {
+	var all []sim.Kind
+	for _, s := range v.Result.Sides {
+		for _, y := range s.Given {
+			if !slices.Contains(all, y.Kind) {
+				all = append(all, y.Kind)
+			}
+		}
+	}
+	return all
 }
 
 // throughWhat says through how many years and draws a study went.

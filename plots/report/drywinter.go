@@ -24,14 +24,14 @@ func (v DryWinter) Section() Section {
 	sec := Section{
 		ID:      "drywinter",
 		Title:   "What a dry winter does",
-		Figures: []Figure{{plots.DryWinters(v.rows()), "drywinter.csv"}},
+		Figures: []Figure{{plots.DryWinters(v.rows(), withoutCreek(r.Sources)), "drywinter.csv"}},
 		Tables:  v.ScenarioTables(),
 	}
 	sec.Text, _ = v.Verdict()
 	if r.FanWithout != nil {
 		fans := []plots.ChargeFan{fan(r.FanWithout, "")}
 		if r.FanWith != nil {
-			fans = []plots.ChargeFan{fan(r.FanWith, "with the creek"), fan(r.FanWithout, "panels alone")}
+			fans = []plots.ChargeFan{fan(r.FanWith, "with the creek"), fan(r.FanWithout, withoutCreek(r.Sources))}
 		}
 		sec.Figures = append(sec.Figures, Figure{plots.ChargeFans(r.MadeUp.Years, fans...), ""})
 	}
@@ -110,11 +110,7 @@ func (v DryWinter) text() []string {
 		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure, and a worse one than the worst can always come.")
 	}
 	if len(r.Scenarios) > 3 {
-		with := "the sun goes"
-		if r.Scenarios[0].With != nil {
-			with = "sun and creek go"
-		}
-		text = append(text, "A season put off brings the same rain so many weeks later, and "+with+" with it; day length and the season's warmth stay.")
+		text = append(text, "A season put off brings the same rain so many weeks later, and "+v.goWith()+" with it; day length and the season's warmth stay.")
 	}
 	if m := r.MadeUp; m != nil {
 		text = append(text, fmt.Sprintf("%s made up from the record's own wet and dry days (seed %d). %s",
@@ -124,6 +120,18 @@ func (v DryWinter) text() []string {
 		text = append(text, "Note: "+n+".")
 	}
 	return text
+}
+
+// goWith says what goes with the rain: "sun and creek go".
+func (v DryWinter) goWith() string {
+	kinds := v.Result.Sources
+	if v.Result.Scenarios[0].With == nil {
+		kinds = slices.DeleteFunc(slices.Clone(kinds), func(k sim.Kind) bool { return k == sim.Creek })
+	}
+	if len(kinds) == 1 {
+		return "the " + livesOn(kinds) + " goes"
+	}
+	return livesOn(kinds) + " go"
 }
 
 // madeUpText says how short the house goes in made-up years.
@@ -163,7 +171,7 @@ func (v DryWinter) BesideTable() Table {
 	for _, b := range v.Result.MadeUp.Beside {
 		name := besideNames[b.Figure]
 		if v.Result.Scenarios[0].With != nil && b.Figure != scenario.LowDays {
-			name += map[bool]string{true: ", with the creek", false: ", panels alone"}[b.Hydro]
+			name += map[bool]string{true: ", with the creek", false: ", " + withoutCreek(v.Result.Sources)}[b.Hydro]
 		}
 		was := besideNumber(b, b.Record)
 		if !b.Fits() {
@@ -194,7 +202,7 @@ func (v DryWinter) fitText() string {
 		}
 		name := besideNames[b.Figure]
 		if v.Result.Scenarios[0].With != nil && !b.Hydro {
-			name += " on panels alone"
+			name += " on " + withoutCreek(v.Result.Sources)
 		}
 		off = append(off, fmt.Sprintf("%s: the record has %s, as many made-up years %s to %s", name, besideNumber(b, b.Record), besideNumber(b, b.Low), besideNumber(b, b.High)))
 	}
@@ -229,7 +237,7 @@ func (v DryWinter) ScenarioTables() []Table {
 	if r.Scenarios[0].With != nil {
 		tables = append(tables, v.scenarioTable("With the creek: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return *s.With }, func(u *scenario.Sure) sim.Doubt { return u.OneInFive }))
 	}
-	return append(tables, v.scenarioTable("Panels alone: unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return s.Without }, func(u *scenario.Sure) sim.Doubt { return u.OneInFiveWithout }))
+	return append(tables, v.scenarioTable(capital(withoutCreek(r.Sources))+": unmet hours a year", func(s scenario.Scenario) scenario.Outcome { return s.Without }, func(u *scenario.Sure) sim.Doubt { return u.OneInFiveWithout }))
 }
 
 func (v DryWinter) scenarioTable(caption string, of func(scenario.Scenario) scenario.Outcome, sure func(*scenario.Sure) sim.Doubt) Table {

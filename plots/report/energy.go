@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sunrill/plots"
 	"sunrill/sim"
@@ -13,12 +14,14 @@ import (
 func (v Year) energy() Section {
 	months := v.Year.Months()
 	var m plots.MonthlyEnergy
+	m.From = livesOn(v.Year.In.Kinds())
 	generator := 0.0
+	var given []sim.Yields
+	var generatorWh []float64
 	for _, p := range months {
 		m.Months = append(m.Months, p.Start)
-		m.PanelsWh = append(m.PanelsWh, p.Given.Of(sim.Panels))
-		m.HydroWh = append(m.HydroWh, p.Given.Of(sim.Creek))
-		m.GeneratorWh = append(m.GeneratorWh, p.GeneratorWh)
+		given = append(given, p.Given)
+		generatorWh = append(generatorWh, p.GeneratorWh)
 		m.DemandWh = append(m.DemandWh, p.DemandWh)
 		m.UnmetWh = append(m.UnmetWh, p.UnmetWh)
 		m.UnmetHours = append(m.UnmetHours, p.UnmetHours)
@@ -27,6 +30,7 @@ func (v Year) energy() Section {
 		}
 		generator += p.GeneratorWh
 	}
+	m.Supplies = supplies(given, generatorWh)
 	return Section{
 		ID:      "energy",
 		Title:   "Energy through the " + v.span(),
@@ -36,16 +40,25 @@ func (v Year) energy() Section {
 	}
 }
 
+// shown are the sources that the chapter names: the creek only where there is
+// water.
+func (v Year) shown() sim.Yields {
+	return slices.DeleteFunc(slices.Clone(v.Summary.Given), func(y sim.Yield) bool { return y.Kind == sim.Creek && !v.hasWater() })
+}
+
 // flexible reports whether the house has uses that wait for what is left over.
 func (v Year) flexible() bool { return v.Summary.FlexibleNeedWh > 0 }
 
 func (v Year) energyText() []string {
 	t := v.Summary.Tally
-	panels, creek := v.Summary.Given.Of(sim.Panels), v.Summary.Given.Of(sim.Creek)
-	given := panels + creek + t.GeneratorWh
-	s := fmt.Sprintf("The panels could give %s, the creek %s", measure.Energy(panels), measure.Energy(creek))
-	if !v.hasWater() {
-		s = fmt.Sprintf("The panels could give %s", measure.Energy(panels))
+	given := v.Summary.Given.Total() + t.GeneratorWh
+	s := ""
+	for _, y := range v.shown() {
+		if s == "" {
+			s = fmt.Sprintf("The %s could give %s", y.Name, measure.Energy(y.Wh))
+			continue
+		}
+		s += fmt.Sprintf(", the %s %s", y.Name, measure.Energy(y.Wh))
 	}
 	if t.GeneratorWh > 0 {
 		s += fmt.Sprintf(", and the generator gave %s in %s with %s of fuel", measure.Energy(t.GeneratorWh),
@@ -55,13 +68,14 @@ func (v Year) energyText() []string {
 	over := t.DumpWh + t.OverDumpWh + t.CurtailedWh
 	if given > 0 && over > 0 {
 		s += fmt.Sprintf(" %s (%s of what the sources could give) found no use", measure.Energy(over), measure.Percent(over/given))
+		held := tamed(v.Summary.Given, true)
 		switch dump := t.DumpWh + t.OverDumpWh; {
 		case dump <= 0:
-			s += ": the panels were held back."
+			s += fmt.Sprintf(": the %s %s held back.", sourceNames(held), wereWas(held))
 		case t.CurtailedWh <= 0:
 			s += " and went to the dump load."
 		default:
-			s += fmt.Sprintf(": %s of the creek’s went to the dump load, %s of the panels’ was held back.", measure.Energy(dump), measure.Energy(t.CurtailedWh))
+			s += fmt.Sprintf(": %s of %s went to the dump load, %s of %s was held back.", measure.Energy(dump), ofThe(tamed(v.Summary.Given, false)), measure.Energy(t.CurtailedWh), ofThe(held))
 		}
 	}
 	text := []string{s}
@@ -88,16 +102,15 @@ func (v Year) monthTable(months []sim.Period, generator bool) Table {
 		Caption: "The months, energies in kWh",
 		Head:    []string{"month", "rain, " + rain.Unit, sun},
 		Data:    "months.csv",
-		Note:    "Sun h: equivalent hours of full sun, 1 kW on each square metre. Panels and creek: what they could give. Left over: dumped or held back. The rest went into the bank, and what is lost there.",
+		Note:    "Sun h: equivalent hours of full sun, 1 kW on each square metre. " + capital(sourceNames(v.Year.In.Kinds())) + ": what they could give. Left over: dumped or held back. The rest went into the bank, and what is lost there.",
 	}
 	t.Minor = []int{1, 2}
 	if v.hasWater() {
 		t.Head = append(t.Head, "creek, "+flow.Unit)
 		t.Minor = append(t.Minor, 3)
 	}
-	t.Head = append(t.Head, "panels")
-	if v.hasWater() {
-		t.Head = append(t.Head, "creek")
+	for _, y := range v.shown() {
+		t.Head = append(t.Head, y.Name)
 	}
 	if generator {
 		t.Head = append(t.Head, "generator")
@@ -116,9 +129,8 @@ func (v Year) monthTable(months []sim.Period, generator bool) Table {
 		if v.hasWater() {
 			row = append(row, measure.Digits(flow.Of(p.FlowM3S), 2))
 		}
-		row = append(row, kWh(p.Given.Of(sim.Panels)))
-		if v.hasWater() {
-			row = append(row, kWh(p.Given.Of(sim.Creek)))
+		for _, y := range v.shown() {
+			row = append(row, kWh(p.Given.Of(y.Kind)))
 		}
 		if generator {
 			row = append(row, kWh(p.GeneratorWh))

@@ -158,5 +158,5 @@ func (s Studies) figure() *Figure {
 	case r.FanWithout != nil:
 		return &Figure{plots.ChargeFans(r.MadeUp.Years, fan(r.FanWithout, "")), ""}
 	}
-	return &Figure{plots.DryWinters(s.Winter.rows()), "drywinter.csv"}
+	return &Figure{plots.DryWinters(s.Winter.rows(), withoutCreek(r.Sources)), "drywinter.csv"}
 }

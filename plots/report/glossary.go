@@ -20,7 +20,7 @@ var words = []struct {
 	{Word{"curtailed", "what panels could have given and nothing could take; it is lost without harm"}, `curtailed|held back`},
 	{Word{"cut-off", "the flow below which the turbine stands still"}, `cut-off|cutoff`},
 	{Word{"cycle", "once down and up again; a bank stands so many of them, more of shallow ones than of deep ones"}, `full cycles|cycle life|cycle_life`},
-	{Word{"deficit spell", "a time in which sun and creek give less than the house asks for, until what was missing has been made up; its depth is what a bank must give to carry it"}, `deficit spells?|deepest deficit`},
+	{Word{"deficit spell", "a time in which the sources give less than the house asks for, until what was missing has been made up; its depth is what a bank must give to carry it"}, `deficit spells?|deepest deficit`},
 	{Word{"dry-pipe stop", "the turbine stops because the water cannot keep the pipe full"}, `dry-pipe stops?`},
 	{Word{"dump load", "the heater that takes the turbine’s power when nothing else can: without a load a turbine runs away"}, `[Dd]ump load`},
 	{Word{"floor", "the charge below which the bank gives nothing, so that it is not ruined"}, `\bfloor\b`},

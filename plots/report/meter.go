@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"sunrill/plots"
@@ -14,36 +15,70 @@ import (
 type Meter struct {
 	plots.Metered
 	sim.Comparison
+	Source sim.Kind // what it is of; unused with [plots.Bank]
 }
 
-// Log is what an owner's meters recorded; a quantity that they did not is nil.
+// Log is what an owner's meters recorded.
 type Log struct {
-	Time             []time.Time
-	SoC, HydroW, PVW []float64 // a value for each time
+	Time []time.Time
+	SoC  []float64            // a value for each time, 0 to 1; nil: not recorded
+	W    map[string][]float64 // of the sources that were recorded, by key
 }
+
+// meterNames are what charts of meters are called, where not by the source's key.
+var meterNames = map[string]string{sim.Panels.Key: "panels"}
 
 // Meters lays a log beside the run; what it has in no hour of the year is left
-// out. What a meter sees of the panels is what the controller took, not what
-// they could have given.
+// out. What a meter sees of a source that can be throttled is what the controller
+// took, not what it could have given.
 func Meters(y *sim.Year, l Log) []Meter {
-	taken := make([]float64, len(y.In.DemandW))
-	for h, w := range y.In.W(sim.Panels) {
-		taken[h] = w - y.CurtailedW[h]
-	}
 	var all []Meter
-	for _, one := range []struct {
-		what           plots.Quantity
-		run, meterSays []float64
-	}{{plots.Bank, y.SoC, l.SoC}, {plots.Hydro, y.In.W(sim.Creek), l.HydroW}, {plots.Panels, taken, l.PVW}} {
-		if one.meterSays == nil {
-			continue
+	add := func(m Meter, run, meterSays []float64) {
+		if meterSays == nil {
+			return
 		}
-		c := sim.CompareMeter(y.In.Start, one.run, sim.Reading{Time: l.Time, Values: one.meterSays})
-		if len(c.Hours) == 0 {
-			continue
+		m.Comparison = sim.CompareMeter(y.In.Start, run, sim.Reading{Time: l.Time, Values: meterSays})
+		if len(m.Hours) == 0 {
+			return
 		}
-		beside := plots.Metered{Start: y.In.Start, What: one.what, Simulated: one.run, Measured: c.Spread(len(one.run))}
-		all = append(all, Meter{Metered: beside, Comparison: c})
+		m.Start, m.Simulated, m.Measured = y.In.Start, run, m.Comparison.Spread(len(run))
+		all = append(all, m)
+	}
+	add(Meter{Metered: plots.Metered{What: plots.Bank}}, y.SoC, l.SoC)
+	given := y.In.Given()
+	for _, i := range stacked(given) {
+		k := given[i].Kind
+		name := k.Key
+		if n := meterNames[k.Key]; n != "" {
+			name = n
+		}
+		add(Meter{Metered: plots.Metered{What: lookOf(k), Of: strings.ReplaceAll(owner(machineOf(k)), "’", "'"), Name: name}, Source: k}, taken(y, i), l.W[k.Key])
+	}
+	return all
+}
+
+// taken is what is used of a source: what it could give less its part of what is
+// held back.
+func taken(y *sim.Year, source int) []float64 {
+	s := y.In.Sources[source]
+	if !s.Throttled {
+		return s.W
+	}
+	all := make([]float64, len(s.W))
+	for _, o := range y.In.Sources {
+		for h, w := range o.W {
+			if o.Throttled {
+				all[h] += w
+			}
+		}
+	}
+	for h, w := range s.W {
+		switch held := y.CurtailedW[h]; {
+		case w == all[h]:
+			all[h] = w - held
+		default:
+			all[h] = w - held*w/all[h]
+		}
 	}
 	return all
 }
@@ -75,22 +110,18 @@ func (v Year) meter() Section {
 }
 
 func (m Meter) name() string {
-	switch m.What {
-	case plots.Hydro:
-		return "turbine"
-	case plots.Panels:
-		return "panels"
+	if m.What == plots.Bank {
+		return "charge"
 	}
-	return "charge"
+	return machineOf(m.Source)
 }
 
 // value writes a figure of the comparison with its unit.
 func (m Meter) value(x float64) string {
-	switch m.What {
-	case plots.Hydro, plots.Panels:
-		return fmt.Sprintf("%.0f W", x)
+	if m.What == plots.Bank {
+		return fmt.Sprintf("%.1f %%", 100*x)
 	}
-	return fmt.Sprintf("%.1f %%", 100*x)
+	return fmt.Sprintf("%.0f W", x)
 }
 
 // difference writes how far two figures are apart.
@@ -108,11 +139,14 @@ const oneSided = 0.5
 // words tells bias and error, and what to do about them.
 func (m Meter) words() string {
 	of, figures := "charge of the bank", "the appliances’ watts and hours, the bank’s capacity and efficiencies, or the meter’s own idea of full"
-	switch m.What {
-	case plots.Hydro:
+	switch {
+	case m.What == plots.Bank:
+	case m.Source == sim.Creek:
 		of, figures = "turbine’s power", "head, bore, nozzles and efficiency, which overall can replace"
-	case plots.Panels:
+	case m.Source == sim.Panels:
 		of, figures = "power taken from the panels", "the losses, tilt and facing, or a shadow that the horizon lacks"
+	default:
+		of, figures = "power taken from the "+m.Source.Name, "those that describe it"
 	}
 	lean := "neither too high nor too low on average"
 	if off := m.difference(math.Abs(m.Bias)); off != m.difference(0) {

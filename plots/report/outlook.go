@@ -30,8 +30,8 @@ type Outlook struct {
 	System   measure.System
 }
 
-// PlanName names what is done with the valve.
-func PlanName(p scenario.ValvePlan) string {
+// planName names what is done with the valve.
+func (v Outlook) planName(p scenario.ValvePlan) string {
 	switch p.Kind {
 	case scenario.OpenNow:
 		return "open now"
@@ -40,7 +40,7 @@ func PlanName(p scenario.ValvePlan) string {
 	case scenario.CloseNow:
 		return "closed all the time"
 	case scenario.WithoutIt:
-		return "panels alone"
+		return withoutCreek(v.Result.Sources)
 	}
 	return "by your dates"
 }
@@ -381,7 +381,7 @@ func (v Outlook) ahead() plots.Ahead {
 		a.SetM3S = append(a.SetM3S, s.Need.FlowM3S+v.OverM3S)
 	}
 	for _, i := range v.order() {
-		a.Plans = append(a.Plans, plots.ChanceLine{Name: PlanName(r.Plans[i].Plan), Chance: r.Plans[i].ChanceByDay})
+		a.Plans = append(a.Plans, plots.ChanceLine{Name: v.planName(r.Plans[i].Plan), Chance: r.Plans[i].ChanceByDay})
 	}
 	return a
 }
@@ -417,7 +417,7 @@ func (v Outlook) PlanTable() Table {
 	}
 	for _, i := range v.order() {
 		p := r.Plans[i]
-		row := []string{PlanName(p.Plan)}
+		row := []string{v.planName(p.Plan)}
 		for _, c := range p.Chance {
 			row = append(row, percentOf(c))
 		}

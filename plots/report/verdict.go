@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
 	"sunrill/sim"
 	"sunrill/sim/measure"
@@ -18,8 +17,8 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 
 	if s.HazardHours > 0 {
 		bad = true
-		say("Danger: in %s the turbine gave more than house, bank and dump load of %s can take: %s, first at %s. A turbine without load runs away. Fit a bigger dump load before the valve is opened.",
-			measure.Plural(s.HazardHours, "hour", "hours"), measure.Power(y.Bus.DumpW), v.dates(runs(y.OverDumpW)), v.at(s.FirstHazardHour).Format("15:04"))
+		say("Danger: in %s %s gave more than house, bank and dump load of %s can take: %s, first at %s. A turbine without load runs away. Fit a bigger dump load before the valve is opened.",
+			measure.Plural(s.HazardHours, "hour", "hours"), runaways(s.Given), measure.Power(y.Bus.DumpW), v.dates(runs(y.OverDumpW)), v.at(s.FirstHazardHour).Format("15:04"))
 	}
 	if s.UnmetHours > 0 {
 		bad = true
@@ -91,24 +90,22 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 
 // sources names what the house lives on: "Sun, creek and bank".
 func (v Year) sources() string {
-	t := v.Summary.Tally
 	var parts []string
-	for _, p := range []struct {
-		has  bool
-		name string
-	}{{v.Summary.Given.Of(sim.Panels) > 0, "sun"}, {v.Summary.Given.Of(sim.Creek) > 0, "creek"}, {t.GeneratorWh > 0, "generator"}, {v.Year.Bus.Bank.CapacityWh > 0, "bank"}} {
-		if p.has {
-			parts = append(parts, p.name)
+	for _, y := range v.Summary.Given {
+		if y.Wh > 0 {
+			parts = append(parts, y.From)
 		}
+	}
+	if v.Summary.GeneratorWh > 0 {
+		parts = append(parts, "generator")
+	}
+	if v.Year.Bus.Bank.CapacityWh > 0 {
+		parts = append(parts, "bank")
 	}
 	if len(parts) == 0 {
 		return "Nothing"
 	}
-	s := strings.Join(parts, ", ")
-	if i := strings.LastIndex(s, ", "); i >= 0 {
-		s = s[:i] + " and" + s[i+1:]
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return capital(listed(parts))
 }
 
 // worstMonth returns the month with the most unmet hours.

@@ -124,18 +124,18 @@ func TestSeldomFullBankIsTold(t *testing.T) {
 func TestMeterInWords(t *testing.T) {
 	v := small(t, "lfp")
 	y := v.Year
-	beside := func(what plots.Quantity, model []float64, seen func(h int) float64) {
+	beside := func(what plots.Quantity, of sim.Kind, model []float64, seen func(h int) float64) {
 		r := sim.Reading{}
 		for h := range model {
 			r.Time = append(r.Time, y.In.Start.Add(time.Duration(h)*time.Hour))
 			r.Values = append(r.Values, seen(h))
 		}
 		c := sim.CompareMeter(y.In.Start, model, r)
-		v.Meters = append(v.Meters, report.Meter{Metered: plots.Metered{Start: y.In.Start, What: what, Simulated: model, Measured: c.Spread(len(model))}, Comparison: c})
+		v.Meters = append(v.Meters, report.Meter{Metered: plots.Metered{Start: y.In.Start, What: what, Simulated: model, Measured: c.Spread(len(model))}, Comparison: c, Source: of})
 	}
-	beside(plots.Hydro, y.In.W(sim.Creek), func(h int) float64 { return 0.9 * y.In.W(sim.Creek)[h] })
-	beside(plots.Panels, y.In.W(sim.Panels), func(h int) float64 { return y.In.W(sim.Panels)[h] + 10*float64(h%2) - 5 })
-	beside(plots.Bank, y.SoC, func(h int) float64 {
+	beside(plots.Hydro, sim.Creek, y.In.W(sim.Creek), func(h int) float64 { return 0.9 * y.In.W(sim.Creek)[h] })
+	beside(plots.Panels, sim.Panels, y.In.W(sim.Panels), func(h int) float64 { return y.In.W(sim.Panels)[h] + 10*float64(h%2) - 5 })
+	beside(plots.Bank, sim.Kind{}, y.SoC, func(h int) float64 {
 		if h < 100 {
 			return math.NaN()
 		}

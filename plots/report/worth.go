@@ -82,18 +82,20 @@ func (v Worth) Section() Section {
 	s := Section{ID: "worth", Title: "Is hydro worth it?", Text: append(sentences, v.wayside()...)}
 	var points []plots.WayPoint
 	dark := plots.DarkMonth{}
+	var given []sim.Yields
+	var generatorWh []float64
 	for _, w := range r.Ways {
 		if w.CostAYear != nil && w.Found {
 			points = append(points, plots.WayPoint{Name: w.Name, CostAYear: *w.CostAYear, UnmetHours: w.UnmetMean, Water: w.Hydro, Engine: w.Generator})
 		}
 		dark.Month = time.Month(w.Dark.Month).String()
 		dark.Ways = append(dark.Ways, w.Name)
-		dark.PanelsKWh = append(dark.PanelsKWh, w.Dark.PVKWh)
-		dark.HydroKWh = append(dark.HydroKWh, w.Dark.HydroKWh)
-		dark.GeneratorKWh = append(dark.GeneratorKWh, w.Dark.GeneratorKWh)
+		given = append(given, sim.Yields{{Kind: sim.Panels, Wh: 1000 * w.Dark.PVKWh}, {Kind: sim.Creek, Wh: 1000 * w.Dark.HydroKWh}})
+		generatorWh = append(generatorWh, 1000*w.Dark.GeneratorKWh)
 		dark.DemandKWh = append(dark.DemandKWh, w.Dark.DemandKWh)
 		dark.UnmetKWh = append(dark.UnmetKWh, w.Dark.UnmetKWh)
 	}
+	dark.Supplies = supplies(given, generatorWh)
 	if r.Mixes != nil {
 		s.Figures = append(s.Figures, Figure{mixChart(r.Mixes), "mixes.csv"})
 	}

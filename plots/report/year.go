@@ -120,7 +120,7 @@ func (v Year) hours() Section {
 			Start: y.In.Start, UnmetW: y.UnmetW, SurplusW: surplus, UnmetThresholdW: sim.UnmetThresholdW}), "hours.csv"}},
 	}
 	for _, t := range []Table{
-		v.dateTable("Hazard hours: the turbine gave more than house, bank and dump load take", "beyond the dump load, W at most",
+		v.dateTable("Hazard hours: "+runaways(v.Summary.Given)+" gave more than house, bank and dump load take", "beyond the dump load, W at most",
 			"Each of them can destroy the machine.", y.OverDumpW),
 		v.dateTable("Hours in which more was asked than the inverter carries", "beyond its rating, W at most",
 			"Means over the hour, before the inverter (at the bus). Shorter peaks can trip an inverter in other hours too.", y.In.OverW),

@@ -80,15 +80,17 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 // take, "" if in none.
 func HazardYears(lines []YearLine) string {
 	var names []string
+	machines := ""
 	for _, l := range lines {
 		if n := l.Summary.HazardHours; n > 0 {
+			machines = runaways(l.Summary.Given)
 			names = append(names, fmt.Sprintf("%s (%s)", l.Name(), measure.Plural(n, "hour", "hours")))
 		}
 	}
 	if names == nil {
 		return ""
 	}
-	return "Danger: the turbine gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
+	return "Danger: " + machines + " gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
 }
 
 // OverYearsRow is the row of a plan in a table of plans: name, unmet hours of a

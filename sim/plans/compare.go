@@ -71,8 +71,7 @@ type Lived struct {
 	Mean    Figures     // and in a few numbers
 	Months  [12]float64 // unmet hours of a mean year by calendar month, January first
 	LowSoC  []float64   // of each of the first 365 days of the water year the lowest charge, middling over the years
-	PVWh    float64     // of a mean year
-	HydroWh float64
+	Given   sim.Yields  // of a mean year
 
 	// Against the first side, year by year, all draws taken together: in how many
 	// there are fewer, as many and more dark hours.
@@ -142,7 +141,7 @@ func live(ctx context.Context, s Side, years []weather.Year, step func()) (Lived
 	l.Outcome = newOutcome(n)
 	lows := make([][]float64, n)
 	months := make([][12]float64, n)
-	pv, creek := make([]float64, n), make([]float64, n)
+	given := make([]sim.Yields, n)
 	bus := s.Home.Bus()
 	err = series.Over(own, draws...).Visit(ctx, step, func(c sim.Case) error {
 		y, err := c.Run(c.In, bus)
@@ -151,8 +150,7 @@ func live(ctx context.Context, s Side, years []weather.Year, step func()) (Lived
 		}
 		i, t := c.Place, y.Tally
 		l.put(i, c.In, &t)
-		given := c.In.Given()
-		pv[i], creek[i] = given.Of(sim.Panels), given.Of(sim.Creek)
+		given[i] = c.In.Given()
 		for d := range c.In.Hours() / 24 {
 			low, dark := 1.0, 0
 			for h := 24 * d; h < 24*d+24; h++ {
@@ -172,7 +170,7 @@ func live(ctx context.Context, s Side, years []weather.Year, step func()) (Lived
 		return Lived{}, err
 	}
 	l.Mean = figures(l.Outcome)
-	l.PVWh, l.HydroWh = meanOf(pv), meanOf(creek)
+	l.Given = sim.MeanYields(given)
 	for m := range l.Months {
 		for i := range months {
 			l.Months[m] += months[i][m] / float64(n)

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"time"
 
+	"sunrill/sim"
 	"sunrill/sim/plans"
 )
 
@@ -13,10 +14,14 @@ import (
 // side, and compare.json.
 func Compare(f *Folder, r *plans.Comparison) error {
 	o := CompareObject(r)
+	var given []sim.Yields
+	for _, s := range r.Sides {
+		given = append(given, s.Given)
+	}
 	if err := f.Write("compare.json", func(w io.Writer) error { return WriteJSON(w, o) }); err != nil {
 		return err
 	}
-	if err := f.Write("compare.csv", func(w io.Writer) error { return writeSides(w, o.Sides) }); err != nil {
+	if err := f.Write("compare.csv", func(w io.Writer) error { return writeSides(w, o.Sides, otherKeys(given)) }); err != nil {
 		return err
 	}
 	bySide := func(name string, rows int, first Column, of func(side, row int) float64, decimals int) error {
@@ -60,17 +65,18 @@ type CompareDifference struct {
 type CompareSide struct {
 	Name string `json:"name"`
 	ImproveFigures
-	HazardHours int       `json:"hazard_hours"`
-	PVKWh       float64   `json:"pv_kwh_a_year"`
-	HydroKWh    float64   `json:"hydro_kwh_a_year"`
-	Unmet       []float64 `json:"unmet_hours_by_year"` // mean of the draws
-	Months      []float64 `json:"unmet_hours_by_month"`
-	BetterIn    int       `json:"draws_with_fewer_unmet_hours"`
-	Fewer       int       `json:"years_with_fewer_unmet_hours"`
-	More        int       `json:"years_with_more_unmet_hours"`
-	Capital     *float64  `json:"to_buy"`
-	CostAYear   *float64  `json:"cost_a_year"`
-	Missing     []string  `json:"missing_prices"`
+	HazardHours int                `json:"hazard_hours"`
+	PVKWh       float64            `json:"pv_kwh_a_year"`
+	HydroKWh    float64            `json:"hydro_kwh_a_year"`
+	OtherKWh    map[string]float64 `json:"other_kwh_a_year,omitempty"` // of further sources, by key
+	Unmet       []float64          `json:"unmet_hours_by_year"`        // mean of the draws
+	Months      []float64          `json:"unmet_hours_by_month"`
+	BetterIn    int                `json:"draws_with_fewer_unmet_hours"`
+	Fewer       int                `json:"years_with_fewer_unmet_hours"`
+	More        int                `json:"years_with_more_unmet_hours"`
+	Capital     *float64           `json:"to_buy"`
+	CostAYear   *float64           `json:"cost_a_year"`
+	Missing     []string           `json:"missing_prices"`
 }
 
 // CompareObject rounds a comparison for its files.
@@ -80,7 +86,7 @@ func CompareObject(r *plans.Comparison) CompareFile {
 		o.Inputs = append(o.Inputs, CompareDifference(d))
 	}
 	for _, s := range r.Sides {
-		side := CompareSide{Name: s.Name, ImproveFigures: improveFigures(s.Mean), HazardHours: s.Mean.Hazard, PVKWh: Round(s.PVWh/1000, 1), HydroKWh: Round(s.HydroWh/1000, 1),
+		side := CompareSide{Name: s.Name, ImproveFigures: improveFigures(s.Mean), HazardHours: s.Mean.Hazard, PVKWh: Round(s.Given.Of(sim.Panels)/1000, 1), HydroKWh: Round(s.Given.Of(sim.Creek)/1000, 1), OtherKWh: otherKWh(s.Given, 1),
 			BetterIn: s.BetterIn, Fewer: s.Fewer, More: s.More, Capital: rounded(s.Capital, 2), CostAYear: rounded(s.CostAYear, 2), Missing: s.Missing}
 		for i := range r.Years {
 			side.Unmet = append(side.Unmet, Round(s.UnmetOf(i, len(r.Years)), 1))
@@ -96,7 +102,7 @@ func CompareObject(r *plans.Comparison) CompareFile {
 	return o
 }
 
-func writeSides(w io.Writer, sides []CompareSide) error {
+func writeSides(w io.Writer, sides []CompareSide, others []string) error {
 	number := func(name string, decimals int, of func(CompareSide) float64) Column {
 		return Column{name, func(dst []byte, row int) []byte { return appendNumber(dst, of(sides[row]), decimals) }}
 	}
@@ -112,7 +118,7 @@ func writeSides(w io.Writer, sides []CompareSide) error {
 	for i, s := range sides {
 		names[i] = s.Name
 	}
-	return WriteTable(w, len(sides), []Column{
+	columns := []Column{
 		Texts("name", names),
 		number("unmet_hours_mean", 2, func(s CompareSide) float64 { return s.UnmetMean }),
 		number("unmet_hours_middling", 0, func(s CompareSide) float64 { return s.UnmetMiddle }),
@@ -123,10 +129,15 @@ func writeSides(w io.Writer, sides []CompareSide) error {
 		number("hazard_hours", 0, func(s CompareSide) float64 { return float64(s.HazardHours) }),
 		number("pv_kwh", 1, func(s CompareSide) float64 { return s.PVKWh }),
 		number("hydro_kwh", 1, func(s CompareSide) float64 { return s.HydroKWh }),
+	}
+	for _, key := range others {
+		columns = append(columns, number(key+"_kwh", 1, func(s CompareSide) float64 { return s.OtherKWh[key] }))
+	}
+	return WriteTable(w, len(sides), append(columns,
 		number("dry_pipe_stops", 2, func(s CompareSide) float64 { return s.Stops }),
 		number("walks", 1, func(s CompareSide) float64 { return s.Walks }),
 		number("fuel_l", 1, func(s CompareSide) float64 { return s.FuelL }),
 		money("to_buy", func(s CompareSide) *float64 { return s.Capital }),
 		money("cost_a_year", func(s CompareSide) *float64 { return s.CostAYear }),
-	})
+	))
 }

@@ -2,6 +2,7 @@ package record
 
 import (
 	"io"
+	"slices"
 	"time"
 
 	"sunrill/sim"
@@ -40,18 +41,20 @@ type Summary struct {
 
 // Energy is where a year's energy came from and went, in kWh at the bus.
 type Energy struct {
-	PV        float64 `json:"pv"`
-	Hydro     float64 `json:"hydro"`
-	Generator float64 `json:"generator"`
-	Demand    float64 `json:"demand"`
-	Served    float64 `json:"served"`
-	Unmet     float64 `json:"unmet"`
-	Flexible  float64 `json:"flexible"`
-	BankIn    float64 `json:"bank_in"`
-	BankOut   float64 `json:"bank_out"`
-	Dump      float64 `json:"dump"`
-	OverDump  float64 `json:"over_dump"`
-	Curtailed float64 `json:"curtailed"`
+	PV    float64 `json:"pv"`
+	Hydro float64 `json:"hydro"`
+	// Others are further sources, by key.
+	Others    map[string]float64 `json:"other_sources,omitempty"`
+	Generator float64            `json:"generator"`
+	Demand    float64            `json:"demand"`
+	Served    float64            `json:"served"`
+	Unmet     float64            `json:"unmet"`
+	Flexible  float64            `json:"flexible"`
+	BankIn    float64            `json:"bank_in"`
+	BankOut   float64            `json:"bank_out"`
+	Dump      float64            `json:"dump"`
+	OverDump  float64            `json:"over_dump"`
+	Curtailed float64            `json:"curtailed"`
 }
 
 // Summarize turns the headline of a year that begins at start into the object
@@ -65,7 +68,7 @@ func Summarize(name string, start time.Time, s sim.Summary) Summary {
 		Unfinished: s.Hours < 24*365,
 		Hours:      s.Hours,
 		EnergyKWh: Energy{
-			PV: kWh(s.Given.Of(sim.Panels)), Hydro: kWh(s.Given.Of(sim.Creek)), Generator: kWh(t.GeneratorWh),
+			PV: kWh(s.Given.Of(sim.Panels)), Hydro: kWh(s.Given.Of(sim.Creek)), Others: otherKWh(s.Given, 3), Generator: kWh(t.GeneratorWh),
 			Demand: kWh(t.DemandWh), Served: kWh(t.ServedWh), Unmet: kWh(t.UnmetWh),
 			Flexible: kWh(t.FlexibleWh), BankIn: kWh(t.BankInWh), BankOut: kWh(t.BankOutWh),
 			Dump: kWh(t.DumpWh), OverDump: kWh(t.OverDumpWh), Curtailed: kWh(t.CurtailedWh),
@@ -121,27 +124,33 @@ func writeHours(w io.Writer, y *sim.Year) error {
 		}
 		return appendNumber(dst, in.TurbineM3S[h]*1000, 4)
 	}}
-	return WriteTable(w, in.Hours(), []Column{
+	columns := []Column{
 		times("time", hourLayout, func(h int) time.Time { return in.Start.Add(time.Duration(h) * time.Hour) }),
 		flow, turbine,
-		watts("pv_w", in.W(sim.Panels)), watts("hydro_w", in.W(sim.Creek)), watts("generator_w", y.GeneratorW),
+	}
+	for _, s := range in.Sources {
+		columns = append(columns, watts(s.Key+"_w", s.W))
+	}
+	return WriteTable(w, in.Hours(), append(columns,
+		watts("generator_w", y.GeneratorW),
 		watts("demand_w", in.DemandW), watts("served_w", y.ServedW), watts("unmet_w", y.UnmetW),
 		watts("flexible_w", y.FlexibleW),
 		watts("bank_in_w", y.BankInW), watts("bank_out_w", y.BankOutW),
 		Numbers("soc_pct", y.SoC, 100, 2), Numbers("bank_kwh", y.StoredWh, 1e-3, 4),
 		watts("dump_w", y.DumpW), watts("over_dump_w", y.OverDumpW), watts("curtailed_w", y.CurtailedW),
-	})
+	))
 }
 
 func writeDays(w io.Writer, ds []sim.Period) error {
-	return WriteTable(w, len(ds), append(
+	return WriteTable(w, len(ds), slices.Concat(
 		[]Column{times("date", dayLayout, func(i int) time.Time { return ds[i].Start })},
 		each(ds,
 			field{"rain_mm", 2, func(p *sim.Period) float64 { return p.RainMM }},
 			field{"sun_hours", 3, func(p *sim.Period) float64 { return p.SunHours }},
 			field{"flow_lps", 4, func(p *sim.Period) float64 { return p.FlowM3S * 1000 }},
-			field{"pv_kwh", 3, func(p *sim.Period) float64 { return p.Given.Of(sim.Panels) / 1000 }},
-			field{"hydro_kwh", 3, func(p *sim.Period) float64 { return p.Given.Of(sim.Creek) / 1000 }},
+		),
+		given(ds),
+		each(ds,
 			field{"demand_kwh", 3, func(p *sim.Period) float64 { return p.DemandWh / 1000 }},
 			field{"unmet_kwh", 3, func(p *sim.Period) float64 { return p.UnmetWh / 1000 }},
 			field{"unmet_hours", 0, func(p *sim.Period) float64 { return float64(p.UnmetHours) }},
@@ -151,18 +160,19 @@ func writeDays(w io.Writer, ds []sim.Period) error {
 			field{"max_soc_pct", 2, func(p *sim.Period) float64 { return p.MaxSoC * 100 }},
 			field{"noon_soc_pct", 2, func(p *sim.Period) float64 { return p.NoonSoC * 100 }},
 			field{"visits", 0, func(p *sim.Period) float64 { return float64(p.Visits) }},
-		)...))
+		)))
 }
 
 func writeMonths(w io.Writer, ms []sim.Period) error {
-	return WriteTable(w, len(ms), append(
+	return WriteTable(w, len(ms), slices.Concat(
 		[]Column{times("month", monthLayout, func(i int) time.Time { return ms[i].Start })},
 		each(ms,
 			field{"rain_mm", 1, func(p *sim.Period) float64 { return p.RainMM }},
 			field{"sun_hours", 3, func(p *sim.Period) float64 { return p.SunHours }},
 			field{"flow_lps", 4, func(p *sim.Period) float64 { return p.FlowM3S * 1000 }},
-			field{"pv_kwh", 3, func(p *sim.Period) float64 { return p.Given.Of(sim.Panels) / 1000 }},
-			field{"hydro_kwh", 3, func(p *sim.Period) float64 { return p.Given.Of(sim.Creek) / 1000 }},
+		),
+		given(ms),
+		each(ms,
 			field{"generator_kwh", 3, func(p *sim.Period) float64 { return p.GeneratorWh / 1000 }},
 			field{"demand_kwh", 3, func(p *sim.Period) float64 { return p.DemandWh / 1000 }},
 			field{"served_kwh", 3, func(p *sim.Period) float64 { return p.ServedWh / 1000 }},
@@ -172,7 +182,21 @@ func writeMonths(w io.Writer, ms []sim.Period) error {
 			field{"dump_kwh", 3, func(p *sim.Period) float64 { return p.DumpWh / 1000 }},
 			field{"curtailed_kwh", 3, func(p *sim.Period) float64 { return p.CurtailedWh / 1000 }},
 			field{"min_soc_pct", 2, func(p *sim.Period) float64 { return p.MinSoC * 100 }},
-		)...))
+		)))
+}
+
+// given are a column for each source, of what it could give.
+func given(ps []sim.Period) []Column {
+	var cs []Column
+	if len(ps) == 0 {
+		return nil
+	}
+	for k, y := range ps[0].Given {
+		cs = append(cs, Column{y.Key + "_kwh", func(dst []byte, i int) []byte {
+			return appendNumber(dst, ps[i].Given[k].Wh/1000, 3)
+		}})
+	}
+	return cs
 }
 
 func writeDeficits(w io.Writer, y *sim.Year) error {

@@ -66,6 +66,7 @@ type study struct {
 	o      Options
 	step   func()
 	record pair // the record's years as they were
+	kinds  []sim.Kind
 }
 
 // MadeUpYears are n years that a chain makes up, run by workers of newWorker.
@@ -249,6 +250,9 @@ func (s *study) under(r weather.Record) sim.Years {
 func (s *study) years(ctx context.Context, r weather.Record) ([]pair, error) {
 	pairs := make([]pair, len(s.Years))
 	err := s.under(r).Visit(ctx, s.step, func(c sim.Case) error {
+		if c.Place == 0 {
+			s.kinds = c.In.Kinds()
+		}
 		pairs[c.Year] = s.newPair(false)
 		return s.add(pairs[c.Year], c)
 	})
@@ -277,7 +281,7 @@ func (s *study) asItIs(ctx context.Context, r *Result) error {
 			driest = i
 		}
 	}
-	s.record = all
+	s.record, r.Sources = all, s.kinds
 	r.Record.WorstYear = s.Years[worst].Number()
 	ofWorst, ofDriest := nameWorst, nameDriest
 	if r.Record.Chosen {

@@ -83,6 +83,7 @@ type Outlook struct {
 	Met       bool         // putting all PutOff off brings the chance down to it
 	Flow      []Quantiles  // of each day; nil without a stream
 	Generator bool
+	Sources   []sim.Kind
 }
 
 // Quantiles of a day over the futures.
@@ -153,6 +154,9 @@ func LookAhead(ctx context.Context, a Ahead, borne float64, progress func(done, 
 		runs[p] = make([]run, a.Futures)
 	}
 	err := a.each(ctx, progress, func(w *aheadWorker, i int, c Course) error {
+		if i == 0 {
+			o.Sources = c.In.Kinds()
+		}
 		for p := range a.Plans {
 			if err := w.run(&runs[p][i], c, a.Plans[p], a.Bus, days); err != nil {
 				return err

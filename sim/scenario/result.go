@@ -13,6 +13,7 @@ type Result struct {
 	Scenarios []Scenario
 	MadeUp    *MadeUp // nil where no year could be made up
 	Notes     []string
+	Sources   []sim.Kind // that the homestead was run with
 
 	// FanWith and FanWithout are the bank's charge through the made-up years;
 	// nil where none were run.

@@ -185,7 +185,7 @@ func TestOwnFlowRecordAndMeter(t *testing.T) {
 	if r := s.Stream.Record; len(r.FlowM3S) != 800 || math.Abs(r.FlowM3S[0]-0.1*6.30901964e-5) > 1e-13 {
 		t.Errorf("the flow record has %d days and begins with %g", len(r.FlowM3S), r.FlowM3S[0])
 	}
-	if len(s.Meter.Time) != 2 || math.Abs(s.Meter.SoC[1]-0.815) > 1e-12 || !math.IsNaN(s.Meter.HydroW[0]) || s.Meter.PVW != nil {
+	if len(s.Meter.Time) != 2 || math.Abs(s.Meter.SoC[1]-0.815) > 1e-12 || !math.IsNaN(s.Meter.W["hydro"][0]) || s.Meter.W["pv"] != nil {
 		t.Errorf("the meter reads %+v", s.Meter)
 	}
 	if math.Abs(s.Hydro.Turbine.CutoffM3S-0.1*s.Hydro.Turbine.DesignFlowM3S) > 1e-3*s.Hydro.Turbine.CutoffM3S {

@@ -2,9 +2,11 @@ package site
 
 import (
 	"math"
+	"time"
+
+	"sunrill/sim"
 	"sunrill/sim/files"
 	"sunrill/sim/measure"
-	"time"
 )
 
 type meterRow struct {
@@ -31,7 +33,7 @@ func (l *loader) meter() {
 		l.Tell(files.Problem{File: meterFile, What: "has none of the columns soc_pct, hydro_w, pv_w", Hint: "give one at least"})
 		return
 	}
-	m := &Meter{}
+	m := &Meter{W: map[string][]float64{}}
 	for i, r := range rows {
 		t := r.Time.Time
 		if i > 0 && !t.IsZero() && !t.After(rows[i-1].Time.Time) {
@@ -51,8 +53,16 @@ func (l *loader) meter() {
 			}
 		}
 		add(&m.SoC, "soc_pct", r.SoC, 0, 100, 0.01)
-		add(&m.HydroW, "hydro_w", r.HydroW, 0, 1e6, 1)
-		add(&m.PVW, "pv_w", r.PVW, 0, 1e6, 1)
+		for _, source := range []struct {
+			key string
+			w   files.Maybe
+		}{{sim.Creek.Key, r.HydroW}, {sim.Panels.Key, r.PVW}} {
+			w := m.W[source.key]
+			add(&w, source.key+"_w", source.w, 0, 1e6, 1)
+			if w != nil {
+				m.W[source.key] = w
+			}
+		}
 	}
 	if ok {
 		l.site.Meter = m

@@ -105,6 +105,7 @@ type Stream struct {
 
 // Meter is what really happened, as the owner logged it. Missing values are NaN.
 type Meter struct {
-	Time             []time.Time
-	SoC, HydroW, PVW []float64 // nil where the column is absent; SoC 0 to 1
+	Time []time.Time
+	SoC  []float64            // 0 to 1; nil where the column is absent
+	W    map[string][]float64 // of the sources whose columns are there, by key
 }

@@ -12,6 +12,7 @@ type Result struct {
 	FirstYear int // by the calendar year in which it starts
 	LastYear  int
 	Years     int
+	Sources   []sim.Kind // that the homestead was run with
 
 	PresentWh   float64
 	Present     Point

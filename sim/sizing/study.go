@@ -159,6 +159,9 @@ func (r *Result) readYears(ctx context.Context, ys sim.Years, bank *storage.Bank
 	years := make([]found, ys.N)
 	err := ys.Visit(ctx, step, func(c sim.Case) error {
 		f, in := &years[c.Year], c.In
+		if c.Place == 0 {
+			r.Sources = in.Kinds()
+		}
 		f.number = in.Start.Year()
 		f.peakWh = sim.Deficits(in, bank, func(d sim.Spell) {
 			f.spells = append(f.spells, newSpell(in, d))
