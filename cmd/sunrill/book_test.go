@@ -16,7 +16,7 @@ import (
 // on paper.
 func TestBook(t *testing.T) {
 	dir := t.TempDir()
-	out, errOut, code := sunrill(t, "book", "--years", "2016-2018", "--json", "--out", dir)
+	out, errOut, code := sunrill(t, "book", "--years", "2016-2018", "--draws", "4", "--json", "--out", dir)
 	if code != exitOK {
 		t.Fatalf("exit code %d: %s", code, errOut)
 	}

@@ -80,7 +80,7 @@ func TestReportSpeaksOfItsOwnCells(t *testing.T) {
 			t.Fatal(err)
 		}
 		out := filepath.Join(t.TempDir(), "out")
-		code, said, errOut := sunrillTo(t, "year", dir, "--out", out)
+		code, said, errOut := sunrillTo(t, "year", dir, "--draws", "1", "--out", out)
 		if code != exitOK {
 			t.Fatalf("%s: exit %d: %s", chemistry, code, errOut)
 		}

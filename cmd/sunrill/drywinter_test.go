@@ -28,7 +28,7 @@ func sunrillTo(t *testing.T, args ...string) (code int, out, errOut string) {
 
 func TestDrywinterFiles(t *testing.T) {
 	dir := t.TempDir()
-	args := []string{"drywinter", "--made-up", "30", "--factors", "0,0.5", "--weeks", "4", "--out", dir, "--json"}
+	args := []string{"drywinter", "--made-up", "30", "--draws", "3", "--factors", "0,0.5", "--weeks", "4", "--out", dir, "--json"}
 	code, out, errOut := sunrillTo(t, args...)
 	if code != exitOK {
 		t.Fatalf("exit %d: %s", code, errOut)

@@ -13,7 +13,7 @@ func TestCommandInsideASiteFolder(t *testing.T) {
 	t.Parallel()
 	here, elsewhere := folderOf(t, smallSite()), t.TempDir()
 	for dir, says := range map[string][2]string{here: {"using the one that you are in", "Drawn at random"}, elsewhere: {"using the invented homestead that is built in", "Alder Bend"}} {
-		for _, line := range []string{"check", "year"} {
+		for _, line := range []string{"check", "year --draws 1"} {
 			cmd, out, errOut := process(t, dir, strings.Fields(line)...)
 			if err := cmd.Run(); err != nil {
 				t.Fatalf("%v: %s", err, errOut)

@@ -61,7 +61,7 @@ func TestYearOfARealHousehold(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		code, out, errOut := sunrillTo(t, "year", dir, "--json", "--out", filepath.Join(dir, "out"))
+		code, out, errOut := sunrillTo(t, "year", dir, "--draws", "1", "--json", "--out", filepath.Join(dir, "out"))
 		if code != exitOK {
 			t.Fatalf("%s: exit %d: %s", chemistry, code, errOut)
 		}

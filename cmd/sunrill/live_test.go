@@ -58,7 +58,7 @@ func fewYears(t *testing.T, dir string) {
 // yearsUnmet are the unmet hours of every year by the command, rising.
 func yearsUnmet(t *testing.T, dir string, set ...string) []int {
 	t.Helper()
-	args := []string{"year", dir, "--years", "all", "--json", "--out", t.TempDir()}
+	args := []string{"year", dir, "--years", "all", "--draws", "1", "--json", "--out", t.TempDir()}
 	for _, s := range set {
 		args = append(args, "--set", s)
 	}

@@ -16,7 +16,7 @@ func TestSetIsTold(t *testing.T) {
 	out := filepath.Join(t.TempDir(), "out")
 	const told = `bank.capacity = "9 kWh" (the file has "8 kWh")`
 
-	printed, errOut, code := sunrill(t, "year", dir, "--set", "bank.capacity=9 kWh", "--out", out)
+	printed, errOut, code := sunrill(t, "year", dir, "--set", "bank.capacity=9 kWh", "--draws", "2", "--out", out)
 	if code != exitOK || !strings.Contains(printed, told) {
 		t.Errorf("exit code %d: %s%s", code, errOut, printed)
 	}
@@ -27,7 +27,7 @@ func TestSetIsTold(t *testing.T) {
 		}
 	}
 	want := filepath.Join(t.TempDir(), "out")
-	plain, errOut, code := sunrill(t, "year", edited, "--json", "--out", want)
+	plain, errOut, code := sunrill(t, "year", edited, "--draws", "2", "--json", "--out", want)
 	if code != exitOK {
 		t.Fatal(errOut)
 	}
@@ -37,7 +37,7 @@ func TestSetIsTold(t *testing.T) {
 			t.Errorf("%s is not that of the edited file", name)
 		}
 	}
-	printed, _, _ = sunrill(t, "year", dir, "--json", "--set", "bank.capacity=9 kWh", "--out", out)
+	printed, _, _ = sunrill(t, "year", dir, "--draws", "2", "--json", "--set", "bank.capacity=9 kWh", "--out", out)
 	var a, b map[string]any
 	if json.Unmarshal([]byte(printed), &a) != nil || json.Unmarshal([]byte(plain), &b) != nil {
 		t.Fatalf("no JSON: %s", printed)
