@@ -23,7 +23,7 @@ type Mixes struct {
 // creek. Hours stand evenly in the logarithm of one more than them, so that
 // none has a place too.
 func CostOfMixes(v Mixes) Chart {
-	p := New("unmet hours at most, in the one-in-five year", v.Currency+" a year")
+	p := New("unmet hours a year at most", v.Currency+" a year")
 	at := func(hours float64) float64 { return math.Log1p(hours) }
 	top, bottom, right := 0.0, math.Inf(1), at(math.Max(v.TargetHours, 10))
 	c := Chart{Name: "mixes", Title: "What light costs, with the creek and without", Plot: p}
@@ -72,7 +72,7 @@ func CostOfMixes(v Mixes) Chart {
 	c.Key = append(c.Key, Key{"the light you want", target})
 	p.X.Tick.Marker = hourSteps{}
 	p.Y.Tick.Marker = RoundTicks{}
-	c.Caption = "Each mark is the cheapest mix of panels, bank, generator and creek that leaves no more unmet hours than stand below it. Where the line with the creek is the lower one, the creek is worth it. The scale of money begins below the cheapest."
+	c.Caption = "Each mark is the cheapest mix of panels, bank, generator and creek that leaves no more unmet hours than stand below it, in the one-in-five year and in a mean one. Where the line with the creek is the lower one, the creek is worth it. The scale of money begins below the cheapest."
 	c.Alt = say + fmt.Sprintf("the light that is wanted: at most %.0f unmet hours.", v.TargetHours)
 	return c
 }

@@ -136,17 +136,17 @@ func EnergyOfDarkMonth(v DarkMonth) Chart {
 	return c
 }
 
-// Turn is how far a price would have to move to turn the verdict.
+// Turn is how far a thing would have to be otherwise to turn the verdict.
 type Turn struct {
 	Name   string
-	Factor float64 // times the price given
+	Factor float64 // times what was given
 }
 
-// TurningPoints draws a bar from each price as it was given to where it would
+// TurningPoints draws a bar from each thing as it was given to where it would
 // turn the verdict. The scale is one of ratios: half and double lie equally far.
 func TurningPoints(turns []Turn) Chart {
 	n := len(turns)
-	p := New("times the price given", "")
+	p := New("times what was given", "")
 	names := make(Names, n)
 	var boxes []Box
 	var w Words
@@ -169,11 +169,11 @@ func TurningPoints(turns []Turn) Chart {
 	p.Y.Tick.Marker = names
 	p.Y.Tick.Length = 0
 	p.Y.Min, p.Y.Max = -0.6, float64(n)-0.4
-	p.X.Min, p.X.Max = min(p.X.Min, -1.2), max(p.X.Max+0.8, 1.8)
+	p.X.Min, p.X.Max = min(p.X.Min-0.1, -1.2), max(p.X.Max+0.8, 1.8)
 	p.X.Tick.Marker = ratioTicks{}
-	c := Chart{Name: "turning-points", Title: "Which price would turn the verdict", Plot: p, Height: 90 + 24*vg.Length(n),
+	c := Chart{Name: "turning-points", Title: "What would turn the verdict", Plot: p, Height: 90 + 24*vg.Length(n),
 		Key:     []Key{{"to where it turns", bars}, {"within 20 %", near}},
-		Caption: "Each price alone, all others as given and the sizes as they were found. A short bar is a price worth asking for again; one that stays within the grey band turns the verdict with a change of a fifth."}
+		Caption: "Each alone, all else as given, every mix weighed again. A short bar is worth asking for again; one that stays within the grey band turns the verdict with a change of a fifth."}
 	var say []string
 	for _, t := range turns {
 		say = append(say, fmt.Sprintf("%s turns it at %.2g times", t.Name, t.Factor))

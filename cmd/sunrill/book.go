@@ -96,11 +96,7 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 			return err
 		})
 		group.Go(func() error {
-			r, err := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, part())
-			if err != nil {
-				return err
-			}
-			v, err := c.worthReport(h, years, r)
+			v, err := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, part())
 			b.worth = &v
 			return err
 		})

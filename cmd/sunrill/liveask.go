@@ -104,9 +104,8 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 		if err := needsHydro(h, "worth"); err != nil {
 			return nil, curable(err)
 		}
-		r, e := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, quiet)
+		v, e := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, quiet)
 		if err = e; err == nil {
-			v := report.Worth{Result: r, System: units(h.Site)}
 			sentences, bad = v.Verdict()
 			sections = []report.Section{v.Section()}
 		}

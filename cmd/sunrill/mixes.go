@@ -7,7 +7,6 @@ import (
 
 	"sunrill/sim/measure"
 	"sunrill/sim/series"
-	"sunrill/sim/site"
 	"sunrill/sim/worth"
 	"sunrill/sources/solar"
 )
@@ -18,21 +17,15 @@ type wanted struct {
 	scratch      bool
 }
 
-// read turns what was told into a target; what was not told becomes what hydro
-// as described leaves, if there is a comparison already.
-func (w wanted) read(r *worth.Result) (worth.Target, error) {
+// read turns what was told into a target.
+func (w wanted) read() (worth.Target, error) {
 	t := worth.Target{FuelL: math.Inf(1)}
-	if r != nil {
-		hydro := r.Way(worth.WithHydro)
-		t.UnmetHours = math.Ceil(math.Max(hydro.UnmetP80, hydro.UnmetMean))
-	}
-	t.Default = "The light that is wanted was not told: it is what hydro as described leaves. --target \"20 h\" tells your own, --fuel \"50 L\" the fuel that you bear."
 	if w.target != "" {
 		h, err := measure.HourCounts.Parse(w.target)
 		if err != nil || !(h >= 0) || h > 8784 {
 			return t, usageError{fmt.Sprintf("--target: %q is no number of unmet hours a year; write --target \"20 h\"", w.target)}
 		}
-		t.UnmetHours, t.Default = h, ""
+		t.UnmetHours, t.Told = h, true
 	}
 	switch fuel := strings.TrimSpace(w.fuel); fuel {
 	case "":
@@ -46,19 +39,6 @@ func (w wanted) read(r *worth.Result) (worth.Target, error) {
 		t.FuelL = m3 * 1000
 	}
 	return t, nil
-}
-
-// mixes adds the cheapest mixes to a comparison, where there are prices enough.
-func (w wanted) mixes(c *call, s *site.Site, p *worth.Plan, r *worth.Result) error {
-	t, err := w.read(r)
-	if err != nil {
-		return err
-	}
-	if !r.Priced() {
-		return nil
-	}
-	r.Mixes, err = worth.FindMixes(c.ctx, p, t, worth.NewGrid(p, s.MostPanelsW, w.scratch))
-	return err
 }
 
 // withPanels gives a house without panels some to run, and returns their W; one

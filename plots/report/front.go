@@ -118,9 +118,9 @@ func (s Studies) next() []string {
 		steps = append(steps, fmt.Sprintf("Ask for the price of a bank of %s kWh in place of %s kWh: it keeps four years of five to %s in the dark.", short(*r.SizeWh), short(r.PresentWh), measure.Hours(r.TargetHours)))
 	}
 	if s.Worth != nil {
-		if turns := s.Worth.Result.TurningPoints; len(turns) > 0 {
-			name, _, _ := turns[0].In(s.Worth.System)
-			steps = append(steps, fmt.Sprintf("Get a firm price for: %s. It alone can turn whether hydro is worth it.", name))
+		if turns := s.Worth.Result.Turns; len(turns) > 0 {
+			name, given, at := s.Worth.turnWords(turns[0])
+			steps = append(steps, fmt.Sprintf("Make sure of this: %s, %s as given. At %s it alone turns whether hydro is worth it.", name, given, at))
 		}
 	}
 	if n := s.Winter.Result.Record.Years; n < 10 {

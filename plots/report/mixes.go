@@ -10,7 +10,8 @@ import (
 )
 
 // mixChart draws the cheapest mixes with the creek and without.
-func mixChart(m *worth.Mixes) plots.Chart {
+func (v Worth) mixChart() plots.Chart {
+	m := v.Result.Mixes
 	line := func(points []worth.MixPoint) (l plots.MixLine) {
 		for _, p := range points {
 			cost := math.NaN()
@@ -21,18 +22,19 @@ func mixChart(m *worth.Mixes) plots.Chart {
 		}
 		return l
 	}
-	v := plots.Mixes{Currency: m.Currency, With: line(m.WithLine), Without: line(m.WithoutLine), TargetHours: m.Target.UnmetHours}
+	c := plots.Mixes{Currency: v.Result.Currency, With: line(m.WithLine), Without: line(m.WithoutLine), TargetHours: m.Target.UnmetHours}
 	if m.Today != nil {
-		v.Today = &plots.WayPoint{CostAYear: *m.Today.CostAYear, UnmetHours: m.Today.UnmetP80}
+		c.Today = &plots.WayPoint{CostAYear: *m.Today.CostAYear, UnmetHours: max(m.Today.UnmetP80, m.Today.UnmetMean)}
 	}
-	return plots.CostOfMixes(v)
+	return plots.CostOfMixes(c)
 }
 
 // mixTable lays the mixes of both lines side by side.
-func mixTable(m *worth.Mixes) Table {
+func (v Worth) mixTable() Table {
+	m := v.Result.Mixes
 	t := Table{
 		Caption: "The cheapest mix for so much light, over all years:",
-		Head:    []string{"unmet hours at most", "without the creek", m.Currency + " a year", "with the creek", m.Currency + " a year"},
+		Head:    []string{"unmet hours at most", "without the creek", v.Result.Currency + " a year", "with the creek", v.Result.Currency + " a year"},
 		Note:    "unmet hours at most: in the one-in-five year and in a mean one.",
 	}
 	cells := func(w *worth.Way) []string {
@@ -43,8 +45,11 @@ func mixTable(m *worth.Mixes) Table {
 		if w.Generator {
 			mix += ", generator"
 			if w.FuelL >= 0.5 {
-				mix += " " + m.System.Volume(w.FuelL/1000)
+				mix += " " + v.System.Volume(w.FuelL/1000)
 			}
+		}
+		if at := w.Waterway; at != nil {
+			mix += ", pipe " + v.System.Bore(at.BoreM) + v.fitted(at, ", ")
 		}
 		return []string{mix, measure.Digits(math.Round(*w.CostAYear), 3)}
 	}

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -17,6 +16,8 @@ type Worth struct {
 	Result *worth.Result
 	System measure.System
 	Doubts Doubts // what the draws are drawn of, where there are any
+	// Invented tells that nobody has asked for these prices.
+	Invented bool
 }
 
 // NothingToWeigh is the chapter in place of the ways to live where the site
@@ -31,26 +32,27 @@ func NothingToWeigh() Section {
 
 // Verdict says in sentences whether hydro is worth it.
 func (v Worth) Verdict() (sentences []string, bad bool) {
-	rest := slices.Concat([]string{v.Result.Verdict}, v.sure(), v.Result.Uncertainty)
-	if m := v.Result.Mixes; m != nil {
-		// What the creek is worth against any mix comes before what it is worth
-		// against one thing grown at a time.
-		rest[0] = "Against what stands today, with one thing grown at a time and for the light that hydro leaves: " + rest[0]
-		return append(m.Says(), rest...), !m.Worth()
+	if v.Result.Mixes == nil {
+		sentences = append([]string{v.grown()}, v.sure()...)
+		return append(append(sentences, v.valve()), v.hangs()...), !v.Result.Worth
 	}
-	return rest, !v.Result.Worth
+	// What the creek is worth against any mix comes before what it is worth
+	// against one thing grown at a time.
+	sentences = append(v.mixed(), v.hangs()...)
+	sentences = append(sentences, v.sure()...)
+	return append(sentences, "Against what stands today, with one thing grown at a time and for the light that hydro leaves: "+v.grown()), !v.Result.Worth
 }
 
 // odds says in one sentence how sure the verdict is.
 func (v Worth) odds() string {
 	u := v.Result.Sure
-	if u == nil || !u.Priced {
+	if u == nil || u.Mixes == nil {
 		return ""
 	}
-	return fmt.Sprintf("How sure that hydro is the cheapest way to its light: %s.", Odds(u.Pays, u.Draws))
+	return fmt.Sprintf("How sure that the creek is in the cheapest mix: %s.", Odds(u.Mixes.Worth, u.Draws))
 }
 
-// sure says how sure the verdict is.
+// sure says how sure the light is that hydro as described gives.
 func (v Worth) sure() []string {
 	u := v.Result.Sure
 	if u == nil {
@@ -60,14 +62,7 @@ func (v Worth) sure() []string {
 	with, from, to := measure.RangedHours(u.With.Median(), low, high)
 	low, high = u.Without.Range()
 	without, from0, to0 := measure.RangedHours(u.Without.Median(), low, high)
-	text := fmt.Sprintf("unmet hours of a mean year fall from %s (8 in 10: %s to %s) to %s (%s to %s)", without, from0, to0, with, from, to)
-	over := fmt.Sprintf("over %d draws of %s", u.Draws, v.Doubts.What())
-	out := []string{fmt.Sprintf("How sure: %s %s.", over, text)}
-	if u.Priced {
-		mid, from, to := ranged(u.Extra)
-		out[0] = fmt.Sprintf("How sure that hydro is the cheapest way to its light: %s, %s, every price drawn by itself and the other ways sized anew in each. The %s, and hydro costs %s %s a year (8 in 10: %s to %s) beyond today.",
-			Odds(u.Pays, u.Draws), over, text, mid, v.Result.Currency, from, to)
-	}
+	out := []string{fmt.Sprintf("With hydro as described the unmet hours of a mean year fall from %s (8 in 10: %s to %s) to %s (%s to %s), over %d draws of %s.", without, from0, to0, with, from, to, u.Draws, v.Doubts.What())}
 	out = append(out, v.Doubts.blame("the dark hours that hydro saves", func(b *sim.Blames) sim.Blame { return b.Saved })...)
 	if v.Doubts.Unknown {
 		out = append(out, unknownCreek)
@@ -97,22 +92,22 @@ func (v Worth) Section() Section {
 	}
 	dark.Supplies = supplies(given, generatorWh)
 	if r.Mixes != nil {
-		s.Figures = append(s.Figures, Figure{mixChart(r.Mixes), "mixes.csv"})
+		s.Figures = append(s.Figures, Figure{v.mixChart(), "mixes.csv"})
 	}
 	if points != nil {
 		s.Figures = append(s.Figures, Figure{plots.CostOfLight(r.Currency, points), "worth.csv"})
 	}
 	s.Figures = append(s.Figures, Figure{plots.EnergyOfDarkMonth(dark), "worth.csv"})
-	if len(r.TurningPoints) > 0 {
+	if len(r.Turns) > 0 {
 		var turns []plots.Turn
-		for _, t := range r.TurningPoints {
-			name, _, _ := t.In(v.System)
+		for _, t := range r.Turns[:min(mostBars, len(r.Turns))] {
+			name, _, _ := v.turnWords(t)
 			turns = append(turns, plots.Turn{Name: name, Factor: t.Factor})
 		}
 		s.Figures = append(s.Figures, Figure{plots.TurningPoints(turns), "turning-points.csv"})
 	}
 	if r.Mixes != nil {
-		s.Tables = append(s.Tables, mixTable(r.Mixes))
+		s.Tables = append(s.Tables, v.mixTable())
 	}
 	s.Tables = append(s.Tables, v.ways())
 	if points != nil {
@@ -121,6 +116,9 @@ func (v Worth) Section() Section {
 	return s
 }
 
+// mostBars is how many turning points are drawn; their file has them all.
+const mostBars = 12
+
 // wayside says what became of the ways that are not in the chart, and of what
 // the ways with a generator are made.
 func (v Worth) wayside() []string {
@@ -128,7 +126,7 @@ func (v Worth) wayside() []string {
 	var say []string
 	for _, w := range r.Ways {
 		if !w.Found {
-			text := sentence(w.Name + ": " + w.Note)
+			text := sentence(w.Name + ": " + nothingGrows[w.Name])
 			if because := why(w.Why); because != "" {
 				text += " " + because
 			}
@@ -141,7 +139,7 @@ func (v Worth) wayside() []string {
 		for i++; i < len(r.LeftOut) && r.LeftOut[i].Why == why; i++ {
 			names += ", " + r.LeftOut[i].Name
 		}
-		say = append(say, sentence("not compared: "+names+": "+why))
+		say = append(say, sentence("not compared: "+names+": "+reasons[why]))
 	}
 	if g := r.Generator; g != nil && !r.Stands {
 		say = append(say, fmt.Sprintf("The generator of these ways is one that carries the house: %s, started at %.0f %% of charge and stopped at %.0f %%. It burns %s an hour and %s more for each kWh, as one small petrol set that its owner measured; describe yours in [generator], and it is taken instead.",

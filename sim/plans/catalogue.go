@@ -125,7 +125,7 @@ func (l *list) water() {
 		if size.BoreM > 1.02*h.Penstock.BoreM && wider < 2 {
 			wider++
 			c := l.add(Weeks, fmt.Sprintf("the pipe in %s (bore %s)", size.Name, l.u.Bore(size.BoreM)), set("penstock.bore", "%g mm", round(1000*size.BoreM, 4)))
-			c.price(l.p.PenstockPerM, h.Penstock.LengthM, l.p.LifePenstockY)
+			c.price(l.p.PenstockPerM, h.Penstock.LengthM*math.Pow(size.BoreM/h.Penstock.BoreM, l.p.PenstockExponent), l.p.LifePenstockY)
 		}
 	}
 	for _, m3 := range tanks(h.Forebay.VolumeM3) {

@@ -256,15 +256,18 @@ func price(sides []Side, r *Comparison) {
 	var base *float64
 	for i, s := range sides {
 		l := &r.Sides[i]
-		p := worth.Plan{Bus: sides[0].Home.Bus(), Prices: first.Prices}
+		p := worth.Plan{Bus: sides[0].Home.Bus(), World: worth.World{Prices: first.Prices}}
 		for _, a := range first.Arrays {
 			p.PanelW += a.PowerW
 		}
-		of := s.Home.Site
+		of, ratio := s.Home.Site, 0.0
 		if of.Hydro != nil {
 			p.PipeM = of.Hydro.Penstock.LengthM
+			if first.Hydro != nil {
+				ratio = of.Hydro.Penstock.BoreM / first.Hydro.Penstock.BoreM
+			}
 		}
-		w := worth.Way{BankKWh: of.Bank.CapacityWh / 1000, Hydro: of.Hydro != nil, Generator: of.Generator != nil, FuelL: meanOf(l.Outcome.FuelL), RunningH: mean(l.Generator)}
+		w := worth.Way{BankKWh: of.Bank.CapacityWh / 1000, Hydro: of.Hydro != nil, BoreRatio: ratio, Generator: of.Generator != nil, FuelL: meanOf(l.Outcome.FuelL), RunningH: mean(l.Generator), Walks: mean(l.Outcome.Walks)}
 		for _, a := range of.Arrays {
 			w.PanelKW += a.PowerW / 1000
 		}

@@ -3,6 +3,8 @@ package record
 import (
 	"io"
 	"math"
+	"strconv"
+	"strings"
 
 	"sunrill/sim/worth"
 )
@@ -15,6 +17,10 @@ type Mix struct {
 	PanelKW     float64 `json:"panel_kw"`
 	BankKWh     float64 `json:"bank_kwh"`
 	Generator   bool    `json:"generator"`
+	Pipe        string  `json:"pipe"` // with the creek
+	BoreMM      float64 `json:"bore_mm"`
+	Nozzles     string  `json:"nozzles_mm"` // "" with a spear valve
+	SpearLPS    float64 `json:"spear_valve_lps"`
 	UnmetP80    float64 `json:"unmet_hours_p80"`
 	UnmetMean   float64 `json:"unmet_hours_mean"`
 	FuelL       float64 `json:"fuel_l"`
@@ -24,12 +30,15 @@ type Mix struct {
 
 // MixesFile is what worth.json tells of the mixes.
 type MixesFile struct {
-	TargetHours float64  `json:"target_unmet_hours"`
-	TargetFuelL *float64 `json:"target_fuel_l"`  // null: no limit
-	Default     string   `json:"target_default"` // where the target comes from; "": the owner
-	Tried       int      `json:"tried"`
-	Worth       bool     `json:"worth"` // the cheapest mix has the creek in it
-	Mixes       []Mix    `json:"mixes"` // at the target first, without the creek and with it
+	TargetHours float64   `json:"target_unmet_hours"`
+	TargetFuelL *float64  `json:"target_fuel_l"` // null: no limit
+	TargetTold  bool      `json:"target_told"`   // by the owner; false: what hydro as described leaves
+	Tried       int       `json:"tried"`         // mixes of the grid
+	Run         int       `json:"run"`           // of them; the others cost more even so
+	PanelsKW    []float64 `json:"grid_panels_kw"`
+	BanksKWh    []float64 `json:"grid_banks_kwh"`
+	Worth       bool      `json:"worth"` // the cheapest mix has the creek in it
+	Mixes       []Mix     `json:"mixes"` // at the target first, without the creek and with it
 }
 
 // MixesObject turns mixes into the object that is written; nil for none.
@@ -37,12 +46,27 @@ func MixesObject(m *worth.Mixes) *MixesFile {
 	if m == nil {
 		return nil
 	}
-	f := &MixesFile{TargetHours: Round(m.Target.UnmetHours, 1), Default: m.Target.Default, Tried: m.Tried, Worth: m.Worth(), Mixes: allMixes(m)}
+	f := &MixesFile{TargetHours: Round(m.Target.UnmetHours, 1), TargetTold: m.Target.Told, Tried: m.Tried, Run: m.Run, Worth: m.Worth(), Mixes: allMixes(m)}
 	if !math.IsInf(m.Target.FuelL, 1) {
 		fuel := Round(m.Target.FuelL, 1)
 		f.TargetFuelL = &fuel
 	}
+	for _, w := range m.Grid.PanelsW {
+		f.PanelsKW = append(f.PanelsKW, Round(w/1000, 2))
+	}
+	for _, wh := range m.Grid.BanksWh {
+		f.BanksKWh = append(f.BanksKWh, Round(wh/1000, 2))
+	}
 	return f
+}
+
+// millimetres writes bores: "5 + 7".
+func millimetres(boresM []float64) string {
+	var words []string
+	for _, d := range boresM {
+		words = append(words, strconv.FormatFloat(Round(1000*d, 2), 'f', -1, 64))
+	}
+	return strings.Join(words, " + ")
 }
 
 func allMixes(m *worth.Mixes) []Mix {
@@ -52,6 +76,9 @@ func allMixes(m *worth.Mixes) []Mix {
 		if w != nil {
 			x.PanelKW, x.BankKWh, x.Generator = Round(w.PanelKW, 2), Round(w.BankKWh, 2), w.Generator
 			x.UnmetP80, x.UnmetMean, x.FuelL = Round(w.UnmetP80, 0), Round(w.UnmetMean, 1), Round(w.FuelL, 1)
+			if at := w.Waterway; at != nil {
+				x.Pipe, x.BoreMM, x.Nozzles, x.SpearLPS = at.Pipe, Round(1000*at.BoreM, 1), millimetres(at.NozzlesM), Round(1000*at.SpearM3S, 2)
+			}
 			x.CostAYear, x.Capital = Round(*w.CostAYear, 0), Round(*w.Capital, 0)
 		}
 		all = append(all, x)
@@ -85,15 +112,18 @@ func writeMixes(w io.Writer, m *worth.Mixes) error {
 		return "no"
 	}
 	hydro, found, generator := make([]string, len(all)), make([]string, len(all)), make([]string, len(all))
+	pipe, nozzles := make([]string, len(all)), make([]string, len(all))
 	most := make([]float64, len(all))
 	for i := range all {
-		hydro[i], found[i], generator[i], most[i] = yes(all[i].Hydro), yes(all[i].Found), yes(all[i].Generator), all[i].UnmetAtMost
+		hydro[i], found[i], generator[i], most[i], pipe[i], nozzles[i] = yes(all[i].Hydro), yes(all[i].Found), yes(all[i].Generator), all[i].UnmetAtMost, all[i].Pipe, all[i].Nozzles
 	}
 	return WriteTable(w, len(all), []Column{
 		Numbers("unmet_hours_at_most", most, 1, 1), Texts("hydro", hydro), Texts("found", found),
 		number("panel_kw", 1, func(x *Mix) float64 { return x.PanelKW }),
 		number("bank_kwh", 1, func(x *Mix) float64 { return x.BankKWh }),
-		Texts("generator", generator),
+		Texts("generator", generator), Texts("pipe", pipe),
+		number("bore_mm", 1, func(x *Mix) float64 { return x.BoreMM }),
+		Texts("nozzles_mm", nozzles),
 		number("unmet_hours_p80", 0, func(x *Mix) float64 { return x.UnmetP80 }),
 		number("unmet_hours_mean", 1, func(x *Mix) float64 { return x.UnmetMean }),
 		number("fuel_l", 1, func(x *Mix) float64 { return x.FuelL }),

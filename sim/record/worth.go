@@ -1,10 +1,12 @@
 package record
 
 import (
+	"fmt"
 	"io"
 	"math"
 	"strings"
 
+	"sunrill/sim"
 	"sunrill/sim/worth"
 )
 
@@ -22,71 +24,225 @@ func Worth(f *Folder, r *worth.Result) error {
 			return err
 		}
 	}
-	return f.Write("turning-points.csv", func(w io.Writer) error { return writeTurns(w, r.TurningPoints) })
+	return f.Write("turning-points.csv", func(w io.Writer) error { return writeTurns(w, turnsOf(r)) })
 }
 
 // WorthFile is the object of worth.json.
 type WorthFile struct {
-	worth.Result
-	Creek WorthCreek `json:"creek"`
-	Sure  *WorthSure `json:"over_draws,omitempty"`
-	Mixes *MixesFile `json:"mixes,omitempty"`
+	Currency  string       `json:"currency"`
+	Years     []int        `json:"years"`
+	Ways      []WayFile    `json:"ways"`
+	Worth     bool         `json:"worth"`
+	Mixes     *MixesFile   `json:"mixes,omitempty"`
+	Turns     []TurnFile   `json:"turning_points"`
+	MadeUp    *madeUpWorth `json:"made_up,omitempty"`
+	Missing   []string     `json:"missing_prices"`
+	LeftOut   []leftOut    `json:"left_out"` // ways that were not compared
+	Creek     worthCreek   `json:"creek"`
+	Valve     WorthValve   `json:"valve"`
+	OverDraws *WorthSure   `json:"over_draws,omitempty"`
+}
+
+// Way returns the way of that name, nil if there is none.
+func (f *WorthFile) Way(name string) *WayFile {
+	for i := range f.Ways {
+		if f.Ways[i].Name == name {
+			return &f.Ways[i]
+		}
+	}
+	return nil
+}
+
+// WayFile is one way to live.
+type WayFile struct {
+	Name      string  `json:"name"`
+	Found     bool    `json:"found"` // false: nothing up to ten times today's does it
+	PanelKW   float64 `json:"panel_kw"`
+	BankKWh   float64 `json:"bank_kwh"`
+	Hydro     bool    `json:"hydro"`
+	Generator bool    `json:"generator"`
+
+	UnmetMean  float64   `json:"unmet_hours_mean"`
+	UnmetP80   float64   `json:"unmet_hours_p80"` // the 1-in-5 year
+	UnmetWorst float64   `json:"unmet_hours_worst"`
+	P80Range   sim.Range `json:"unmet_hours_p80_range"`
+	WorstRange sim.Range `json:"unmet_hours_worst_range"`
+
+	PVKWh        float64   `json:"pv_kwh"`
+	HydroKWh     float64   `json:"hydro_kwh"`
+	GeneratorKWh float64   `json:"generator_kwh"`
+	ServedKWh    float64   `json:"served_kwh"` // flexible loads included
+	UnmetKWh     float64   `json:"unmet_kwh"`
+	DumpKWh      float64   `json:"dump_kwh"`
+	CurtailedKWh float64   `json:"curtailed_kwh"`
+	FuelL        float64   `json:"fuel_l"`
+	RunningH     float64   `json:"generator_hours"`
+	BankLifeY    float64   `json:"bank_life_years"`
+	LabourH      float64   `json:"labour_h"`
+	Walks        float64   `json:"walks"` // up to the intake
+	Dark         darkMonth `json:"dark_month"`
+
+	Capital      *float64   `json:"capital"`
+	CostAYear    *float64   `json:"cost_a_year"`
+	PresentValue *float64   `json:"present_value"`
+	CostPerKWh   *float64   `json:"cost_per_kwh"`
+	Items        []costItem `json:"items"`
+	Missing      []string   `json:"missing_prices"`
+}
+
+// darkMonth is the energy of the month in which the panels give least, in kWh.
+type darkMonth struct {
+	Month        int     `json:"month"`
+	PVKWh        float64 `json:"pv_kwh"`
+	HydroKWh     float64 `json:"hydro_kwh"`
+	GeneratorKWh float64 `json:"generator_kwh"`
+	UnmetKWh     float64 `json:"unmet_kwh"`
+	DemandKWh    float64 `json:"demand_kwh"`
+}
+
+// costItem is one line of what a way costs.
+type costItem struct {
+	Name    string  `json:"name"`
+	Part    string  `json:"part"`
+	Capital float64 `json:"capital"` // bought beyond what stands today
+	Yearly  float64 `json:"cost_a_year"`
+}
+
+// TurnFile is how far one thing would have to be otherwise, alone, to turn the
+// verdict.
+type TurnFile struct {
+	Name    string  `json:"name"`
+	Unit    string  `json:"unit"`
+	Given   float64 `json:"given"`
+	TurnsAt float64 `json:"turns_at"`
+	Factor  float64 `json:"factor"` // TurnsAt over Given
+	Within  bool    `json:"within_20_pct"`
+}
+
+// madeUpWorth is how unmet hours spread over made-up years.
+type madeUpWorth struct {
+	Years         int     `json:"years"`
+	WithP50       float64 `json:"with_hydro_p50"`
+	WithP80       float64 `json:"with_hydro_p80"`
+	WithP95       float64 `json:"with_hydro_p95"`
+	WithoutP50    float64 `json:"without_hydro_p50"`
+	WithoutP80    float64 `json:"without_hydro_p80"`
+	WithoutP95    float64 `json:"without_hydro_p95"`
+	HelpedInYears int     `json:"helped_in_years"` // in which hydro cut unmet hours by half or more
+}
+
+type leftOut struct {
+	Name string `json:"name"`
+	Why  string `json:"why"`
+}
+
+// reasons are why a way was not compared, in a word or two.
+var reasons = map[worth.Reason]string{
+	worth.NoNeed: "no need", worth.NoPanels: "no panels", worth.NoBank: "no bank", worth.NoPanelsOrNot: "no panels or no bank", worth.InEveryWay: "in every way",
 }
 
 // WorthSure is how sure the verdict is.
 type WorthSure struct {
-	Draws   int        `json:"draws"`
-	Pays    *int       `json:"hydro_is_worth_it_in"` // draws; null without prices
-	With    DoubtFile  `json:"with_hydro_unmet_hours_mean"`
-	Without DoubtFile  `json:"without_hydro_unmet_hours_mean"`
-	Extra   *DoubtFile `json:"hydro_costs_more_a_year,omitempty"`
+	Draws   int       `json:"draws"`
+	With    DoubtFile `json:"with_hydro_unmet_hours_mean"`
+	Without DoubtFile `json:"without_hydro_unmet_hours_mean"`
+	// In how many draws the cheapest mix has the creek in it, and what that costs
+	// a year less than the cheapest without; null without mixes.
+	Worth *int       `json:"hydro_is_worth_it_in"`
+	Saved *DoubtFile `json:"hydro_saves_a_year,omitempty"`
 }
 
-// WorthCreek is what the creek with other water does.
-type WorthCreek struct {
-	Month   int      `json:"month"`
-	FlowLPS float64  `json:"flow_lps"`
-	Pays    string   `json:"pays"` // with, never, always; "" where it was not tried
-	Enough  *float64 `json:"pays_with_times"`
-	Short   *float64 `json:"pays_not_with_times"`
+// WorthValve is how the valve is worked where hydro is weighed.
+type WorthValve struct {
+	Best     bool    `json:"best_dates"` // false: as described
+	Open     string  `json:"open"`
+	Close    string  `json:"close"`
+	Unmet    float64 `json:"unmet_hours_mean"`
+	OwnUnmet float64 `json:"own_unmet_hours_mean"`
+}
+
+// monthDay writes a date as files have it: "11-05"; "" for none.
+func monthDay(d *worth.Date) string {
+	if d == nil {
+		return ""
+	}
+	return fmt.Sprintf("%02d-%02d", d.Month, d.Day)
+}
+
+// worthCreek is the creek in the dark month.
+type worthCreek struct {
+	Month   int     `json:"month"`
+	FlowLPS float64 `json:"flow_lps"`
 }
 
 // WorthObject is the object of worth.json and of what worth prints with
 // --json: the result with its numbers rounded.
 func WorthObject(r *worth.Result) WorthFile {
-	o := WorthFile{Result: *r, Mixes: MixesObject(r.Mixes)}
-	o.Ways = append([]worth.Way{}, r.Ways...)
-	for i := range o.Ways {
-		w := &o.Ways[i]
-		roundTo(2, &w.PanelKW, &w.BankKWh)
-		roundTo(1, &w.UnmetMean, &w.UnmetP80, &w.UnmetWorst, &w.PVKWh, &w.HydroKWh, &w.GeneratorKWh, &w.ServedKWh, &w.UnmetKWh,
-			&w.DumpKWh, &w.CurtailedKWh, &w.FuelL, &w.RunningH, &w.BankLifeY, &w.LabourH,
-			&w.Dark.PVKWh, &w.Dark.HydroKWh, &w.Dark.GeneratorKWh, &w.Dark.UnmetKWh, &w.Dark.DemandKWh)
-		w.Capital, w.CostAYear, w.PresentValue = rounded(w.Capital, 2), rounded(w.CostAYear, 2), rounded(w.PresentValue, 2)
-		w.CostPerKWh = rounded(w.CostPerKWh, 4)
-		w.Items = append([]worth.Item{}, w.Items...)
-		for j := range w.Items {
-			roundTo(2, &w.Items[j].Capital, &w.Items[j].Yearly)
-		}
+	o := WorthFile{Currency: r.Currency, Years: r.Years, Ways: []WayFile{}, Worth: r.Worth, Mixes: MixesObject(r.Mixes), Turns: turnsOf(r), Missing: r.Missing, LeftOut: []leftOut{},
+		Valve: WorthValve{r.Valve.Best, monthDay(r.Valve.Open), monthDay(r.Valve.Close), Round(r.Valve.UnmetHours, 1), Round(r.Valve.OwnUnmetHours, 1)},
+		Creek: worthCreek{int(r.Creek.Month), Round(1000*r.Creek.FlowM3S, 3)}}
+	for i := range r.Ways {
+		o.Ways = append(o.Ways, wayObject(&r.Ways[i]))
 	}
-	o.TurningPoints = append([]worth.TurningPoint{}, r.TurningPoints...)
-	for i := range o.TurningPoints {
-		t := &o.TurningPoints[i]
-		roundTo(4, &t.Price, &t.TurnsAt, &t.Factor)
+	if m := r.MadeUp; m != nil {
+		f := madeUpWorth(*m)
+		o.MadeUp = &f
 	}
-	k := r.Creek
-	o.Creek = WorthCreek{Month: k.Month, FlowLPS: Round(1000*k.FlowM3S, 3), Pays: k.Pays}
-	if k.Pays == worth.PaysWith {
-		o.Creek.Enough, o.Creek.Short = rounded(&k.Enough, 3), rounded(&k.Short, 3)
+	for _, l := range r.LeftOut {
+		o.LeftOut = append(o.LeftOut, leftOut{l.Name, reasons[l.Why]})
 	}
 	if u := r.Sure; u != nil {
-		o.Sure = &WorthSure{Draws: u.Draws, With: DoubtObject(u.With, 1), Without: DoubtObject(u.Without, 1)}
-		if u.Priced {
-			extra := DoubtObject(u.Extra, 2)
-			o.Sure.Pays, o.Sure.Extra = &u.Pays, &extra
+		o.OverDraws = &WorthSure{Draws: u.Draws, With: DoubtObject(u.With, 1), Without: DoubtObject(u.Without, 1)}
+		if m := u.Mixes; m != nil {
+			o.OverDraws.Worth = &m.Worth
+			if saved := m.Known(); len(saved.Draws) > 0 {
+				f := DoubtObject(saved, 0)
+				o.OverDraws.Saved = &f
+			}
 		}
 	}
 	return o
+}
+
+func wayObject(w *worth.Way) WayFile {
+	d := w.Dark
+	f := WayFile{
+		Name: w.Name, Found: w.Found, PanelKW: Round(w.PanelKW, 2), BankKWh: Round(w.BankKWh, 2), Hydro: w.Hydro, Generator: w.Generator,
+		UnmetMean: w.UnmetMean, UnmetP80: w.UnmetP80, UnmetWorst: w.UnmetWorst, P80Range: w.P80Range, WorstRange: w.WorstRange,
+		PVKWh: w.PVKWh, HydroKWh: w.HydroKWh, GeneratorKWh: w.GeneratorKWh, ServedKWh: w.ServedKWh, UnmetKWh: w.UnmetKWh,
+		DumpKWh: w.DumpKWh, CurtailedKWh: w.CurtailedKWh, FuelL: w.FuelL, RunningH: w.RunningH, BankLifeY: w.BankLifeY, LabourH: w.LabourH, Walks: w.Walks,
+		Dark:    darkMonth{d.Month, Round(d.PVKWh, 1), Round(d.HydroKWh, 1), Round(d.GeneratorKWh, 1), Round(d.UnmetKWh, 1), Round(d.DemandKWh, 1)},
+		Capital: rounded(w.Capital, 2), CostAYear: rounded(w.CostAYear, 2), PresentValue: rounded(w.PresentValue, 2), CostPerKWh: rounded(w.CostPerKWh, 4),
+		Items: []costItem{}, Missing: w.Missing,
+	}
+	roundTo(1, &f.UnmetMean, &f.UnmetP80, &f.UnmetWorst, &f.PVKWh, &f.HydroKWh, &f.GeneratorKWh, &f.ServedKWh, &f.UnmetKWh,
+		&f.DumpKWh, &f.CurtailedKWh, &f.FuelL, &f.RunningH, &f.BankLifeY, &f.LabourH, &f.Walks)
+	for _, it := range w.Items {
+		f.Items = append(f.Items, costItem{it.Name, it.Part, Round(it.Capital, 2), Round(it.Yearly, 2)})
+	}
+	return f
+}
+
+// turnsOf are the turning points in the units of files.
+func turnsOf(r *worth.Result) []TurnFile {
+	turns := []TurnFile{}
+	for _, t := range r.Turns {
+		unit, times, decimals := r.Currency, 1.0, 4
+		switch t.Name {
+		case worth.DiscountRate:
+			unit, times = "% a year", 100
+		case worth.LifeOfPanels, worth.LifeOfTurbine, worth.LifeOfPipe, worth.LifeOfInverter:
+			unit = "years"
+		case worth.LifeOfGenerator, worth.HoursOfBuilding, worth.HoursOfHydro, worth.HoursOfWalk, worth.HoursOfGenerator:
+			unit = "h"
+		case worth.WaterOfCreek:
+			unit, times = "L/s", 1000
+		case worth.HeadOfPipe:
+			unit = "m"
+		}
+		turns = append(turns, TurnFile{t.Name, unit, Round(times*t.Given, decimals), Round(times*t.TurnsAt, decimals), Round(t.Factor, decimals), t.Within()})
+	}
+	return turns
 }
 
 func roundTo(decimals int, numbers ...*float64) {
@@ -103,18 +259,18 @@ func rounded(v *float64, decimals int) *float64 {
 	return &r
 }
 
-func writeTurns(w io.Writer, turns []worth.TurningPoint) error {
-	names, within := make([]string, len(turns)), make([]string, len(turns))
-	var price, at, factor []float64
+func writeTurns(w io.Writer, turns []TurnFile) error {
+	names, units, within := make([]string, len(turns)), make([]string, len(turns)), make([]string, len(turns))
+	var given, at, factor []float64
 	for i, t := range turns {
-		names[i], within[i] = t.Name, "no"
+		names[i], units[i], within[i] = t.Name, t.Unit, "no"
 		if t.Within {
 			within[i] = "yes"
 		}
-		price, at, factor = append(price, t.Price), append(at, t.TurnsAt), append(factor, t.Factor)
+		given, at, factor = append(given, t.Given), append(at, t.TurnsAt), append(factor, t.Factor)
 	}
 	return WriteTable(w, len(turns), []Column{
-		Texts("name", names), Numbers("price", price, 1, 2), Numbers("turns_at", at, 1, 2), Numbers("factor", factor, 1, 3), Texts("within_20_pct", within),
+		Texts("name", names), Texts("unit", units), Numbers("given", given, 1, 3), Numbers("turns_at", at, 1, 3), Numbers("factor", factor, 1, 3), Texts("within_20_pct", within),
 	})
 }
 
@@ -156,6 +312,7 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 		number("generator_hours", 0, func(w *worth.Way) float64 { return w.RunningH }),
 		number("bank_life_years", 1, func(w *worth.Way) float64 { return w.BankLifeY }),
 		number("labour_h", 0, func(w *worth.Way) float64 { return w.LabourH }),
+		number("walks", 0, func(w *worth.Way) float64 { return w.Walks }),
 		money("capital", 0, func(w *worth.Way) *float64 { return w.Capital }),
 		money("cost_a_year", 0, func(w *worth.Way) *float64 { return w.CostAYear }),
 		money("present_value", 0, func(w *worth.Way) *float64 { return w.PresentValue }),

@@ -20,8 +20,8 @@ func TestWorthFiles(t *testing.T) {
 			{Name: "with hydro", Found: true, UnmetMean: 55.25, CostAYear: &cost, CostPerKWh: &perKWh, Dark: worth.Dark{Month: 12, HydroKWh: 276.09254},
 				Items: []worth.Item{{Name: "turbine", Part: worth.HydroPart, Yearly: 215.85864}, {Name: "works", Part: worth.HydroPart, Yearly: 90.94228}}},
 		},
-		TurningPoints: []worth.TurningPoint{{Name: "panels, per kW", Price: 1750, TurnsAt: 1688.185864, Factor: 0.96467763, Within: true}},
-		Creek:         worth.Creek{Month: 12, FlowM3S: 0.00366946719, Pays: worth.PaysWith, Enough: 0.81234567, Short: 0.8},
+		Turns: []worth.TurningPoint{{Name: "panels, per kW", Given: 1750, TurnsAt: 1688.185864, Factor: 0.96467763}, {Name: worth.WaterOfCreek, Given: 0.0036694, TurnsAt: 0.0018347, Factor: 0.5}},
+		Creek: worth.Creek{Month: 12, FlowM3S: 0.00366946719},
 	}
 	dir := t.TempDir()
 	f, err := record.Open(dir, nil, record.Made("year", "Upper Meadow", nil))
@@ -59,7 +59,7 @@ func TestWorthFiles(t *testing.T) {
 	if w := o.Ways[1]; *w.Cost != 1631.41 {
 		t.Errorf("with hydro costs %g", *w.Cost)
 	}
-	for key, want := range map[string]any{"flow_lps": 3.669, "pays_with_times": 0.812, "pays_not_with_times": 0.8, "pays": "with", "month": 12.0} {
+	for key, want := range map[string]any{"flow_lps": 3.669, "month": 12.0} {
 		if o.Creek[key] != want {
 			t.Errorf("creek: %s is %v, want %v", key, o.Creek[key], want)
 		}
@@ -84,7 +84,7 @@ func TestWorthFiles(t *testing.T) {
 			}
 		}
 	}
-	if got := text("turning-points.csv"); got != "name,price,turns_at,factor,within_20_pct\n\"panels, per kW\",1750.00,1688.19,0.965,yes\n" {
+	if got := text("turning-points.csv"); got != "name,unit,given,turns_at,factor,within_20_pct\n\"panels, per kW\",crowns,1750.000,1688.186,0.965,yes\nwater of the creek,L/s,3.669,1.835,0.500,no\n" {
 		t.Errorf("turning-points.csv: %s", got)
 	}
 }

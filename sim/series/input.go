@@ -177,11 +177,16 @@ func (m *Maker) water(w *hours, h *Homestead, flow func() *hydro.Flow) {
 	} else {
 		f := flow()
 		w.creekW = f.PowerW
-		in.TurbineM3S, in.DryStopHour, in.VisitDay, in.NozzleSet = f.TurbineM3S, f.DryStopHour, f.VisitDay, f.NozzleSet
-		in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
+		beside(in, h, f)
 	}
 	m.sources = h.sources(m.sources, w)
 	in.Sources = m.sources
+}
+
+// beside puts what the machine does beside its watts into an input.
+func beside(in *sim.Input, h *Homestead, f *hydro.Flow) {
+	in.TurbineM3S, in.DryStopHour, in.VisitDay, in.NozzleSet = f.TurbineM3S, f.DryStopHour, f.VisitDay, f.NozzleSet
+	in.CutoffM3S = h.Site.Hydro.Turbine.CutoffM3S
 }
 
 // ask puts what the house asks into an input.

@@ -86,7 +86,7 @@ var (
 // digits, and keeps its comments in their column.
 func describeUS(toml string, digits int) string {
 	toml = strings.NewReplacer(`section = "25 mm2"               # of one wire, or gauge = "2 AWG"`, `gauge = "3 AWG"                  # of one wire, or section = "25 mm2"`, `section = "25 mm2"`, `gauge = "3 AWG"`,
-		"penstock_per_m =                  # or penstock_per_ft", "penstock_per_ft =                 # or penstock_per_m", "fuel_per_l =                      # or fuel_per_gal", "fuel_per_gal =                    # or fuel_per_l",
+		"penstock_per_m =                  # or penstock_per_ft", "penstock_per_ft =                 # or penstock_per_m", "digging_per_m =                   # of the pipe's trench; or digging_per_ft", "digging_per_ft =                  # of the pipe's trench; or digging_per_m", "fuel_per_l =                      # or fuel_per_gal", "fuel_per_gal =                    # or fuel_per_l",
 		`units = "metric"                  # or "us"`, `units = "us"                      # or "metric"`, `units = "metric"`, `units = "us"`, `# currency = "EUR"`, `# currency = "USD"`).Replace(toml)
 	toml = strings.Replace(toml, `# units = "us"  `, `units = "us"    `, 1)
 	return keyLine.ReplaceAllStringFunc(toml, func(line string) string {

@@ -8,13 +8,12 @@ import (
 	"time"
 
 	"sunrill/sim"
-	"sunrill/sim/measure"
 )
 
 // The names of the ways.
 const (
-	WithoutHydro      = "without hydro"
-	WithHydro         = "with hydro"
+	WithoutHydro      = "without hydro" // what stands today, the valve shut
+	WithHydro         = "with hydro"    // as it is described
 	MorePanels        = "more panels"
 	BiggerBank        = "bigger bank"
 	PanelsAndBank     = "panels and bank"
@@ -27,32 +26,43 @@ var ErrNoHydro = errors.New("the site describes no hydro to compare")
 
 // Result is the comparison.
 type Result struct {
-	Currency string `json:"currency"`
-	Years    []int  `json:"years"`
-	Ways     []Way  `json:"ways"`
-	// Worth is true if hydro is the cheapest way to its unmet hours; without
-	// prices, if no other way was found to reach them.
-	Worth         bool           `json:"worth"`
-	Verdict       string         `json:"verdict"`
-	Uncertainty   []string       `json:"uncertainty"`
-	TurningPoints []TurningPoint `json:"turning_points"`
-	Creek         Creek          `json:"-"`
-	Mixes         *Mixes         `json:"-"` // the cheapest at a target; nil: not looked for, or no prices
-	MadeUp        *Spread        `json:"made_up,omitempty"`
-	Sure          *Sure          `json:"-"` // nil without draws
-	Missing       []string       `json:"missing_prices"`
-	LeftOut       []LeftOut      `json:"left_out"` // ways that were not compared
-	Prices        *Prices        `json:"-"`        // as they were given; nil: none
-	Generator     *sim.Generator `json:"-"`        // of the ways with one
-	Stands        bool           `json:"-"`        // the generator stands already
-	System        measure.System `json:"-"`        // of the sentences
+	Currency string // "" without prices
+	Years    []int
+	Ways     []Way
+	// Worth is true if the cheapest mix has the creek in it; where no mixes were
+	// looked for, if hydro is the cheapest of the ways to its unmet hours, without
+	// prices if no other way was found to reach them.
+	Worth     bool
+	Mixes     *Mixes         // nil: not looked for, or prices are missing
+	Turns     []TurningPoint // of the mixes
+	Creek     Creek
+	MadeUp    *Spread
+	Sure      *Sure          // nil without draws
+	Missing   []string       // prices and hours that were not given
+	LeftOut   []LeftOut      // ways that were not compared
+	Prices    *Prices        // as they were given; nil: none
+	Generator *sim.Generator // of the ways with one
+	Stands    bool           // the generator stands already
+	Valve     Valve
 }
 
 // LeftOut is a way that was not compared, and why.
 type LeftOut struct {
-	Name string `json:"name"`
-	Why  string `json:"why"`
+	Name string
+	Why  Reason
 }
+
+// Reason is why a way is not compared.
+type Reason int
+
+// The reasons.
+const (
+	NoNeed        Reason = iota // what stands leaves no more unmet hours than hydro would
+	NoPanels                    // none are described that could grow
+	NoBank                      // likewise
+	NoPanelsOrNot               // one of both is not described
+	InEveryWay                  // the generator that stands
+)
 
 // Way returns the way of that name, nil if it was not compared.
 func (r *Result) Way(name string) *Way {
@@ -64,17 +74,14 @@ func (r *Result) Way(name string) *Way {
 	return nil
 }
 
-// Compare runs every way over all years of the plan and says whether hydro is
-// worth it. It returns ErrNoHydro for a plan without hydro, and the context's
-// error if it was cancelled.
+// Compare runs every way over all years of the plan, looks for the cheapest
+// mixes and says whether hydro is worth it. It returns ErrNoHydro for a plan
+// without hydro, and the context's error if it was cancelled.
 func Compare(ctx context.Context, p *Plan) (*Result, error) {
 	if !p.Hydro {
 		return nil, ErrNoHydro
 	}
-	r := &Result{
-		TurningPoints: []TurningPoint{}, Missing: []string{}, Uncertainty: []string{}, LeftOut: []LeftOut{},
-		Prices: p.Prices, System: p.System,
-	}
+	r := &Result{Prices: p.Prices, Valve: p.Valve}
 	for _, in := range p.Years {
 		r.Years = append(r.Years, in.Start.Year())
 	}
@@ -82,7 +89,8 @@ func Compare(ctx context.Context, p *Plan) (*Result, error) {
 		r.Currency = p.Prices.Currency
 	}
 	c := &comparison{Plan: p, ctx: ctx, r: r, dark: p.darkMonth()}
-	for _, part := range []func() error{c.pair, c.alternatives, c.generators, c.madeUp, c.turn, c.creek, c.sure} {
+	r.Creek = p.creekOf(c.dark)
+	for _, part := range []func() error{c.pair, c.alternatives, c.generators, c.madeUp, c.mixes, c.turn, c.sure} {
 		if err := part(); err != nil {
 			return nil, err
 		}
@@ -90,7 +98,7 @@ func Compare(ctx context.Context, p *Plan) (*Result, error) {
 			return nil, err
 		}
 	}
-	c.judge()
+	r.Worth = r.worth()
 	return r, nil
 }
 
@@ -113,12 +121,12 @@ func (c *comparison) step() error {
 	return c.ctx.Err()
 }
 
-func (c *comparison) add(name string, s setup, found bool, note string) error {
+func (c *comparison) add(name string, s setup, found bool) error {
 	w, err := c.evaluate(name, s, c.dark)
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	w.Found, w.Note = found, note
+	w.Found = found
 	if !found { // why more of it does not help
 		v := c.variant(s)
 		if w.Why, err = sim.Diagnose(c.ctx, sim.Held(c.Years).With(v), v.Bus(c.Bus), false); err != nil {
@@ -129,55 +137,46 @@ func (c *comparison) add(name string, s setup, found bool, note string) error {
 	return c.step()
 }
 
-func (c *comparison) leaveOut(name, why string) {
+func (c *comparison) leaveOut(name string, why Reason) {
 	c.r.LeftOut = append(c.r.LeftOut, LeftOut{name, why})
 }
 
 // pair adds the two ways that the question is about.
 func (c *comparison) pair() error {
-	if err := c.add(WithoutHydro, c.asItIs(), true, "what stands today, the valve shut"); err != nil {
+	if err := c.add(WithoutHydro, c.asItIs(), true); err != nil {
 		return err
 	}
-	return c.add(WithHydro, c.withHydro(), true, "as the site describes it")
+	return c.add(WithHydro, c.withHydro(), true)
 }
 
 // alternatives adds what panels and bank can do instead.
 func (c *comparison) alternatives() error {
 	now, target := c.r.Way(WithoutHydro), c.r.Way(WithHydro).UnmetMean
 	panels, bank := c.PanelW > 0, c.Bus.Bank.CapacityWh > 0
-	const none = "no %s up to ten times today's does it"
 	for _, try := range []struct {
 		name string
 		ok   bool
-		why  string
+		why  Reason
 		find func() (setup, bool)
-		none string
 	}{
-		{MorePanels, panels, "the site describes no [[array]] that could grow",
-			func() (setup, bool) { return c.panelsFor(c.asItIs(), target) }, fmt.Sprintf(none, "number of panels")},
-		{BiggerBank, bank, "the site describes no bank that could grow",
-			func() (setup, bool) { return c.bankFor(c.asItIs(), target) }, fmt.Sprintf(none, "bank")},
-		{PanelsAndBank, panels && bank, "it takes an [[array]] and a [bank] that could grow",
-			func() (setup, bool) { return c.bothBelow(target, c.sizeCost(now.BankLifeY)) }, "no panels and bank up to ten times today's do it"},
+		{MorePanels, panels, NoPanels, func() (setup, bool) { return c.panelsFor(c.asItIs(), target) }},
+		{BiggerBank, bank, NoBank, func() (setup, bool) { return c.bankFor(c.asItIs(), target) }},
+		{PanelsAndBank, panels && bank, NoPanelsOrNot, func() (setup, bool) { return c.bothBelow(target, c.sizeCost(now.BankLifeY)) }},
 	} {
 		switch {
 		case now.UnmetMean <= target:
-			c.leaveOut(try.name, "what stands today leaves no more unmet hours than hydro would: nothing has to grow")
+			c.leaveOut(try.name, NoNeed)
 			continue
 		case !try.ok:
 			c.leaveOut(try.name, try.why)
 			continue
 		}
 		s, found := try.find()
-		note := "the least that gives hydro's unmet hours"
-		if !found {
-			note = try.none
-			if try.name == PanelsAndBank {
-				s = c.asItIs()
-				s.panelW, s.bankWh = mostTimes*s.panelW, mostTimes*s.bankWh
-			}
+		if !found && try.name == PanelsAndBank {
+			s = c.asItIs()
+			s.panelW, s.bankWh = mostTimes*s.panelW, mostTimes*s.bankWh
 		}
-		if err := c.add(try.name, s, found, note); err != nil {
+		if err := c.add(try.name, s, found); err != nil {
 			return err
 		}
 	}
@@ -189,9 +188,9 @@ func (c *comparison) alternatives() error {
 func (c *comparison) bothBelow(target float64, cost func(setup) float64) (setup, bool) {
 	panels := c.r.Way(MorePanels)
 	if panels == nil || !panels.Found {
-		return c.bothFor(c.asItIs(), target, math.Inf(1), false, cost)
+		return c.bothFor(c.asItIs(), target, math.Inf(1), cost)
 	}
-	if s, ok := c.bothFor(c.asItIs(), target, cost(panels.setup), false, cost); ok {
+	if s, ok := c.bothFor(c.asItIs(), target, cost(panels.setup), cost); ok {
 		return s, true
 	}
 	return panels.setup, true
@@ -217,18 +216,17 @@ func (c *comparison) settle() {
 func (c *comparison) generators() error {
 	if g := c.Bus.Generator; g != nil {
 		c.r.Generator, c.r.Stands = g, true
-		const why = "the generator that the site describes is part of every way"
-		c.leaveOut(GeneratorInstead, why)
-		c.leaveOut(HydroAndGenerator, why)
+		c.leaveOut(GeneratorInstead, InEveryWay)
+		c.leaveOut(HydroAndGenerator, InEveryWay)
 	} else {
 		c.r.Generator = &c.Generator
 		s := c.asItIs()
 		s.generator = true
-		if err := c.add(GeneratorInstead, s, true, fmt.Sprintf("a set of %.1f kW", c.Generator.RatedW/1000)); err != nil {
+		if err := c.add(GeneratorInstead, s, true); err != nil {
 			return err
 		}
 		s.hydro = true
-		if err := c.add(HydroAndGenerator, s, true, fmt.Sprintf("as described, and a set of %.1f kW", c.Generator.RatedW/1000)); err != nil {
+		if err := c.add(HydroAndGenerator, s, true); err != nil {
 			return err
 		}
 	}
@@ -244,6 +242,87 @@ func missing(ways []Way) []string {
 		for _, m := range w.Missing {
 			if !seen[m] {
 				seen[m] = true
+				names = append(names, m)
+			}
+		}
+	}
+	return names
+}
+
+// mixes looks for the cheapest mixes, where the plan asks for them and there are
+// prices enough.
+func (c *comparison) mixes() (err error) {
+	if c.Grid == nil || !c.Prices.Priced() {
+		return nil
+	}
+	t := c.Target
+	if !t.Told {
+		hydro := c.r.Way(WithHydro)
+		t.UnmetHours = math.Ceil(math.Max(hydro.UnmetP80, hydro.UnmetMean))
+	}
+	quiet := *c.Plan
+	quiet.Progress = nil
+	c.r.Mixes, err = FindMixes(c.ctx, &quiet, t, *c.Grid)
+	return err
+}
+
+// turn finds what turns the verdict of the mixes.
+func (c *comparison) turn() (err error) {
+	if m := c.r.Mixes; m != nil && (m.With != nil || m.Without != nil) {
+		c.r.Turns, err = m.turn(c.ctx, c.Plan, c.r.Creek)
+	}
+	return err
+}
+
+// Rivals are the ways other than hydro that keep to its unmet hours.
+func (r *Result) Rivals() []*Way {
+	var ws []*Way
+	hydro := r.Way(WithHydro)
+	for _, name := range []string{WithoutHydro, MorePanels, BiggerBank, PanelsAndBank, GeneratorInstead} {
+		if w := r.Way(name); w != nil && w.Found && w.UnmetMean <= hydro.UnmetMean {
+			ws = append(ws, w)
+		}
+	}
+	return ws
+}
+
+// Rival returns the cheapest of [Result.Rivals], nil if there is none or nothing
+// has a price.
+func (r *Result) Rival() *Way {
+	var best *Way
+	for _, w := range r.Rivals() {
+		if w.CostAYear != nil && (best == nil || *w.CostAYear < *best.CostAYear) {
+			best = w
+		}
+	}
+	return best
+}
+
+// worth judges.
+func (r *Result) worth() bool {
+	hydro, now, rival := r.Way(WithHydro), r.Way(WithoutHydro), r.Rival()
+	switch {
+	case r.Mixes != nil:
+		return r.Mixes.Worth()
+	case hydro.CostAYear == nil:
+		return hydro.UnmetMean < now.UnmetMean && len(r.Rivals()) == 0
+	case rival == nil:
+		return hydro.UnmetMean < now.UnmetMean
+	}
+	return *hydro.CostAYear <= *rival.CostAYear
+}
+
+// Wanting returns the names of the missing prices without which the ways cannot
+// be told apart; nil without any prices.
+func (r *Result) Wanting() []string {
+	if r.Prices == nil {
+		return nil
+	}
+	var names []string
+	list := r.Prices.list()
+	for _, i := range []int{penstockPrice, turbinePrice, worksPrice, panelPrice, bankPrice, generatorPrice, fuelPrice} {
+		for _, m := range r.Missing {
+			if m == list[i].name {
 				names = append(names, m)
 			}
 		}

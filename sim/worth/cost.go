@@ -4,11 +4,11 @@ import "math"
 
 // Item is one line of what a way costs.
 type Item struct {
-	Name    string  `json:"name"`
-	Part    string  `json:"part"`    // one of Parts
-	Capital float64 `json:"capital"` // bought beyond what stands today
-	Yearly  float64 `json:"cost_a_year"`
-	price   int     // index into the named prices, for the turning points
+	Name    string
+	Part    string  // one of Parts
+	Capital float64 // bought beyond what stands today
+	Yearly  float64
+	price   int // index into the named prices, for the turning points
 }
 
 // The parts under which the cost of a year is told.
@@ -46,8 +46,9 @@ type named struct {
 
 // The names of prices that another system of units gives another name.
 const (
-	penstockName = "penstock, per m"
-	fuelName     = "fuel, per L"
+	PenstockPrice = "penstock, per m"
+	FuelPrice     = "fuel, per L"
+	DiggingPrice  = "digging, per m"
 )
 
 // The prices by index.
@@ -64,22 +65,26 @@ const (
 	panelUpkeep
 	generatorUpkeep
 	hourPrice
+	diggingPrice
+	permitsPrice
 )
 
 func (p *Prices) list() []named {
 	return []named{
 		panelPrice:      {"panels, per kW", p.PanelPerKW},
 		bankPrice:       {"bank, per kWh", p.BankPerKWh},
-		penstockPrice:   {penstockName, p.PenstockPerM},
+		penstockPrice:   {PenstockPrice, p.PenstockPerM},
 		turbinePrice:    {"turbine", p.Turbine},
 		worksPrice:      {"works", p.Works},
 		inverterPrice:   {"inverter", p.Inverter},
 		generatorPrice:  {"generator", p.Generator},
-		fuelPrice:       {fuelName, p.FuelPerL},
+		fuelPrice:       {FuelPrice, p.FuelPerL},
 		hydroUpkeep:     {"upkeep of hydro, a year", p.UpkeepHydro},
 		panelUpkeep:     {"upkeep of panels, a year", p.UpkeepPanels},
 		generatorUpkeep: {"upkeep of the generator, an hour of running", p.UpkeepGenerator},
 		hourPrice:       {"an own hour", p.LabourPerH},
+		diggingPrice:    {DiggingPrice, p.DiggingPerM},
+		permitsPrice:    {"permits and water right", p.Permits},
 	}
 }
 
@@ -101,8 +106,9 @@ func (p *Plan) price(w *Way) {
 		hours *float64
 		name  string
 	}{
-		{w.Hydro, p.Prices.LabourHydroH, "own hours of hydro a year"},
-		{w.Generator, p.Prices.LabourGeneratorH, "own hours of a generator a year"},
+		{w.Hydro, p.Prices.LabourHydroH, HoursOfHydro},
+		{w.Hydro, times(p.Prices.CleanIntakeH, w.Walks), HoursOfWalk},
+		{w.Generator, p.Prices.LabourGeneratorH, HoursOfGenerator},
 	} {
 		switch {
 		case !own.does:
@@ -126,6 +132,15 @@ func (p *Plan) price(w *Way) {
 		perKWh := yearly / w.ServedKWh
 		w.CostPerKWh = &perKWh
 	}
+}
+
+// times returns a value times a factor; nil of nil.
+func times(v *float64, by float64) *float64 {
+	if v == nil {
+		return nil
+	}
+	t := *v * by
+	return &t
 }
 
 // GeneratorMostY is how many years a generator lasts at most: a set that
@@ -165,10 +180,24 @@ func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 	}
 	add(InverterPart, inverterPrice, "inverter, replaced", 0, annuity(q.LifeInverterY))
 	if w.Hydro {
-		add(HydroPart, penstockPrice, "penstock", p.PipeM, p.PipeM*annuity(q.LifePenstockY))
+		pipe := p.PipeM
+		if w.BoreRatio > 0 {
+			pipe *= math.Pow(w.BoreRatio, q.PenstockExponent)
+		}
+		add(HydroPart, penstockPrice, "penstock", pipe, pipe*annuity(q.LifePenstockY))
 		add(HydroPart, turbinePrice, "turbine", 1, annuity(q.LifeHydroY))
 		add(HydroPart, worksPrice, "works", 1, annuity(q.LifePenstockY))
+		add(HydroPart, diggingPrice, "digging", p.PipeM, p.PipeM*annuity(q.LifePenstockY))
+		add(HydroPart, permitsPrice, "permits and water right", 1, annuity(q.LifePenstockY))
 		add(HydroPart, hydroUpkeep, "upkeep of hydro", 0, 1)
+		switch {
+		case q.BuildHydroH == nil:
+			if missing != nil {
+				*missing = append(*missing, HoursOfBuilding)
+			}
+		case *q.BuildHydroH > 0:
+			add(OwnHoursPart, hourPrice, HoursOfBuilding, *q.BuildHydroH, *q.BuildHydroH*annuity(q.LifePenstockY))
+		}
 	}
 	if w.Generator {
 		life := float64(GeneratorMostY)

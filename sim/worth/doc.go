@@ -4,19 +4,24 @@
 // [Compare] takes the hourly years of a homestead ([Plan]), finds by search
 // how many panels or how big a bank would give the same light in the window
 // as the creek does, runs every way over all years, and adds up what each
-// costs a year ([Prices]). Its [Result] holds the ways, a verdict in one
-// sentence with what it hangs on, the turning points (how far each price would
-// have to move, alone, to turn it) and the least creek and head with which hydro
-// still pays ([Creek]).
+// costs a year ([Prices]). Those searches are exact on a grid of 0.1 kW and
+// 0.1 kWh: panels or bank alone by halving, both together by looking, for each
+// panel power, whether the largest bank that would be cheaper than the best so
+// far does.
 //
-// [FindMixes] asks the wider question: the cheapest mix of panels, bank,
-// generator and creek that gives a light the owner wants ([Target]), with the
-// creek and without, and what less or more light would cost. Every mix of a
-// stated [Grid] is run over all years, so its answer is exact on the grid.
+// [FindMixes], which Compare calls where there are prices enough, asks the wider
+// question: the cheapest mix of panels, bank, generator and creek, through each of
+// several pipes and nozzles ([Waterway]), that gives a light the owner wants
+// ([Target]), with the creek and without, and what less or more light would cost.
+// It is exact on a stated [Grid]: a mix is left out only once it is known to
+// cost more, even if its bank never wore and its generator never ran, than
+// another that keeps to the target, or to fall short of it.
 //
-// The searches of Compare are exact on a grid of 0.1 kW and 0.1 kWh: panels or bank alone
-// by halving, both together by looking, for each panel power, whether the
-// largest bank that would be cheaper than the best so far does.
+// The mixes are weighed anew under each draw ([SureMixes]), and to find what turns
+// their verdict ([TurningPoint]): each price, life, the rate, own hours, the
+// creek's water and the head, up to five times and down to a fifth. What is known
+// of a mix's years does not hang on prices, so that other prices run only mixes
+// that were never run before.
 //
 // # What is counted
 //
@@ -28,7 +33,9 @@
 // keeps them. A price that was not given is left out of the sum and named in
 // [Way.Missing]; where it is one of those that tell the ways apart, the verdict
 // says that it is none on money yet. A way that cannot be, or need not, is left
-// out with its reason ([LeftOut]).
+// out with its reason ([LeftOut]). Another pipe costs a metre as its bore over
+// the bore described to a power ([Prices.PenstockExponent]); nozzles cost
+// nothing, and the machine's limit of power stays.
 //
 // # Not modelled
 //

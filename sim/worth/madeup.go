@@ -6,14 +6,14 @@ import (
 
 // Spread is how unmet hours spread over made-up years.
 type Spread struct {
-	Years         int     `json:"years"`
-	WithP50       float64 `json:"with_hydro_p50"`
-	WithP80       float64 `json:"with_hydro_p80"`
-	WithP95       float64 `json:"with_hydro_p95"`
-	WithoutP50    float64 `json:"without_hydro_p50"`
-	WithoutP80    float64 `json:"without_hydro_p80"`
-	WithoutP95    float64 `json:"without_hydro_p95"`
-	HelpedInYears int     `json:"helped_in_years"` // in which hydro cut unmet hours by half or more
+	Years         int
+	WithP50       float64
+	WithP80       float64
+	WithP95       float64
+	WithoutP50    float64
+	WithoutP80    float64
+	WithoutP95    float64
+	HelpedInYears int // in which hydro cut unmet hours by half or more
 }
 
 // madeUp runs made-up years with and without hydro.

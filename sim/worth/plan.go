@@ -7,29 +7,64 @@ import (
 	"time"
 
 	"sunrill/sim"
-	"sunrill/sim/measure"
 )
+
+// World is what the ways are run through: the middle of what is known, or one
+// draw of it.
+type World struct {
+	Years  []*sim.Input // every year of the record, hydro as described, its valve worked as it is judged
+	Prices *Prices      // nil: none given
+	// Through returns Years with waterway k of the plan in place of the one
+	// described.
+	Through func(k int) []*sim.Input
+}
+
+// Waterway is a pipe and what is fitted at its end.
+type Waterway struct {
+	Pipe      string // the size by its name
+	BoreM     float64
+	BoreRatio float64   // BoreM over the bore described
+	NozzlesM  []float64 // bores; nil: a spear valve
+	SpearM3S  float64   // the greatest flow of a spear valve
+}
+
+// Valve is how the valve is worked where hydro is weighed.
+type Valve struct {
+	Best                      bool    // by the best fixed dates; false: as described
+	Open, Close               *Date   // those dates; nil: open all year
+	UnmetHours, OwnUnmetHours float64 // of a mean year, by the best dates and by those described
+}
+
+// Date is a day of the calendar.
+type Date struct {
+	Month time.Month
+	Day   int
+}
 
 // Plan is a homestead as the comparison needs it.
 type Plan struct {
-	Years  []*sim.Input // every year of the record, hydro gated as described
+	World
 	Bus    sim.Bus
 	PanelW float64 // what stands today, at standard test conditions
 	// ShapeW is what the arrays of Years have where that is not what stands: a
 	// site without panels is run with some, so that mixes can have them. 0: PanelW.
 	ShapeW    float64
-	Hydro     bool           // the site describes a turbine
-	PipeM     float64        // length of the penstock
-	Generator sim.Generator  // what the ways with a generator use where the bus has none
-	Prices    *Prices        // nil: none given
-	System    measure.System // what the sentences are written in
+	Hydro     bool          // the site describes a turbine
+	PipeM     float64       // length of the penstock
+	HeadM     float64       // from the intake down
+	Generator sim.Generator // what the ways with a generator use where the bus has none
+
+	Grid      *Grid      // of the mixes; nil: none are looked for
+	Waterways []Waterway // that mixes may have, the one described first; nil: that one alone
+	Target    Target     // of the mixes
+	Valve     Valve      // how it is worked in World
 
 	MadeUp sim.Years // made-up years; N = 0: none
-	// Water returns Years with every flow of the creek times a factor, run
-	// through intake, pipe and machine as described; nil: it is not tried.
-	Water func(times float64) []*sim.Input
-	// Draw returns Years and Prices as draw d, 0 to Draws − 1, has them.
-	Draw     func(d int) ([]*sim.Input, *Prices)
+	// Other returns the world with every flow of the creek and the head times
+	// factors, run through intake, pipe and machine; nil: it is not tried.
+	Other func(water, head float64) World
+	// Draw returns the world as draw d, 0 to Draws − 1, has it.
+	Draw     func(d int) World
 	Draws    int // 0: none
 	Progress sim.Progress
 
@@ -53,6 +88,15 @@ func DefaultGenerator(peakW, floorSoC float64) sim.Generator {
 type setup struct {
 	panelW, bankWh   float64
 	hydro, generator bool
+	water            int // the waterway, with hydro
+}
+
+// through returns the years through a waterway.
+func (p *Plan) through(water int) []*sim.Input {
+	if water == 0 {
+		return p.Years
+	}
+	return p.Through(water)
 }
 
 func (p *Plan) asItIs() setup {

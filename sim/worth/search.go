@@ -71,15 +71,15 @@ func (p *Plan) bankFor(s setup, target float64) (setup, bool) {
 }
 
 // bothFor returns the panels and the bank that together keep the mean unmet
-// hours at or below target at the least cost, if that is below most (the first
-// pair below most, where first is true). cost must not fall as either grows.
+// hours at or below target at the least cost, if that is below most. cost must
+// not fall as either grows.
 //
 // The answer is exact on the grid. For each panel power the largest bank that
 // would still be cheaper than the best so far is tried; only if it does, the
 // least that does is found by halving. So a panel power that cannot win costs
 // one run of the years, and no dip of the jagged cost is missed, as a downhill
 // search would.
-func (p *Plan) bothFor(s setup, target, most float64, first bool, cost func(setup) float64) (setup, bool) {
+func (p *Plan) bothFor(s setup, target, most float64, cost func(setup) float64) (setup, bool) {
 	panels, banks := sizesFrom(p.PanelW, gridW), sizesFrom(p.Bus.Bank.CapacityWh, gridWh)
 	at := func(i, j int) setup {
 		t := s
@@ -97,9 +97,6 @@ func (p *Plan) bothFor(s setup, target, most float64, first bool, cost func(setu
 		if ok {
 			best, found = at(i, j), true
 			most = cost(best)
-			if first {
-				break
-			}
 		}
 	}
 	return best, found

@@ -1,141 +1,242 @@
 package worth
 
 import (
+	"context"
 	"math"
-	"sort"
-
-	"sunrill/sim/measure"
+	"slices"
+	"time"
 )
 
-// TurningPoint is how far one price would have to move, alone, to turn the
-// verdict; the sizes of the other ways stay as they were found.
+// What can turn the verdict beside the prices ([Prices.Named]).
+const (
+	DiscountRate     = "discount rate"
+	LifeOfPanels     = "life of panels"
+	LifeOfTurbine    = "life of the turbine"
+	LifeOfPipe       = "life of pipe and works"
+	LifeOfInverter   = "life of the inverter"
+	LifeOfGenerator  = "life of the generator"
+	HoursOfBuilding  = "own hours of building hydro"
+	HoursOfHydro     = "own hours of hydro a year"
+	HoursOfWalk      = "own hours of a walk to the intake"
+	HoursOfGenerator = "own hours of a generator a year"
+	WaterOfCreek     = "water of the creek"
+	HeadOfPipe       = "head"
+)
+
+// TurningPoint is how far one thing would have to be otherwise, alone, for the
+// cheapest mix to be without the creek where it was with it, or the other way
+// round: every mix of the grid weighed again there.
 type TurningPoint struct {
-	Name    string  `json:"name"`
-	Price   float64 `json:"price"`
-	TurnsAt float64 `json:"turns_at"`
-	Factor  float64 `json:"factor"` // TurnsAt over Price
-	Within  bool    `json:"within_20_pct"`
+	Name    string
+	Given   float64 // as it is: money, share a year, years, hours, m³/s of the dark month's mean, m
+	TurnsAt float64
+	Factor  float64 // TurnsAt over Given
 }
 
-// In returns the name of the price, the price, and where it turns the verdict
-// in a system of units.
-func (t TurningPoint) In(sys measure.System) (name string, price, turnsAt float64) {
-	name, per := nameIn(sys, t.Name)
-	return name, t.Price / per, t.TurnsAt / per
+// Within reports whether it turns within 20 % of what was given.
+func (t TurningPoint) Within() bool { return 0.8 <= t.Factor && t.Factor <= 1.2 }
+
+// farthestTurn is how many times more or less of a thing is tried: no one is
+// that wrong about it.
+const farthestTurn = 5
+
+// turnWithin is how close two factors lie between which the verdict turns.
+const turnWithin = 0.01
+
+// knob is a number of the prices that can turn the verdict.
+type knob struct {
+	name string
+	of   func(q *Prices) *float64 // nil: not given
 }
 
-// nameIn returns the name of a price in a system of units, and how many of
-// that system's units one unit of the price's own is.
-func nameIn(sys measure.System, name string) (string, float64) {
-	if sys == measure.US {
-		switch name {
-		case penstockName:
-			return "penstock, per ft", sys.LengthAxis().Factor
-		case fuelName:
-			return "fuel, per gal", sys.LitreAxis().Factor
-		}
+func knobs() []knob {
+	var ks []knob
+	for i, n := range (&Prices{}).list() {
+		ks = append(ks, knob{n.name, func(q *Prices) *float64 { return q.list()[i].value }})
 	}
-	return name, 1
+	return append(ks,
+		knob{DiscountRate, func(q *Prices) *float64 { return &q.DiscountRate }},
+		knob{LifeOfPanels, func(q *Prices) *float64 { return &q.LifePanelsY }},
+		knob{LifeOfTurbine, func(q *Prices) *float64 { return &q.LifeHydroY }},
+		knob{LifeOfPipe, func(q *Prices) *float64 { return &q.LifePenstockY }},
+		knob{LifeOfInverter, func(q *Prices) *float64 { return &q.LifeInverterY }},
+		knob{LifeOfGenerator, func(q *Prices) *float64 { return &q.LifeGeneratorH }},
+		knob{HoursOfBuilding, func(q *Prices) *float64 { return q.BuildHydroH }},
+		knob{HoursOfHydro, func(q *Prices) *float64 { return q.LabourHydroH }},
+		knob{HoursOfWalk, func(q *Prices) *float64 { return q.CleanIntakeH }},
+		knob{HoursOfGenerator, func(q *Prices) *float64 { return q.LabourGeneratorH }},
+	)
 }
 
-func namesIn(sys measure.System, names []string) []string {
-	out := make([]string, len(names))
-	for i, n := range names {
-		out[i], _ = nameIn(sys, n)
-	}
-	return out
+// turned returns the prices with one number times a factor.
+func (kn knob) turned(q *Prices, factor float64) *Prices {
+	o := q.clone()
+	*kn.of(o) *= factor
+	return o
 }
 
-// rivals are the ways other than hydro that keep to its unmet hours.
-func rivals(r *Result) []*Way {
-	var ws []*Way
-	hydro := r.Way(WithHydro)
-	for _, name := range []string{WithoutHydro, MorePanels, BiggerBank, PanelsAndBank, GeneratorInstead} {
-		if w := r.Way(name); w != nil && w.Found && w.UnmetMean <= hydro.UnmetMean {
-			ws = append(ws, w)
-		}
-	}
-	return ws
-}
-
-// cheapest returns the rival that costs least a year, nil if there is none.
-func cheapest(ws []*Way) *Way {
-	var best *Way
-	for _, w := range ws {
-		if w.CostAYear != nil && (best == nil || *w.CostAYear < *best.CostAYear) {
-			best = w
-		}
-	}
-	return best
-}
-
-// turn finds the turning points of the prices: what a way costs is a straight
-// line in each of them.
-func (c *comparison) turn() error {
-	r := c.r
-	hydro, others := r.Way(WithHydro), rivals(r)
-	best := cheapest(others)
-	if c.Prices == nil || hydro.CostAYear == nil || best == nil {
-		return nil
-	}
-	sum := func(w *Way, price int) float64 {
-		s := 0.0
-		for _, it := range w.Items {
-			if it.price == price {
-				s += it.Yearly
-			}
-		}
-		return s
-	}
-	for price, n := range c.Prices.list() {
-		if n.value == nil || *n.value == 0 {
+// turn finds what turns the verdict of the mixes, the nearest first.
+func (m *Mixes) turn(ctx context.Context, p *Plan, c Creek) ([]TurningPoint, error) {
+	var turns []TurningPoint
+	for _, kn := range knobs() {
+		v := kn.of(p.Prices)
+		if v == nil || *v == 0 {
 			continue
 		}
-		// How much hydro costs above its cheapest rival if the price is f times.
-		above := func(f float64) float64 {
-			least := math.Inf(1)
-			for _, w := range others {
-				least = math.Min(least, *w.CostAYear+(f-1)*sum(w, price))
-			}
-			return *hydro.CostAYear + (f-1)*sum(hydro, price) - least
-		}
-		factor, ok := nearestTurn(above, others, hydro, price, sum)
-		if !ok {
-			continue
-		}
-		r.TurningPoints = append(r.TurningPoints, TurningPoint{
-			Name: n.name, Price: *n.value, TurnsAt: *n.value * factor, Factor: factor,
-			Within: 0.8 <= factor && factor <= 1.2,
+		factor, found, err := nearestTurn(m.Worth(), func(f float64) (bool, error) {
+			return m.worthAt(ctx, kn.turned(p.Prices, f))
 		})
+		if err != nil {
+			return nil, err
+		}
+		if found {
+			turns = append(turns, TurningPoint{kn.name, *v, *v * factor, factor})
+		}
 	}
-	sort.SliceStable(r.TurningPoints, func(i, j int) bool {
-		a, b := r.TurningPoints[i].Factor, r.TurningPoints[j].Factor
-		return math.Abs(math.Log(a)) < math.Abs(math.Log(b))
+	if p.Other != nil {
+		for _, of := range []struct {
+			name  string
+			given float64
+			world func(f float64) World
+		}{
+			{WaterOfCreek, c.FlowM3S, func(f float64) World { return p.Other(f, 1) }},
+			{HeadOfPipe, p.HeadM, func(f float64) World { return p.Other(1, f) }},
+		} {
+			factor, found, err := m.waterTurn(ctx, of.world)
+			if err != nil {
+				return nil, err
+			}
+			if found {
+				turns = append(turns, TurningPoint{of.name, of.given, of.given * factor, factor})
+			}
+		}
+	}
+	slices.SortStableFunc(turns, func(a, b TurningPoint) int {
+		x, y := math.Abs(math.Log(a.Factor)), math.Abs(math.Log(b.Factor))
+		switch {
+		case x < y:
+			return -1
+		case x > y:
+			return 1
+		}
+		return 0
 	})
-	return nil
+	return turns, nil
 }
 
-// nearestTurn returns the factor nearest to 1, in ratio, at which above passes
-// through zero.
-func nearestTurn(above func(float64) float64, others []*Way, hydro *Way, price int, sum func(*Way, int) float64) (float64, bool) {
-	worth := above(1) <= 0
-	best, found := 0.0, false
-	for _, w := range others {
-		gap, slope := *hydro.CostAYear-*w.CostAYear, sum(hydro, price)-sum(w, price)
-		if slope == 0 {
-			continue
+// worthAt reports whether the cheapest mix has the creek in it at other prices.
+func (m *Mixes) worthAt(ctx context.Context, q *Prices) (bool, error) {
+	k := m.market
+	tf := newTariff(k.p, q)
+	low, cost, err := k.cheapest(ctx, tf, m.Target, false, math.Inf(1), false, m.low)
+	if err != nil {
+		return false, err
+	}
+	if low != nil {
+		cost = math.Nextafter(cost, math.Inf(1)) // as much is cheap enough
+	}
+	with, _, err := k.cheapest(ctx, tf, m.Target, true, cost, true, m.with)
+	return with != nil, err
+}
+
+// nearestTurn returns the factor nearest to 1, in ratio and to turnWithin, at
+// which a verdict is another than now. Both sides are tried in steps of a
+// quarter, up to farthestTurn and down to one over it; what turns twice within
+// one step is not seen.
+func nearestTurn(now bool, verdict func(factor float64) (bool, error)) (factor float64, found bool, err error) {
+	const step = 1.25
+	for near := 1.0; near < farthestTurn; near *= step {
+		far := math.Min(near*step, farthestTurn)
+		for _, sign := range []float64{1, -1} {
+			at, err := verdict(math.Pow(far, sign))
+			if err != nil {
+				return 0, false, err
+			}
+			if at == now {
+				continue
+			}
+			turn, err := between(math.Pow(near, sign), math.Pow(far, sign), now, verdict)
+			if err != nil {
+				return 0, false, err
+			}
+			if !found || math.Abs(math.Log(turn)) < math.Abs(math.Log(factor)) {
+				factor, found = turn, true
+			}
 		}
-		f := 1 - gap/slope
-		if f <= 0 || math.IsInf(f, 0) {
-			continue
-		}
-		beyond := f + math.Copysign(1e-6*math.Max(1, f), f-1)
-		if (above(beyond) <= 0) == worth {
-			continue // another rival is cheaper there: nothing turns
-		}
-		if !found || math.Abs(math.Log(f)) < math.Abs(math.Log(best)) {
-			best, found = f, true
+		if found {
+			return factor, true, nil
 		}
 	}
-	return best, found
+	return 0, false, nil
+}
+
+// between halves the span of two factors until the verdict, which is now at one
+// and another at the other, turns within turnWithin, and returns the other.
+func between(one, other float64, now bool, verdict func(float64) (bool, error)) (float64, error) {
+	for math.Abs(math.Log(other/one)) > turnWithin {
+		mid := math.Sqrt(one * other)
+		at, err := verdict(mid)
+		if err != nil {
+			return 0, err
+		}
+		if at == now {
+			one = mid
+		} else {
+			other = mid
+		}
+	}
+	return other, nil
+}
+
+// waterTurn returns with how much of the water or the head the verdict turns:
+// less of it where the creek is worth it, more where it is not, to turnWithin.
+// More of either is taken never to speak against the creek.
+func (m *Mixes) waterTurn(ctx context.Context, world func(f float64) World) (factor float64, found bool, err error) {
+	now := m.Worth()
+	most := math.Inf(1)
+	if m.Without != nil {
+		most = math.Nextafter(*m.Without.CostAYear, math.Inf(1))
+	}
+	verdict := func(f float64) (bool, error) {
+		p := *m.market.p
+		p.World = world(f)
+		k := newMarket(&p, true)
+		k.order = m.market.order
+		with, _, err := k.cheapest(ctx, newTariff(&p, p.Prices), m.Target, true, most, true, k.like(m.with)...)
+		return with != nil, err
+	}
+	far := float64(farthestTurn)
+	if now {
+		far = 1 / far
+	}
+	at, err := verdict(far)
+	if err != nil || at == now {
+		return 0, false, err
+	}
+	factor, err = between(1, far, now, verdict)
+	return factor, err == nil, err
+}
+
+// Creek is the creek as it is in the month in which the panels give least.
+type Creek struct {
+	Month   time.Month
+	FlowM3S float64 // mean
+}
+
+// creekOf returns the mean of a month over all years.
+func (p *Plan) creekOf(month time.Month) Creek {
+	c := Creek{Month: month}
+	days := 0
+	for _, in := range p.Years {
+		for d := range in.FlowM3S {
+			if in.Start.AddDate(0, 0, d).Month() == month {
+				c.FlowM3S += in.FlowM3S[d]
+				days++
+			}
+		}
+	}
+	if days > 0 {
+		c.FlowM3S /= float64(days)
+	}
+	return c
 }

@@ -11,55 +11,59 @@ import (
 // Way is one way to live, run over all years. Energies are means over the
 // years; costs are nil where no price was given.
 type Way struct {
-	Name  string `json:"name"`
-	Found bool   `json:"found"`          // false: no number up to ten times today's does it
-	Note  string `json:"note,omitempty"` // why not, or what it takes
+	Name  string
+	Found bool   // false: no number up to ten times today's does it
+	Note  string // why not, or what it takes
 	// Why tells of a way that is not found what leaves it short.
-	Why       *sim.Diagnosis `json:"-"`
-	PanelKW   float64        `json:"panel_kw"`
-	BankKWh   float64        `json:"bank_kwh"`
-	Hydro     bool           `json:"hydro"`
-	Generator bool           `json:"generator"`
+	Why       *sim.Diagnosis
+	PanelKW   float64
+	BankKWh   float64
+	Hydro     bool
+	Generator bool
+	// BoreRatio is the pipe's bore over that of the pipe described; 0: that pipe.
+	BoreRatio float64
+	Waterway  *Waterway // of a mix with the creek; nil: as described
 
-	UnmetMean  float64 `json:"unmet_hours_mean"`
-	UnmetP80   float64 `json:"unmet_hours_p80"` // the 1-in-5 year
-	UnmetWorst float64 `json:"unmet_hours_worst"`
+	UnmetMean  float64
+	UnmetP80   float64 // the 1-in-5 year
+	UnmetWorst float64
 	// Where both come out in 8 of 10 sets of as many years, drawn again from the
 	// same: few years make neither sure.
-	P80Range   sim.Range `json:"unmet_hours_p80_range"`
-	WorstRange sim.Range `json:"unmet_hours_worst_range"`
+	P80Range   sim.Range
+	WorstRange sim.Range
 
-	PVKWh        float64 `json:"pv_kwh"`
-	HydroKWh     float64 `json:"hydro_kwh"`
-	GeneratorKWh float64 `json:"generator_kwh"`
-	ServedKWh    float64 `json:"served_kwh"` // flexible loads included
-	UnmetKWh     float64 `json:"unmet_kwh"`
-	DumpKWh      float64 `json:"dump_kwh"`
-	CurtailedKWh float64 `json:"curtailed_kwh"`
-	FuelL        float64 `json:"fuel_l"`
-	RunningH     float64 `json:"generator_hours"`
-	BankLifeY    float64 `json:"bank_life_years"`
-	LabourH      float64 `json:"labour_h"`
-	Dark         Dark    `json:"dark_month"`
+	PVKWh        float64
+	HydroKWh     float64
+	GeneratorKWh float64
+	ServedKWh    float64 // flexible loads included
+	UnmetKWh     float64
+	DumpKWh      float64
+	CurtailedKWh float64
+	FuelL        float64
+	RunningH     float64
+	BankLifeY    float64
+	LabourH      float64
+	Walks        float64 // up to the intake
+	Dark         Dark
 
-	Capital      *float64 `json:"capital"`
-	CostAYear    *float64 `json:"cost_a_year"`
-	PresentValue *float64 `json:"present_value"`
-	CostPerKWh   *float64 `json:"cost_per_kwh"`
-	Items        []Item   `json:"items"`
-	Missing      []string `json:"missing_prices"`
+	Capital      *float64
+	CostAYear    *float64
+	PresentValue *float64
+	CostPerKWh   *float64
+	Items        []Item
+	Missing      []string
 
 	setup setup
 }
 
 // Dark is the energy of the month in which the panels give least, in kWh.
 type Dark struct {
-	Month        int     `json:"month"`
-	PVKWh        float64 `json:"pv_kwh"`
-	HydroKWh     float64 `json:"hydro_kwh"`
-	GeneratorKWh float64 `json:"generator_kwh"`
-	UnmetKWh     float64 `json:"unmet_kwh"`
-	DemandKWh    float64 `json:"demand_kwh"`
+	Month        int
+	PVKWh        float64
+	HydroKWh     float64
+	GeneratorKWh float64
+	UnmetKWh     float64
+	DemandKWh    float64
 }
 
 // evaluate runs a setup over all years, hour by hour, and prices it.
@@ -70,7 +74,11 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	v := p.variant(s)
 	b := v.Bus(p.Bus)
 	darks := make([]Dark, n)
-	err := sim.Held(p.Years).Visit(context.Background(), nil, func(c sim.Case) error {
+	years := p.Years
+	if s.hydro {
+		years = p.through(s.water)
+	}
+	err := sim.Held(years).Visit(context.Background(), nil, func(c sim.Case) error {
 		i := c.Year
 		y, err := c.Run(c.As(v), b)
 		if err != nil {
@@ -98,6 +106,10 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		PanelKW: s.panelW / 1000, BankKWh: s.bankWh / 1000, Hydro: s.hydro, Generator: s.generator,
 		Dark: Dark{Month: int(dark)},
 	}
+	if s.hydro && p.Waterways != nil {
+		w.Waterway = &p.Waterways[s.water]
+		w.BoreRatio = w.Waterway.BoreRatio
+	}
 	mean := 1 / float64(n)
 	kWh := mean / 1000
 	for i := range tallies {
@@ -116,6 +128,9 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		w.Dark.GeneratorKWh += darks[i].GeneratorKWh * mean
 		w.Dark.UnmetKWh += darks[i].UnmetKWh * mean
 		w.Dark.DemandKWh += darks[i].DemandKWh * mean
+		if s.hydro {
+			w.Walks += float64(len(years[i].VisitDay)) * mean
+		}
 	}
 	hours := sim.NewSpread(unmet)
 	w.UnmetMean, w.UnmetP80, w.UnmetWorst = hours.Mean(), hours.At(0.8), hours.At(1)
