@@ -138,10 +138,10 @@ func (f fitting) tell(c *stream.Choice) error {
 	if err != nil {
 		return err
 	}
-	result := record.SummarizeFit(c.Best, c.Best.Verdict(u.Flow))
+	result := record.SummarizeFit(c.Best, report.FitVerdict(c.Best, u))
 	if c.Other != nil {
-		o := record.SummarizeFit(c.Other, c.Other.Verdict(u.Flow))
-		result.Other, result.Choice = &o, c.Why()
+		o := record.SummarizeFit(c.Other, report.FitVerdict(c.Other, u))
+		result.Other, result.Choice = &o, report.FitChoice(c)
 	}
 	r := f.h.Record()
 	runoff, ok, err := c.Best.Runoff(f.ctx, f.data())
@@ -151,7 +151,7 @@ func (f fitting) tell(c *stream.Choice) error {
 	var says []string
 	if ok {
 		result.RunoffShare, result.RunoffSlips = &runoff.Share, runoff.Slips
-		says = []string{runoff.Says(u.Land(f.areaM2()))}
+		says = []string{report.RunoffText(runoff, f.areaM2(), u)}
 	}
 	seasons, need := f.seasons(c.Best)
 	result.Seasons = record.Seasons(seasons, r.Start)
@@ -269,10 +269,10 @@ func (f fitting) print(c *stream.Choice, runoff []string, u measure.System) {
 		by = fmt.Sprintf("%d of %d readings", n, n+left)
 	}
 	f.say("The %s model by %s, %s to %s.\n", fit.Kind, by, day(fit.Used[0].Date), day(fit.Used[n-1].Date))
-	f.sayAll(fit.Verdict(u.Flow))
+	f.sayAll(report.FitVerdict(fit, u))
 	f.sayAll(runoff)
 	if c.Other != nil {
-		f.sayAll([]string{c.Why()})
+		f.sayAll([]string{report.FitChoice(c)})
 	}
 	f.sayAll(f.around(fit, u))
 

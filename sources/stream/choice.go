@@ -2,7 +2,6 @@ package stream
 
 import (
 	"context"
-	"fmt"
 	"math"
 )
 
@@ -17,7 +16,7 @@ type Choice struct {
 	Best, Other *Fitted
 	Lead        float64 // standard errors by which the curve is ahead on readings left out; NaN: not tested
 
-	curve, catchment float64 // NSE of logarithms on readings left out, the same for both
+	Curve, Catchment float64 // NSE of logarithms on readings left out, the same for both
 }
 
 // Choose fits the curve and the catchment model, judges both by the readings
@@ -36,8 +35,8 @@ func Choose(ctx context.Context, d Data, o FitOptions) (*Choice, error) {
 		return nil, err
 	}
 	c := &Choice{Best: catchment, Other: curve}
-	c.Lead, c.curve, c.catchment = compare(curve, catchment)
-	if c.Lead > clearLead && c.curve > c.catchment {
+	c.Lead, c.Curve, c.Catchment = compare(curve, catchment)
+	if c.Lead > clearLead && c.Curve > c.Catchment {
 		c.Best, c.Other = curve, catchment
 	}
 	return c, c.Best.draw(ctx, rounds, work)
@@ -99,19 +98,4 @@ func (f *Fitted) unseen(i int) (flowM3S, loss float64) {
 		loss += f.t.own[k] * miss(q[k]) / splits
 	}
 	return math.Max(0, math.Exp(flowM3S)-f.t.addM3S), loss
-}
-
-// Why says which model was taken and why.
-func (c *Choice) Why() string {
-	switch {
-	case math.IsNaN(c.Lead):
-		return "Two models were tried, the curve and the catchment model. The readings are from too few weeks to test one against the other, so it is the catchment model: on gauged rivers it is right more often."
-	case c.Best.Kind == CurveKind:
-		return fmt.Sprintf("Two models were tried on readings left out in turn. The curve is clearly better there (%.2f, the catchment model %.2f; 1 is perfect), so it is taken.", c.curve, c.catchment)
-	case c.Lead > 0 && c.curve > c.catchment:
-		return fmt.Sprintf("Two models were tried on readings left out in turn. The curve is a little better there (%.2f, the catchment model %.2f; 1 is perfect), but not clearly, so it is the catchment model: on gauged rivers it is right more often.", c.curve, c.catchment)
-	case c.Lead > 0 || c.curve > c.catchment:
-		return fmt.Sprintf("Two models were tried on readings left out in turn, and neither is clearly better (curve %.2f, catchment model %.2f; 1 is perfect), so it is the catchment model: on gauged rivers it is right more often.", c.curve, c.catchment)
-	}
-	return fmt.Sprintf("Two models were tried on readings left out in turn. The catchment model is taken: it tells more there (%.2f, the curve %.2f; 1 is perfect).", c.catchment, c.curve)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/plots/report"
 	"sunrill/sources/stream"
 )
 
@@ -34,8 +35,8 @@ func TestChooseFindsTheModelOfTheReadings(t *testing.T) {
 			if clearly := c.Lead > 1.5; curveTaken && !clearly {
 				t.Errorf("%v %d: the curve is taken with a lead of %.1f standard errors", kind, seed, c.Lead)
 			}
-			if !strings.Contains(c.Why(), c.Best.Kind.String()) {
-				t.Errorf("%v is taken, but: %s", c.Best.Kind, c.Why())
+			if !strings.Contains(report.FitChoice(c), c.Best.Kind.String()) {
+				t.Errorf("%v is taken, but: %s", c.Best.Kind, report.FitChoice(c))
 			}
 		}
 	}
@@ -56,7 +57,7 @@ func TestChooseWithoutATest(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c.Best.Kind != stream.CatchmentKind || !math.IsNaN(c.Lead) || !strings.Contains(c.Why(), "too few weeks") {
-		t.Errorf("%v, lead %g: %s", c.Best.Kind, c.Lead, c.Why())
+	if c.Best.Kind != stream.CatchmentKind || !math.IsNaN(c.Lead) || !strings.Contains(report.FitChoice(c), "too few weeks") {
+		t.Errorf("%v, lead %g: %s", c.Best.Kind, c.Lead, report.FitChoice(c))
 	}
 }

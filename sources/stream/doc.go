@@ -11,7 +11,7 @@
 // People know their water from a bucket, a weir or a float: [Bucket],
 // [Weir.Gauge] and [Float] turn such readings into a flow with its standard
 // error, and [Fit] finds the parameters of a model from them, with
-// ranges, a test on readings left out, and a verdict in plain words. [Choose]
+// ranges, a test on readings left out, and what it is worth. [Choose]
 // fits both models and tells which to use. [Fitted.Draws] are the creeks that
 // the readings allow, with the error of single days ([DailyError]). The 80 %
 // band of 8, 12 or 25 readings held 79 to 81 % of the days of a real river that

@@ -68,6 +68,7 @@ type Fitted struct {
 	Used       []Gauging
 	Suspects   []Suspect // not used: the others contradict them, and a usual slip explains why
 	Outside    []Gauging // not within the record
+	LowM3S     float64   // fitted flow that is exceeded on 95 % of the record's days
 
 	all      []Gauging        // within the record, by date
 	usedAt   map[int]int      // index in Used of each reading of all
@@ -79,7 +80,6 @@ type Fitted struct {
 	left     [][]float64 // flows of the readings left out, by split; nil: no test
 	draws    []Draw
 	sets     [][]float64 // the draws' parameters, in the units of Parameters
-	lowM3S   float64     // fitted flow that is exceeded on 95 % of the record's days
 	southern bool
 }
 
@@ -201,7 +201,7 @@ func try(ctx context.Context, kind Kind, d Data, o FitOptions, work *progress) (
 	f.Fitted = scoresOf(f.t.observed, f.t.flow)
 	f.HeldOut = f.t.leftOutScores(f.left)
 	f.Parameters = f.t.space.parameters(f.t.space.values(f.best), nil)
-	f.lowM3S = NewDuration(f.Model.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
+	f.LowM3S = NewDuration(f.Model.Flow(nil, d.RainMM, d.PETMM)).FlowM3S(0.95)
 	return f, nil
 }
 

@@ -12,6 +12,8 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/plots/report"
+	"sunrill/sim/measure"
 	"sunrill/sources/stream"
 )
 
@@ -101,7 +103,7 @@ func TestFitDoesNotDependOnProcessors(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if fmt.Sprint(a.Parameters, a.Fitted, a.HeldOut, a.Verdict(nil)) != fmt.Sprint(b.Parameters, b.Fitted, b.HeldOut, b.Verdict(nil)) {
+	if fmt.Sprint(a.Parameters, a.Fitted, a.HeldOut, len(a.Suspects), a.LowM3S) != fmt.Sprint(b.Parameters, b.Fitted, b.HeldOut, len(b.Suspects), b.LowM3S) {
 		t.Errorf("on all processors %v\non one %v", a.Parameters, b.Parameters)
 	}
 }
@@ -182,7 +184,7 @@ func TestFitVerdicts(t *testing.T) {
 			stream.FitOptions{AreaM2: 2e5, Rounds: -1})
 		got := fmt.Sprint(err)
 		if err == nil {
-			got = strings.Join(f.Verdict(nil), " ")
+			got = strings.Join(report.FitVerdict(f, measure.Metric), " ")
 		}
 		if !strings.Contains(got, c.want) {
 			t.Errorf("%s: %s\nwant %s", c.name, got, c.want)
@@ -238,7 +240,7 @@ func TestFitToNonsenseStaysFinite(t *testing.T) {
 					t.Errorf("%v, seed %d: %s = %g (%g to %g)", kind, seed, p.Name, p.Value, p.Low, p.High)
 				}
 			}
-			if len(f.Verdict(nil)) == 0 {
+			if len(report.FitVerdict(f, measure.Metric)) == 0 {
 				t.Errorf("%v, seed %d: no verdict", kind, seed)
 			}
 		}

@@ -3,10 +3,8 @@ package stream
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 )
 
 // Runoff is the share of the rain on the catchment that the creek carries off.
@@ -93,18 +91,4 @@ func runoffSlips(share float64) []string {
 		words = append(words, s.what)
 	}
 	return append(words, "another rain gauge than the catchment's (or water from another valley)")
-}
-
-// Says tells what runs off, in one sentence; area is the catchment's, written
-// for a person.
-func (r Runoff) Says(area string) string {
-	if !r.Impossible() {
-		return fmt.Sprintf("Of the rain on the catchment of %s, %.0f %% runs off by the creek.", area, 100*r.Share)
-	}
-	share := fmt.Sprintf("%.2g %% of", 100*r.Share)
-	if r.Share > 1 {
-		share = fmt.Sprintf("%.2g times", r.Share)
-	}
-	return fmt.Sprintf("This cannot be: the readings make the creek carry off %s the rain that falls on its %s, and it is 20 to 70 %% of it elsewhere. Look for: %s.",
-		share, area, strings.Join(r.Slips, "; "))
 }

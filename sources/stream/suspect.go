@@ -269,19 +269,3 @@ func (f *Fitted) Compared(rainMM, petMM []float64) []Compared {
 	slices.SortStableFunc(all, func(a, b Compared) int { return dayNumber(a.Gauging.Date) - dayNumber(b.Gauging.Date) })
 	return all
 }
-
-// Says tells what the slip would be, with what the reading would have been.
-func (s *Suspect) Says(write func(m3S float64) string) string {
-	text := s.Slip.says(s.Gauging, write)
-	for _, or := range s.Or {
-		text += "; or " + or.says(s.Gauging, write)
-	}
-	return text
-}
-
-func (s *Slip) says(was Gauging, write func(m3S float64) string) string {
-	if !s.Gauging.Date.Equal(was.Date) {
-		return fmt.Sprintf("%s, %s", s.What, s.Gauging.Date.Format("2 January 2006"))
-	}
-	return fmt.Sprintf("%s, %s", s.What, write(s.Gauging.FlowM3S))
-}

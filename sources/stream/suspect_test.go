@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/plots/report"
+	"sunrill/sim/measure"
 	"sunrill/sources/stream"
 )
 
@@ -120,7 +122,7 @@ func TestSlipsOfTimingAndDate(t *testing.T) {
 	if len(f.Suspects) != 1 || !strings.HasPrefix(f.Suspects[0].Slip.What, "a stray timing of ") || math.Abs(f.Suspects[0].Slip.Gauging.FlowM3S/gs[5].FlowM3S-1) > 0.03 {
 		t.Errorf("a timing ten times too long: %+v", f.Suspects)
 	}
-	if says := strings.Join(f.Verdict(nil), " "); !strings.Contains(says, "line 7 of gaugings.csv") || !strings.Contains(says, "a stray timing") {
+	if says := strings.Join(report.FitVerdict(f, measure.Metric), " "); !strings.Contains(says, "line 7 of gaugings.csv") || !strings.Contains(says, "a stray timing") {
 		t.Errorf("the verdict does not name it: %s", says)
 	}
 
@@ -137,7 +139,7 @@ func TestSlipsOfTimingAndDate(t *testing.T) {
 			t.Errorf("%s: %+v", c.what, f.Suspects)
 			continue
 		}
-		if says := f.Suspects[0].Says(func(m3S float64) string { return "" }); !strings.Contains(says, c.what) {
+		if says := strings.Join(report.FitVerdict(f, measure.Metric), " "); !strings.Contains(says, c.what) {
 			t.Errorf("%s: %s", c.what, says)
 		}
 	}

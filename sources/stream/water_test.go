@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/plots/report"
+	"sunrill/sim/measure"
 	"sunrill/sources/stream"
 )
 
@@ -53,15 +55,16 @@ func TestRunoffNamesTheSlip(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			t.Logf("%s, %v: %.4f, truth %.4f: %s", c.name, kind, r.Share, c.share, r.Says("AREA"))
+			says := report.RunoffText(r, 3e6*c.area, measure.Metric)
+			t.Logf("%s, %v: %.4f, truth %.4f: %s", c.name, kind, r.Share, c.share, says)
 			if !ok || r.Share < c.share/1.4 || r.Share > c.share*1.4 || r.Impossible() != (c.slip != "") {
 				t.Errorf("%s, %v: a runoff of %.4f, want about %.4f", c.name, kind, r.Share, c.share)
 			}
 			if c.slip == "" && math.Abs(r.Share/c.share-1) > 0.2 {
 				t.Errorf("%s, %v: a runoff of %.3f, want %.3f", c.name, kind, r.Share, c.share)
 			}
-			if !strings.Contains(r.Says("AREA"), c.slip) || !strings.Contains(r.Says("AREA"), c.kindOf) {
-				t.Errorf("%s, %v: %q is not in: %s", c.name, kind, c.slip, r.Says("AREA"))
+			if !strings.Contains(says, c.slip) || !strings.Contains(says, c.kindOf) {
+				t.Errorf("%s, %v: %q is not in: %s", c.name, kind, c.slip, says)
 			}
 		}
 	}
