@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"sim/plans": {"weather", "loads", "sim", "sim/files", "sim/site", "sim/series", "sim/sizing", "sim/worth", "sim/measure"},
 
 	// Writers know results and never input files.
-	"sim/record":   {"weather", "sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sim/plans", "sources/stream", "sim/measure"},
+	"sim/record":   {"weather", "sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sim/plans", "sources/stream", "sources/hydro", "sim/measure"},
 	"plots/report": {"sim", "sim/changeover", "sim/sizing", "sim/scenario", "sim/worth", "sim/plans", "sources/stream", "sources/hydro", "sim/measure", "plots"},
 
 	// For tests of pages.

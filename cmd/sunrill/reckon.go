@@ -48,7 +48,7 @@ func runReckon(c *call) error {
 	}
 	r := hydro.Reckon(pipe, flowM3S)
 	if c.opts.json {
-		return c.emit(rounded(r))
+		return c.emit(record.ReckoningObject(r))
 	}
 	c.printReckoning(r)
 	if pipe.BoreM > 0 {
@@ -194,18 +194,4 @@ func nextPipes(pipe hydro.Penstock, r hydro.Reckoning, us bool) []sizing.Reckone
 		}
 	}
 	return next
-}
-
-// rounded is a reckoning to the digits that mean something: watts to a tenth,
-// heads to a centimetre, shares and velocities to a thousandth.
-func rounded(r hydro.Reckoning) hydro.Reckoning {
-	r.RuleW, r.WaterW = record.Round(r.RuleW, 1), record.Round(r.WaterW, 1)
-	r.LikelyW.Low, r.LikelyW.High = record.Round(r.LikelyW.Low, 1), record.Round(r.LikelyW.High, 1)
-	r.HiddenEfficiency = record.Round(r.HiddenEfficiency, 3)
-	r.NetHeadM = record.Round(r.NetHeadM, 2)
-	if r.HeadLossM != nil {
-		loss, velocity := record.Round(*r.HeadLossM, 2), record.Round(*r.VelocityMS, 3)
-		r.HeadLossM, r.VelocityMS = &loss, &velocity
-	}
-	return r
 }

@@ -14,26 +14,26 @@ const ruleWSM4 = 5200.237251144654
 
 // LikelyW is a range of power.
 type LikelyW struct {
-	Low  float64 `json:"low"`
-	High float64 `json:"high"`
+	Low  float64
+	High float64
 }
 
 // Reckoning is a pencil reckoning of a site that nobody has measured yet.
 type Reckoning struct {
-	RuleW            float64  `json:"rule_w"`            // net head in ft × flow in gal/min / 10
-	HiddenEfficiency float64  `json:"hidden_efficiency"` // that the rule takes for granted
-	LikelyW          LikelyW  `json:"likely_w"`
-	NetHeadM         float64  `json:"net_head_m"` // the head as given where the pipe is not known
-	HeadLossM        *float64 `json:"head_loss_m"`
-	VelocityMS       *float64 `json:"velocity_m_s"` // nil, as the loss, where the pipe is not known
-	WaterW           float64  `json:"water_w"`      // all the power of the water at that head
+	RuleW            float64 // net head in ft × flow in gal/min / 10
+	HiddenEfficiency float64 // that the rule takes for granted
+	LikelyW          LikelyW
+	NetHeadM         float64 // the head as given where the pipe is not known
+	HeadLossM        *float64
+	VelocityMS       *float64 // nil, as the loss, where the pipe is not known
+	WaterW           float64  // all the power of the water at that head
 
-	HeadM       float64 `json:"-"`
-	FlowM3S     float64 `json:"-"`
-	MetricRuleW float64 `json:"-"` // 5 × L/s × m
-	LossShare   float64 `json:"-"`
-	BestFlowM3S float64 `json:"-"` // that gives the most power through this pipe; +Inf without losses; 0 without a pipe
-	FullFlowM3S float64 `json:"-"` // that the open pipe passes; 0 without a pipe
+	HeadM       float64
+	FlowM3S     float64
+	MetricRuleW float64 // 5 × L/s × m
+	LossShare   float64
+	BestFlowM3S float64 // that gives the most power through this pipe; +Inf without losses; 0 without a pipe
+	FullFlowM3S float64 // that the open pipe passes; 0 without a pipe
 }
 
 // Rule returns the power in W by the US rule of thumb, net head in ft times
