@@ -144,11 +144,11 @@ func dayOf(apps []Appliance, c *curve, weekday time.Weekday, month time.Month) *
 		case a.DC:
 			to = &dc
 		}
-		for h, share := range a.HourShare {
+		for h, fraction := range a.HourFraction {
 			if a.Flexible && a.HoursPerDay > 0 {
-				share = 1 // so many hours of the day or week, whichever they are
+				fraction = 1 // so many hours of the day or week, whichever they are
 			}
-			to[h] += watts * share
+			to[h] += watts * fraction
 		}
 		if a.Flexible {
 			perW := 1.0
@@ -187,7 +187,7 @@ func (a *Appliance) hours() float64 {
 		return a.HoursPerDay
 	}
 	sum := 0.0
-	for _, s := range a.HourShare {
+	for _, s := range a.HourFraction {
 		sum += s
 	}
 	return sum

@@ -33,13 +33,13 @@ func (inv Inverter) EfficiencyAt(acW float64) float64 {
 
 // curve is an inverter made ready for many hours.
 type curve struct {
-	ratedW, idleW float64
-	standby       bool
-	perW          float64 // without points: bus W per AC W
-	fullPerW      float64 // with points: bus W per AC W at full load
-	share, loss   []float64
-	parabola      bool
-	s, v, r       float64
+	ratedW, idleW  float64
+	standby        bool
+	perW           float64 // without points: bus W per AC W
+	fullPerW       float64 // with points: bus W per AC W at full load
+	fraction, loss []float64
+	parabola       bool
+	s, v, r        float64
 }
 
 func (inv Inverter) curve() curve {
@@ -50,17 +50,17 @@ func (inv Inverter) curve() curve {
 		return c
 	}
 	if inv.IdleW > 0 {
-		c.share, c.loss = append(c.share, 0), append(c.loss, inv.IdleW/inv.RatedW)
+		c.fraction, c.loss = append(c.fraction, 0), append(c.loss, inv.IdleW/inv.RatedW)
 	}
 	for _, p := range inv.Points {
-		c.share, c.loss = append(c.share, p.Share), append(c.loss, p.Share/p.Efficiency-p.Share)
+		c.fraction, c.loss = append(c.fraction, p.Share), append(c.loss, p.Share/p.Efficiency-p.Share)
 	}
-	if len(c.share) == 3 {
-		c.s, c.v, c.r = parabola(c.share, c.loss)
+	if len(c.fraction) == 3 {
+		c.s, c.v, c.r = parabola(c.fraction, c.loss)
 		c.parabola = c.s >= 0 && c.r >= 0 && c.lowest() >= 0
 	}
-	if !c.parabola && c.share[0] > 0 {
-		c.share, c.loss = append([]float64{0}, c.share...), append([]float64{0}, c.loss...)
+	if !c.parabola && c.fraction[0] > 0 {
+		c.fraction, c.loss = append([]float64{0}, c.fraction...), append([]float64{0}, c.loss...)
 	}
 	c.fullPerW = 1 + c.lossAt(1)
 	return c
@@ -85,19 +85,19 @@ func (c *curve) lowest() float64 {
 	return c.s + p*(c.v+p*c.r)
 }
 
-// lossAt returns the loss at a share of the rating, as a share of the rating.
+// lossAt returns the loss at a fraction of the rating, as a fraction of the rating.
 func (c *curve) lossAt(p float64) float64 {
 	if c.parabola {
 		return c.s + p*(c.v+p*c.r)
 	}
-	i, last := 1, len(c.share)-1
-	for i < last && p > c.share[i] {
+	i, last := 1, len(c.fraction)-1
+	for i < last && p > c.fraction[i] {
 		i++
 	}
-	if p > c.share[last] || last == 0 {
-		return c.loss[last] * p / c.share[last] // the last efficiency holds on
+	if p > c.fraction[last] || last == 0 {
+		return c.loss[last] * p / c.fraction[last] // the last efficiency holds on
 	}
-	w := (p - c.share[i-1]) / (c.share[i] - c.share[i-1])
+	w := (p - c.fraction[i-1]) / (c.fraction[i] - c.fraction[i-1])
 	return c.loss[i-1] + w*(c.loss[i]-c.loss[i-1])
 }
 
@@ -105,7 +105,7 @@ func (c *curve) draw(acW float64) float64 {
 	if acW <= 0 && c.standby {
 		return 0
 	}
-	if c.share == nil {
+	if c.fraction == nil {
 		return c.idleW + acW*c.perW
 	}
 	if acW > c.ratedW {

@@ -13,10 +13,10 @@ import (
 
 var october = time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC) // a Saturday
 
-func always(name string, watts float64, share func(hour int) float64) loads.Appliance {
+func always(name string, watts float64, fraction func(hour int) float64) loads.Appliance {
 	a := loads.Appliance{Name: name, Watts: watts, Count: 1}
-	for h := range a.HourShare {
-		a.HourShare[h] = share(h)
+	for h := range a.HourFraction {
+		a.HourFraction[h] = fraction(h)
 	}
 	for d := range a.Days {
 		a.Days[d] = true
@@ -205,10 +205,10 @@ func TestHouseOfDays(t *testing.T) {
 	}
 	evening := [24]float64{18: 1, 19: 0.5}
 	apps := []loads.Appliance{
-		{Watts: 900, Count: 1, HourShare: evening, Days: [7]bool{1: true, 4: true}, Months: every(2, 3, 12)},
-		{Watts: 700, Count: 1, HourShare: evening, Days: [7]bool{4: true, 6: true}, Months: every(1, 2)},
-		{Watts: 200, Count: 1, HoursPerDay: 2, HourShare: evening, Flexible: true, Days: [7]bool{0: true, 2: true}, Months: every(5, 6)},
-		{Watts: 300, Count: 1, HoursPerDay: 1, HourShare: evening, Flexible: true, Weekly: true, Days: [7]bool{0: true, 2: true}, Months: every(6, 7)},
+		{Watts: 900, Count: 1, HourFraction: evening, Days: [7]bool{1: true, 4: true}, Months: every(2, 3, 12)},
+		{Watts: 700, Count: 1, HourFraction: evening, Days: [7]bool{4: true, 6: true}, Months: every(1, 2)},
+		{Watts: 200, Count: 1, HoursPerDay: 2, HourFraction: evening, Flexible: true, Days: [7]bool{0: true, 2: true}, Months: every(5, 6)},
+		{Watts: 300, Count: 1, HoursPerDay: 1, HourFraction: evening, Flexible: true, Weekly: true, Days: [7]bool{0: true, 2: true}, Months: every(6, 7)},
 	}
 	inv := loads.Inverter{RatedW: 1000, IdleW: 10, Efficiency: 0.9}
 	house := loads.NewHouse(apps, inv)

@@ -4,16 +4,16 @@ import "time"
 
 // Appliance is one row of the household's list.
 type Appliance struct {
-	Name        string
-	Watts       float64
-	Count       float64
-	HourShare   [24]float64 // share of each hour of the day that it runs, 0 to 1
-	HoursPerDay float64     // for "2.5/day": spread evenly; HourShare is then that share in every hour
-	Weekly      bool        // for "6/week": HoursPerDay is the week's hours over its days of use; a flexible need carries over within the week
-	Days        [7]bool     // by time.Weekday
-	Months      [13]bool    // by time.Month, 1 to 12
-	DC          bool        // straight from the bus; else through the inverter
-	Flexible    bool        // takes only what would be thrown away
+	Name         string
+	Watts        float64
+	Count        float64
+	HourFraction [24]float64 // fraction of each hour of the day that it runs, 0 to 1
+	HoursPerDay  float64     // for "2.5/day": spread evenly; HourFraction is then that share in every hour
+	Weekly       bool        // for "6/week": HoursPerDay is the week's hours over its days of use; a flexible need carries over within the week
+	Days         [7]bool     // by time.Weekday
+	Months       [13]bool    // by time.Month, 1 to 12
+	DC           bool        // straight from the bus; else through the inverter
+	Flexible     bool        // takes only what would be thrown away
 }
 
 // Inverter turns the bus's DC into the house's AC.

@@ -79,7 +79,7 @@ func Seasons(start time.Time, days int, apps []Appliance) [][4]Season {
 				continue
 			}
 			for h := range s.W {
-				s.W[h] = a.Watts * a.Count * a.HourShare[h] * float64(used) / float64(s.Days)
+				s.W[h] = a.Watts * a.Count * a.HourFraction[h] * float64(used) / float64(s.Days)
 			}
 		}
 	}

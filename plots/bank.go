@@ -36,23 +36,23 @@ func BankSizes(v BankCurve) Chart {
 	p.Add(worst, p80, mean)
 	p.X.Max, p.Y.Max = v.shownKWh(), v.shownHours() // the lines go on beyond
 	c := Chart{
-		Name:  "bank-curve",
-		Title: "How many hours in the dark a bank of each size leaves",
-		Plot:  p,
-		Key:   []Key{{"worst year", worst}, {"1 year in 5", p80}, {"mean year", mean}},
+		Name:   "bank-curve",
+		Title:  "How many hours in the dark a bank of each size leaves",
+		Plot:   p,
+		Legend: []LegendEntry{{"worst year", worst}, {"1 year in 5", p80}, {"mean year", mean}},
 	}
 	if v.Years == 1 {
-		c.Key = []Key{{"the one year", p80}}
+		c.Legend = []LegendEntry{{"the one year", p80}}
 	}
 	if v.PresentKWh > 0 {
 		r := Rule{At: v.PresentKWh, Upright: true, Style: Bank.Solid(Medium)}
 		p.Add(r)
-		c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
 	}
 	if !math.IsNaN(v.SizeKWh) && v.SizeKWh > 0 {
 		at := Points{X: []float64{v.SizeKWh}, Y: []float64{at(v.CapacityKWh, v.P80, v.SizeKWh)}, Color: Limit.Color(), Shape: draw.RingGlyph{}, Radius: 5}
 		p.Add(at)
-		c.Key = append(c.Key, Key{fmt.Sprintf("%s kWh: %s h", short(v.SizeKWh), short(v.TargetHours)), at})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("%s kWh: %s h", short(v.SizeKWh), short(v.TargetHours)), at})
 	}
 	c.Caption = "Where the curve is steep, each kWh more buys many hours of light; where it runs flat, a bigger bank buys nothing."
 	if slices.Max(v.Worst) > p.Y.Max {
@@ -137,20 +137,20 @@ func BankLife(v BankCurve) Chart {
 	}
 	p.Add(line)
 	c := Chart{
-		Name:  "bank-life",
-		Title: "What ends a bank of each size: use or age",
-		Plot:  p,
-		Key:   []Key{{"use, if it were used as in these years", line}},
+		Name:   "bank-life",
+		Title:  "What ends a bank of each size: use or age",
+		Plot:   p,
+		Legend: []LegendEntry{{"use, if it were used as in these years", line}},
 	}
 	if v.AgeYears > 0 {
 		age := Rule{At: v.AgeYears, Style: Limit.Stroke(Medium)}
 		p.Add(age)
-		c.Key = append(c.Key, Key{fmt.Sprintf("age, %s years", short(v.AgeYears)), age})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("age, %s years", short(v.AgeYears)), age})
 	}
 	if v.PresentKWh > 0 {
 		r := Rule{At: v.PresentKWh, Upright: true, Style: Bank.Solid(Medium)}
 		p.Add(r)
-		c.Key = append(c.Key, Key{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("your bank, %s kWh", short(v.PresentKWh)), r})
 	}
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, max(end, 0.1), 0, max(top, v.AgeYears*1.15)
 	c.Caption = "The lower of the two lines ends the bank: a small one is drawn deep every night and wears out before it is old. Both are promises; real banks have lived half as long."
@@ -211,7 +211,7 @@ func PanelsAndBank(v PanelBankField) Chart {
 		}
 		texts = append(texts, text)
 	}
-	words := Words{OnPoint: true, Backed: true, Text: texts}
+	words := Labels{OnPoint: true, Backed: true, Text: texts}
 	for _, at := range roomiest(lines) {
 		words.X, words.Y = append(words.X, at.x*p.X.Max), append(words.Y, at.y*p.Y.Max)
 	}
@@ -225,7 +225,7 @@ func PanelsAndBank(v PanelBankField) Chart {
 	if v.PresentKWh > 0 && v.PresentKW > 0 {
 		here := Points{X: []float64{v.PresentKW}, Y: []float64{v.PresentKWh}, Color: Bank.Color(), Radius: 5}
 		p.Add(here)
-		c.Key = []Key{{"what you have", here}}
+		c.Legend = []LegendEntry{{"what you have", here}}
 	}
 	c.Caption = "Each line joins panels and banks that leave the house short for the same hours in 1 year of 5. Go right for more panels, up for a bigger bank. Where a line runs upright, no bank helps; where it runs level, no panels do."
 	c.Alt = fmt.Sprintf("%d lines of equal unmet hours over panels of %s to %s kW and banks of up to %s kWh.", len(lines), short(p.X.Min), short(p.X.Max), short(p.Y.Max))

@@ -78,7 +78,7 @@ func (b Bars) DataRange() (xmin, xmax, ymin, ymax float64) {
 	return
 }
 
-// Thumbnail draws the bars' mark in a key.
+// Thumbnail draws the bars' mark in a legend.
 func (b Bars) Thumbnail(c *draw.Canvas) {
 	if b.Color != nil {
 		c.SetColor(b.Color)

@@ -86,10 +86,10 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 	shut := Line{X: x, Y: closing, Style: Limit.Solid(Bold)}
 	shut.Style.Dashes = dash(5, 3)
 	c := Chart{
-		Name:  "changeover-dates",
-		Title: "What each day of opening and of closing costs",
-		Plot:  p,
-		Key:   []Key{{"opened on this day", open}, {"closed on this day", shut}},
+		Name:   "changeover-dates",
+		Title:  "What each day of opening and of closing costs",
+		Plot:   p,
+		Legend: []LegendEntry{{"opened on this day", open}, {"closed on this day", shut}},
 		Numbers: []Column{
 			days("date", v.Start, v.Days+1),
 			{Name: "opening_unmet_hours_more", Values: append(slices.Clone(opening), math.NaN())},
@@ -112,7 +112,7 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 		}
 		free := Bars{Color: Hydro.Tint(0.25)}
 		shutFree := Bars{Color: Limit.Tint(0.25)}
-		words := Words{Backed: true, Centred: true}
+		words := Labels{Backed: true, Centred: true}
 		for i, m := range marks {
 			box := Box{float64(m.from), float64(m.to), 0, 0.03 * top}
 			if i == 0 {
@@ -125,7 +125,7 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 			words.Text = append(words.Text, m.word+v.Start.AddDate(0, 0, m.day).Format("2 Jan"))
 		}
 		p.Add(free, shutFree, words)
-		c.Key = append(c.Key, Key{"no hurry: as good in hours and fuel", Swatch{Hydro.Tint(0.25), Limit.Tint(0.25)}})
+		c.Legend = append(c.Legend, LegendEntry{"no hurry: as good in hours and fuel", Swatch{Hydro.Tint(0.25), Limit.Tint(0.25)}})
 		c.Caption = fmt.Sprintf("Open before the blue line rises, close after the dashed one has fallen. The best of them leave %s unmet hours %s.", hoursText(least), ofYears)
 		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing. Best: open %s, close %s, where the least is %s unmet hours.", v.date(v.BestOpen), v.date(v.BestClose), hoursText(least))
 	} else {
@@ -196,19 +196,19 @@ func ChangeoverThroughYear(v ChangeoverYear) Chart {
 		p.Add(open)
 	}
 	closedBoth(creek, top)
-	key := []Key{{"valve open", open}, {"creek", line}}
-	key = append(key, drawTaking(creek, line, taking, inFlow.Of(v.CutoffM3S))...)
+	legend := []LegendEntry{{"valve open", open}, {"creek", line}}
+	legend = append(legend, drawTaking(creek, line, taking, inFlow.Of(v.CutoffM3S))...)
 	closedBoth(bank, 100)
 	bank.Add(band)
-	key = append(key, Key{"bank, lowest to fullest of each day", band})
+	legend = append(legend, LegendEntry{"bank, lowest to fullest of each day", band})
 	if len(closed) > 0 {
 		bank.Add(closedLine)
-		key = append(key, Key{"bank with the valve closed, mean", closedLine})
+		legend = append(legend, LegendEntry{"bank with the valve closed, mean", closedLine})
 	}
 	if v.FloorSoC > 0 {
 		bank.Add(Rule{At: 100 * v.FloorSoC, Style: Limit.Stroke(Fine)})
 	}
-	var dates Words
+	var dates Labels
 	for _, d := range []struct {
 		day  int
 		word string
@@ -232,7 +232,7 @@ func ChangeoverThroughYear(v ChangeoverYear) Chart {
 		Name:    "changeover-year",
 		Numbers: v.numbers(),
 		Title:   "The creek, the bank and the changeover",
-		Key:     key,
+		Legend:  legend,
 		Draw:    Stack([]float64{1.2, 1}, creek, bank),
 		Height:  360,
 	}
@@ -292,7 +292,7 @@ func ChangeoverByYear(v ChangeoverSeasons) Chart {
 	open := Points{Color: Hydro.Color(), Shape: draw.CircleGlyph{}, Radius: 4}
 	shut := Points{Color: Limit.Color(), Shape: draw.BoxGlyph{}, Radius: 3.6}
 	openWide, shutWide := Bars{Color: Hydro.Tint(0.3)}, Bars{Color: Land.Tint(0.6)}
-	var words Words
+	var words Labels
 	var fallen []Box
 	var names Names
 	every := 1 + (n-1)/13
@@ -335,7 +335,7 @@ func ChangeoverByYear(v ChangeoverSeasons) Chart {
 		Title:  "The best dates of each year, and its rain",
 		Draw:   Stack([]float64{2.2, 1}, dates, rain),
 		Height: 360,
-		Key: []Key{
+		Legend: []LegendEntry{
 			{"best opening", open}, {"openings within 1 unmet hour of it", openWide},
 			{"best closing", shut}, {"closings within 1 unmet hour", shutWide},
 		},

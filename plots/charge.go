@@ -29,21 +29,21 @@ func ChargeThroughYear(v Charge) Chart {
 	line := Line{Y: mean, Style: Bank.Solid(Medium)}
 	p.Add(band, line)
 	c := Chart{
-		Name:  "charge",
-		Title: "How full the bank is through the year",
-		Plot:  p,
-		Key:   []Key{{"lowest to fullest of each day", band}, {"mean of the day", line}},
+		Name:   "charge",
+		Title:  "How full the bank is through the year",
+		Plot:   p,
+		Legend: []LegendEntry{{"lowest to fullest of each day", band}, {"mean of the day", line}},
 	}
 	if v.ComfortSoC > 0 {
 		r := Rule{At: 100 * v.ComfortSoC, Style: Limit.Solid(Fine)}
 		r.Style.Dashes = dash(1.5, 2.5)
 		p.Add(r)
-		c.Key = append(c.Key, Key{fmt.Sprintf("comfort, %.0f %%", 100*v.ComfortSoC), r})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("comfort, %.0f %%", 100*v.ComfortSoC), r})
 	}
 	if v.FloorSoC > 0 {
 		r := Rule{At: 100 * v.FloorSoC, Style: Limit.Stroke(Medium)}
 		p.Add(r)
-		c.Key = append(c.Key, Key{fmt.Sprintf("floor, %.0f %%", 100*v.FloorSoC), r})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("floor, %.0f %%", 100*v.FloorSoC), r})
 	}
 	dark := darkDays(v.UnmetW, v.UnmetThresholdW)
 	unmetDays := 0
@@ -55,7 +55,7 @@ func ChargeThroughYear(v Charge) Chart {
 	if len(rug) > 0 {
 		b := Bars{Boxes: rug, Color: Unmet.Color()}
 		p.Add(b)
-		c.Key = append(c.Key, Key{"day with unmet hours", b})
+		c.Legend = append(c.Legend, LegendEntry{"day with unmet hours", b})
 	}
 	lowest, when := math.Inf(1), 0
 	for d, s := range low {

@@ -18,11 +18,11 @@ import (
 
 // Chart is a picture with the words that belong to it.
 type Chart struct {
-	Name    string // of the file, without its ending
-	Title   string // what is seen
-	Caption string // how to read it and what to do with it
-	Alt     string // what it shows, for those who cannot see it
-	Key     []Key  // what the marks mean, written above the data
+	Name    string        // of the file, without its ending
+	Title   string        // what is seen
+	Caption string        // how to read it and what to do with it
+	Alt     string        // what it shows, for those who cannot see it
+	Legend  []LegendEntry // what the marks mean, written above the data
 
 	Plot *plot.Plot
 	Draw func(draw.Canvas) // draws in place of Plot; see [Stack]
@@ -33,8 +33,8 @@ type Chart struct {
 	Width, Height vg.Length // of the drawing without title and caption; 0: the usual
 }
 
-// Key explains one mark.
-type Key struct {
+// LegendEntry explains one mark.
+type LegendEntry struct {
 	Label string
 	Mark  plot.Thumbnailer
 }
@@ -144,9 +144,9 @@ func (c Chart) recovered(err *error) {
 	}
 }
 
-// body draws key and plot into the canvas.
+// body draws legend and plot into the canvas.
 func (c Chart) body(dc draw.Canvas) {
-	used := drawKey(dc, c.Key)
+	used := drawLegend(dc, c.Legend)
 	dc = draw.Crop(dc, 1, -4, 1, -(used + 5))
 	if c.Draw != nil {
 		c.Draw(dc)
@@ -155,10 +155,10 @@ func (c Chart) body(dc draw.Canvas) {
 	}
 }
 
-// drawKey writes the entries in rows from the top left and returns the height
+// drawLegend writes the entries in rows from the top left and returns the height
 // that they take.
-func drawKey(dc draw.Canvas, key []Key) vg.Length {
-	if len(key) == 0 {
+func drawLegend(dc draw.Canvas, legend []LegendEntry) vg.Length {
+	if len(legend) == 0 {
 		return 0
 	}
 	const markW, markH, gap, between = 22, 10, 5, 14
@@ -166,7 +166,7 @@ func drawKey(dc draw.Canvas, key []Key) vg.Length {
 	sty.YAlign = draw.YCenter
 	rowH := vg.Length(17)
 	x, y := dc.Min.X+2, dc.Max.Y-rowH/2
-	for _, k := range key {
+	for _, k := range legend {
 		k.Label = cut(sty, k.Label, dc.Max.X-dc.Min.X-4-markW-gap)
 		w := markW + gap + sty.Width(k.Label)
 		if x > dc.Min.X+2 && x+w > dc.Max.X {

@@ -161,7 +161,7 @@ func allCharts() []plots.Chart {
 			OpenHour: 36 * 24, CloseHour: 210 * 24, DryStopHour: []int{1300, 2100}}),
 		plots.HourMap(plots.Hours{Start: yearStart, UnmetW: m.unmetW, SurplusW: m.surplusW, UnmetThresholdW: 0.05}),
 		plots.DeficitSpells(plots.Spells{Start: yearStart, From: "sun and creek", Days: yearDays, Spells: spells, UsableWh: 0.8 * 9600}),
-		plots.HorizonAndSun(plots.Skyline{BearingDeg: []float64{0, 90, 120, 150, 180, 200, 220, 270}, HeightDeg: []float64{3, 5, 14, 19, 22, 20, 11, 8},
+		plots.HorizonAndSun(plots.HorizonLine{BearingDeg: []float64{0, 90, 120, 150, 180, 200, 220, 270}, HeightDeg: []float64{3, 5, 14, 19, 22, 20, 11, 8},
 			Paths: []plots.SunPath{sunPath("Jun", 23.44), sunPath("May, Jul", 20.1), sunPath("Apr, Aug", 11.8), sunPath("Mar, Sep", 0), sunPath("Feb, Oct", -11), sunPath("Jan, Nov", -20.1), sunPath("Dec", -23.44)}}),
 		plots.DayBySeason(house),
 		plots.WhoUsesWhat([]plots.Use{{"fridge", 320e3, false}, {"lights", 110e3, false}, {"hot water", 700e3, true}, {"laptop and router", 190e3, false}, {"well pump", 88.4e3, false}, {"washing machine", 60e3, false}, {"radio", 8e3, false}}),

@@ -6,7 +6,7 @@
 // function reads or writes a file; [Chart.Save] and [Chart.SVG] do that for
 // all of them. A plot starts as [New], gets its time axis from [YearAxis],
 // is filled with marks ([Line], [Band], [Bars], [Rule], [Points], [Heat]), and
-// is explained by the entries of [Chart.Key], which stand above the data and
+// is explained by the entries of [Chart.Legend], which stand above the data and
 // never on it.
 //
 // # Units

@@ -59,11 +59,11 @@ func DryWinters(rows []WinterRow, without string) Chart {
 		Title:  "How many hours in the dark, by the winter's rain",
 		Plot:   p,
 		Height: 60 + 27*vg.Length(len(rows)),
-		Key:    []Key{{without, alone}},
+		Legend: []LegendEntry{{without, alone}},
 	}
 	if hydro {
 		p.Add(with)
-		c.Key = append(c.Key, Key{"with the creek", with})
+		c.Legend = append(c.Legend, LegendEntry{"with the creek", with})
 	}
 	c.Caption = "The thick bar runs from the median year to 1 year in 5, with a mark at each end; the thin line goes on to 1 year in 20 and, past its tick, to the worst. Less rain is a brighter year for panels and a leaner one for the creek."
 	if !hydro {
@@ -126,10 +126,10 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		floor := Rule{At: 100 * f.FloorSoC, Style: Limit.Stroke(Medium)}
 		p.Add(wide, near, line, floor)
 		if f.Of != "" {
-			p.Add(Words{X: []float64{0}, Y: []float64{8}, Text: []string{f.Of}, Backed: true})
+			p.Add(Labels{X: []float64{0}, Y: []float64{8}, Text: []string{f.Of}, Backed: true})
 		}
 		if i == 0 {
-			c.Key = []Key{{"median", line}, {"to 1 year in 5", near}, {"to 1 in 20", wide}, {"floor", floor}}
+			c.Legend = []LegendEntry{{"median", line}, {"to 1 year in 5", near}, {"to 1 in 20", wide}, {"floor", floor}}
 		}
 		ps, shares[i] = append(ps, p), 1
 		low, when := 1.0, 0

@@ -63,7 +63,7 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 		if sum(s.Wh) > 0 {
 			bars := NewBars(s.What, stack(s.Wh, -0.4, 0))
 			p.Add(bars)
-			c.Key = append(c.Key, Key{s.Name, bars})
+			c.Legend = append(c.Legend, LegendEntry{s.Name, bars})
 		}
 	}
 
@@ -76,16 +76,16 @@ func EnergyByMonth(m MonthlyEnergy) Chart {
 	got := Bars{Boxes: stack(served, 0.04, 0.4), Color: Served.Tint(0.6), Outline: Demand.Solid(Fine)}
 	missed := Bars{Boxes: stack(m.UnmetWh, 0.04, 0.4), Color: Unmet.Color(), Hatch: Unmet.Hatch(), Outline: draw.LineStyle{Color: Unmet.Color(), Width: 1.2}}
 	p.Add(got, missed)
-	c.Key = append(c.Key, Key{"asked for, served", got}, Key{"unmet (hours above it)", missed})
+	c.Legend = append(c.Legend, LegendEntry{"asked for, served", got}, LegendEntry{"unmet (hours above it)", missed})
 	if sum(m.FlexibleWh) > 0 {
 		spare := Bars{Boxes: stack(m.FlexibleWh, 0.04, 0.4), Color: Surplus.Color(), Hatch: Surplus.Hatch(), Outline: Demand.Solid(Fine)}
 		p.Add(spare)
-		c.Key = append(c.Key, Key{"flexible uses, of what was left over", spare})
+		c.Legend = append(c.Legend, LegendEntry{"flexible uses, of what was left over", spare})
 	}
 	p.Y.Max = max(p.Y.Max, largest(level)) * 1.04
 
 	// Months with hours in the dark carry their number.
-	var w Words
+	var w Labels
 	w.Centred, w.Backed = true, true
 	var short []string
 	for i, h := range m.UnmetHours {

@@ -26,7 +26,7 @@ func ExampleChart() {
 		Title:   "How long the bucket takes to fill",
 		Caption: "One reading a month, in the middle of it.",
 		Alt:     "Twelve readings between 11 and 31 seconds.",
-		Key:     []plots.Key{{Label: "measured", Mark: readings}},
+		Legend:  []plots.LegendEntry{{Label: "measured", Mark: readings}},
 		Plot:    p,
 	}
 

@@ -36,11 +36,11 @@ func FitToReadings(v Fitted) Chart {
 	creek := New("", inFlow.Unit)
 	yearsAxis(creek, v.Start, days)
 	creek.Y.Scale, creek.Y.Tick.Marker = plot.LogScale{}, LogTicks{}
-	var key []Key
+	var legend []LegendEntry
 	if v.LowM3S != nil {
 		band := Band{Low: clamped(inFlow.All(v.LowM3S), bottom, top), High: clamped(inFlow.All(v.HighM3S), bottom, top), Color: Creek.Tint(0.35)}
 		creek.Add(band)
-		key = append(key, Key{"creek on 8 days of 10", band})
+		legend = append(legend, LegendEntry{"creek on 8 days of 10", band})
 	}
 	line := Line{Y: clamped(flow, bottom, top), Style: Creek.Solid(Bold)}
 	marks := Points{X: v.ReadingDay, Y: clamped(readings, bottom, top), Color: Measured.Color()}
@@ -54,14 +54,14 @@ func FitToReadings(v Fitted) Chart {
 		}
 	}
 	creek.Add(line, bars, marks)
-	key = append(key, Key{"fitted flow", line}, Key{"your readings", marks}, Key{"rain", rainBars})
+	legend = append(legend, LegendEntry{"fitted flow", line}, LegendEntry{"your readings", marks}, LegendEntry{"rain", rainBars})
 	creek.X.Min, creek.X.Max = 0, math.Max(1, float64(days))
 	creek.Y.Min, creek.Y.Max = bottom, top
 
 	c := Chart{
 		Name:   "fit",
 		Title:  "Does the fitted creek pass through your readings?",
-		Key:    key,
+		Legend: legend,
 		Draw:   Stack([]float64{1, 2.4}, rain, creek),
 		Height: 330,
 		Caption: "Each step up the flow axis is a multiple, so that the low flows show. The real creek is in the band on " +

@@ -56,12 +56,12 @@ func TestCreekChartsSayWhatTheyShow(t *testing.T) {
 	}
 }
 
-// The shares in the key are counted by hand on ten days.
+// The shares in the legend are counted by hand on ten days.
 func TestFlowDurationCountsDays(t *testing.T) {
 	unknown := math.NaN() // a day that nobody measured is none of the days
 	c := plots.FlowDuration(plots.Duration{FlowM3S: []float64{.001, .002, unknown, .003, .004, .005, .006, .007, .008, .009, .010, unknown}, NeedM3S: 0.0035, FullM3S: 0.009})
 	var labels []string
-	for _, k := range c.Key {
+	for _, k := range c.Legend {
 		labels = append(labels, k.Label)
 	}
 	got := strings.Join(labels, "; ")

@@ -35,7 +35,7 @@ func FlowDuration(v Duration) Chart {
 		line.X = append(line.X, 100*(float64(day)+0.5)/float64(n))
 		line.Y = append(line.Y, flow[day])
 	}
-	key := []Key{{"creek", line}}
+	legend := []LegendEntry{{"creek", line}}
 	more := func(m3s float64) float64 { // share of days above
 		above := 0
 		for _, q := range flow {
@@ -56,7 +56,7 @@ func FlowDuration(v Duration) Chart {
 			bottom, top = min(bottom, at/1.4), max(top, at*1.4)
 			rule := Rule{At: at, Style: r.style.Stroke(Medium)}
 			p.Add(rule)
-			key = append(key, Key{fmt.Sprintf("%s: %.0f %% of days", r.name, 100*more(r.at)), rule})
+			legend = append(legend, LegendEntry{fmt.Sprintf("%s: %.0f %% of days", r.name, 100*more(r.at)), rule})
 		}
 	}
 	line.Y = clamped(line.Y, bottom, top)
@@ -66,7 +66,7 @@ func FlowDuration(v Duration) Chart {
 	c := Chart{
 		Name:    "flow-duration",
 		Title:   "On how many days does the creek give how much?",
-		Key:     key,
+		Legend:  legend,
 		Plot:    p,
 		Numbers: v.numbers(points),
 		Caption: "Read along a flow to the curve and down: on that share of all days the creek gives more. " +

@@ -37,7 +37,7 @@ func HoursSaved(gains []Gain) Chart {
 	c := Chart{Name: "hours-saved", Title: "What would help: dark hours with one change made", Plot: p, Height: 90 + 24*vg.Length(n)}
 	dark, gone := NewBars(Unmet, left), Bars{Boxes: saved, Color: Unmet.Tint(0.25), Outline: Unmet.Solid(Fine)}
 	p.Add(gone, dark)
-	c.Key = []Key{{"still dark", dark}, {"saved", gone}}
+	c.Legend = []LegendEntry{{"still dark", dark}, {"saved", gone}}
 	c.Caption = "Each bar is as long as a mean year is dark today; the pale part is what the change saves. Each change was run by itself over all years: two of them together save less than their sum."
 	c.Alt = "Dark hours in a mean year. " + strings.Join(say, "; ") + "."
 	return c

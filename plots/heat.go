@@ -65,7 +65,7 @@ func (h Heat) image() image.Image {
 // DataRange returns what the grid covers.
 func (h Heat) DataRange() (xmin, xmax, ymin, ymax float64) { return h.X0, h.X1, h.Y0, h.Y1 }
 
-// Swatch is a key's mark of plain colours side by side, one or more.
+// Swatch is a legend's mark of plain colours side by side, one or more.
 type Swatch []color.NRGBA
 
 // Thumbnail draws the colours.

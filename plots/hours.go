@@ -46,7 +46,7 @@ func HourMap(v Hours) Chart {
 		Name:  "hour-map",
 		Title: "When power is left over and when it is missing",
 		Plot:  p,
-		Key: []Key{
+		Legend: []LegendEntry{
 			{fmt.Sprintf("unmet, up to %s W", grouped(mostUnmet, 0)), Swatch{unmetShade(0), unmetShade(0.5), unmetShade(1)}},
 			{fmt.Sprintf("left over, up to %s W", grouped(mostSurplus, 0)), Swatch{surplusShade(0), surplusShade(0.5), surplusShade(1)}},
 			{"neither", Swatch{white}},

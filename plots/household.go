@@ -38,7 +38,7 @@ func DayBySeason(v Household) Chart {
 
 	ps := make([]*plot.Plot, len(v.Seasons))
 	top := 0.0
-	var key []Key
+	var legend []LegendEntry
 	peak := make([]float64, len(v.Seasons))
 	for s := range v.Seasons {
 		p := New("", "")
@@ -64,7 +64,7 @@ func DayBySeason(v Household) Chart {
 				if next-i > 1 {
 					name = fmt.Sprintf("%d other uses", next-i)
 				}
-				key = append(key, Key{name, bars})
+				legend = append(legend, LegendEntry{name, bars})
 			}
 			i = next
 		}
@@ -80,7 +80,7 @@ func DayBySeason(v Household) Chart {
 		p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, 24, 0, top*1.22+1e-9
 		p.X.Tick.Marker = HourTicks{Bare: true}
 		p.Y.Tick.Marker = RoundTicks{Most: 5}
-		p.Add(Words{X: []float64{0.4}, Y: []float64{top * 1.13}, Text: []string{v.Seasons[s]}, Backed: true})
+		p.Add(Labels{X: []float64{0.4}, Y: []float64{top * 1.13}, Text: []string{v.Seasons[s]}, Backed: true})
 		if s%columns == 0 {
 			p.Y.Label.Text = "W"
 		}
@@ -91,7 +91,7 @@ func DayBySeason(v Household) Chart {
 	c := Chart{
 		Name:    "day-by-season",
 		Title:   "An average day of the house",
-		Key:     key,
+		Legend:  legend,
 		Draw:    Tiles(columns, ps...),
 		Numbers: all.numbers(),
 		Height:  height,
@@ -220,7 +220,7 @@ func WhoUsesWhat(uses []Use) Chart {
 	p := New("kWh a year", "")
 	names := make(Names, n)
 	var firm, flexible []Box
-	var w Words
+	var w Labels
 	total, largest := 0.0, Use{}
 	for i, u := range us {
 		row := n - 1 - i
@@ -255,7 +255,7 @@ func WhoUsesWhat(uses []Use) Chart {
 		Caption: "What each use takes at its own plug or wire. The longest bars are where a change of habit or of appliance saves most energy.",
 	}
 	if len(flexible) > 0 {
-		c.Key = []Key{{"asked for", bars}, {"most it could take of what is left over", spare}}
+		c.Legend = []LegendEntry{{"asked for", bars}, {"most it could take of what is left over", spare}}
 	}
 	if total > 0 {
 		c.Alt = fmt.Sprintf("Bars for %d uses. The house asks for %s kWh a year; the largest use is %s with %s kWh, %.0f %%.", len(uses),

@@ -70,7 +70,7 @@ func (l Line) DataRange() (xmin, xmax, ymin, ymax float64) {
 	return
 }
 
-// Thumbnail draws the line's mark in a key.
+// Thumbnail draws the line's mark in a legend.
 func (l Line) Thumbnail(c *draw.Canvas) { thumbLine(c, l.Style) }
 
 func thumbLine(c *draw.Canvas, s draw.LineStyle) {
@@ -122,7 +122,7 @@ func (b Band) DataRange() (xmin, xmax, ymin, ymax float64) {
 	return
 }
 
-// Thumbnail draws the band's mark in a key.
+// Thumbnail draws the band's mark in a legend.
 func (b Band) Thumbnail(c *draw.Canvas) {
 	c.SetColor(b.Color)
 	c.Fill(c.Rectangle.Path())
@@ -147,7 +147,7 @@ func (r Rule) Plot(c draw.Canvas, p *plot.Plot) {
 	}
 }
 
-// Thumbnail draws the rule's mark in a key.
+// Thumbnail draws the rule's mark in a legend.
 func (r Rule) Thumbnail(c *draw.Canvas) { thumbLine(c, r.Style) }
 
 // DailyBand returns the lowest, mean and highest value of each day of an hourly

@@ -498,8 +498,8 @@ func TestMarksOfTurningPoints(t *testing.T) {
 	sameBoxes(t, "turns", got, []rect{{0.5, 1, -0.32, 0.32}, {1, 2, 0.68, 1.32}}, 0.02, 0.02)
 }
 
-func TestMarksOfSkyline(t *testing.T) {
-	v := plots.Skyline{BearingDeg: []float64{0, 90, 180, 270}, HeightDeg: []float64{0, 20, 10, 20}}
+func TestMarksOfHorizon(t *testing.T) {
+	v := plots.HorizonLine{BearingDeg: []float64{0, 90, 180, 270}, HeightDeg: []float64{0, 20, 10, 20}}
 	path := plots.SunPath{Name: "Dec", Solstice: true}
 	for b := 120.0; b <= 240; b += 10 {
 		path.BearingDeg, path.HeightDeg = append(path.BearingDeg, b), append(path.HeightDeg, 30-math.Abs(b-180)/3)

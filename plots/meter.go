@@ -49,7 +49,7 @@ func MeterBeside(v Metered) Chart {
 		Title:   "The meter beside the run: " + of,
 		Plot:    p,
 		Numbers: v.numbers(simulated, measured),
-		Key:     []Key{{"simulated", run}, {"measured", seen}},
+		Legend:  []LegendEntry{{"simulated", run}, {"measured", seen}},
 		Caption: "Points that keep to one side of the line tell of a wrong figure in the site's description " +
 			"(a loss, a head, a shadow); points on both sides are the weather that a model cannot know.",
 		Alt: "No day has both a measured and a simulated value.",

@@ -49,7 +49,7 @@ func CostOfMixes(v Mixes) Chart {
 			continue
 		}
 		p.Add(line, marks)
-		c.Key = append(c.Key, Key{s.name, line})
+		c.Legend = append(c.Legend, LegendEntry{s.name, line})
 		if n := len(marks.X); n > 0 {
 			say += fmt.Sprintf("%s, from %s %s a year for %.0f unmet hours to %s for %.0f; ", s.name,
 				grouped(marks.Y[0], 0), v.Currency, math.Expm1(marks.X[0]), grouped(marks.Y[n-1], 0), math.Expm1(marks.X[n-1]))
@@ -59,7 +59,7 @@ func CostOfMixes(v Mixes) Chart {
 		today := Points{X: []float64{at(v.Today.UnmetHours)}, Y: []float64{v.Today.CostAYear}, Color: Measured.Color(), Radius: 5}
 		top, bottom, right = max(top, v.Today.CostAYear), min(bottom, v.Today.CostAYear), max(right, at(v.Today.UnmetHours))
 		p.Add(today)
-		c.Key = append(c.Key, Key{"today, without the creek", today})
+		c.Legend = append(c.Legend, LegendEntry{"today, without the creek", today})
 		say += fmt.Sprintf("today %s a year and %.0f unmet hours; ", grouped(v.Today.CostAYear, 0), v.Today.UnmetHours)
 	}
 	if math.IsInf(bottom, 1) {
@@ -69,7 +69,7 @@ func CostOfMixes(v Mixes) Chart {
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, right*1.02, max(0, bottom-margin), top+margin
 	target := Line{X: []float64{at(v.TargetHours), at(v.TargetHours)}, Y: []float64{p.Y.Min, p.Y.Max}, Style: Measured.Solid(Fine)}
 	p.Add(target)
-	c.Key = append(c.Key, Key{"the light you want", target})
+	c.Legend = append(c.Legend, LegendEntry{"the light you want", target})
 	p.X.Tick.Marker = hourSteps{}
 	p.Y.Tick.Marker = RoundTicks{}
 	c.Caption = "Each mark is the cheapest mix of panels, bank, generator and creek that leaves no more unmet hours than stand below it, in the one-in-five year and in a mean one. Where the line with the creek is the lower one, the creek is worth it. The scale of money begins below the cheapest."

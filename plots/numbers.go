@@ -95,7 +95,7 @@ func usesNumbers(uses []Use) []Column {
 	return c
 }
 
-func (v Skyline) numbers() []Column {
+func (v HorizonLine) numbers() []Column {
 	c := []Column{{Name: "of"}, {Name: "bearing_deg"}, {Name: "height_deg"}}
 	add := func(of string, bearing, height []float64) {
 		for range bearing {

@@ -31,7 +31,7 @@ func TestChartsCarryWhatTheyDraw(t *testing.T) {
 		{plots.FlowToWatts(plots.Power{FlowM3S: []float64{0.001, 0.002}, PowerW: []float64{100, 180}, Sets: []plots.PowerSet{{Name: "7 mm", FlowM3S: 0.001, PowerW: 100}}}), 3, "nozzles", 1},
 		{plots.DayBySeason(plots.Household{Uses: []string{"fridge"}, Seasons: []string{"Dec to Feb"}, MeanW: [][][24]float64{{{40}}}}), 24, "season", math.NaN()},
 		{plots.WhoUsesWhat([]plots.Use{{Name: "fridge", Wh: 320e3}}), 1, "use", 320},
-		{plots.HorizonAndSun(plots.Skyline{BearingDeg: []float64{90, 180}, HeightDeg: []float64{5, 20}}), 2, "of", 90},
+		{plots.HorizonAndSun(plots.HorizonLine{BearingDeg: []float64{90, 180}, HeightDeg: []float64{5, 20}}), 2, "of", 90},
 		{plots.ChargeFans(100, plots.ChargeFan{Start: start, Median: week, OneIn5: week, OneIn20: week, Of: "panels alone"}), 52, "of", 1},
 		{plots.ChangeoverThroughYear(plots.ChangeoverYear{Start: start, FlowM3S: year(0.002, 365), SoC: year(0.8, 8760), ClosedSoC: year(0.6, 8760), Open: 30, Close: 200}), 365, "date", 2},
 		{plots.MeterBeside(plots.Metered{Start: start, What: plots.Bank, Simulated: year(0.8, 8760), Measured: year(0.7, 8760)}), 365, "date", 80},

@@ -68,15 +68,15 @@ func ends(n int) []float64 {
 	return x
 }
 
-// fanOn adds bands and median and returns their key.
-func fanOn(p *plot.Plot, x []float64, f DayFan, q Quantity, in func(float64) float64) []Key {
+// fanOn adds bands and median and returns their legend.
+func fanOn(p *plot.Plot, x []float64, f DayFan, q Quantity, in func(float64) float64) []LegendEntry {
 	all := func(v []float64) []float64 { return scaled(v, in) }
 	wide := Band{X: x, Low: all(f.P10), High: all(f.P90), Color: q.Tint(0.3)}
 	near := Band{X: x, Low: all(f.P20), High: all(f.P80), Color: q.Tint(0.6)}
 	line := Line{X: x, Y: all(f.P50), Style: q.Solid(Bold)}
 	line.Style.Color = q.Shade(0.85)
 	p.Add(wide, near, line)
-	return []Key{{"middling", line}, {"6 in 10", near}, {"8 in 10", wide}}
+	return []LegendEntry{{"middling", line}, {"6 in 10", near}, {"8 in 10", wide}}
 }
 
 func (f DayFan) columns(name string, by float64) []Column {
@@ -94,10 +94,10 @@ func ChargeAhead(v Ahead) Chart {
 		Caption: "The lowest charge of each day. In half of the futures it lies above the line, in 8 of 10 within the wide band. At the floor the house is in the dark.",
 		Numbers: v.Charge.columns("charge_pct", 100),
 	}
-	c.Key = fanOn(p, nil, v.Charge, Bank, func(s float64) float64 { return 100 * s })
+	c.Legend = fanOn(p, nil, v.Charge, Bank, func(s float64) float64 { return 100 * s })
 	floor := Rule{At: 100 * v.FloorSoC, Style: Limit.Stroke(Medium)}
 	p.Add(floor)
-	c.Key = append(c.Key, Key{fmt.Sprintf("floor, %.0f %%", 100*v.FloorSoC), floor})
+	c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("floor, %.0f %%", 100*v.FloorSoC), floor})
 	if days > 0 {
 		low, when := math.Inf(1), 0
 		for d, s := range v.Charge.P50 {
@@ -125,12 +125,12 @@ func CreekAhead(v Ahead) Chart {
 		Name: "outlook-creek", Title: "What the creek may bring in the days ahead", Plot: p,
 		Caption: "Each step up the axis is a multiple. A dashed line is the flow at which a set of nozzles runs all day, what the house draws and what stays in the creek included.",
 	}
-	c.Key = fanOn(p, nil, v.Flow, Creek, func(q float64) float64 { return min(max(scale.Of(q), bottom), top) })
+	c.Legend = fanOn(p, nil, v.Flow, Creek, func(q float64) float64 { return min(max(scale.Of(q), bottom), top) })
 	for i, q := range v.SetM3S {
 		r := Rule{At: scale.Of(q), Style: Limit.Stroke(Fine)}
 		p.Add(r)
 		if i == 0 {
-			c.Key = append(c.Key, Key{"a set of nozzles", r})
+			c.Legend = append(c.Legend, LegendEntry{"a set of nozzles", r})
 		}
 	}
 	p.Y.Min, p.Y.Max = bottom, top
@@ -163,7 +163,7 @@ func DarkAhead(v Ahead) Chart {
 		line.X = append([]float64{0}, ends(days)...)
 		line.Y = append([]float64{0}, scaled(plan.Chance, func(s float64) float64 { return 100 * s })...)
 		p.Add(line)
-		c.Key = append([]Key{{plan.Name, line}}, c.Key...)
+		c.Legend = append([]LegendEntry{{plan.Name, line}}, c.Legend...)
 	}
 	for i, plan := range v.Plans {
 		c.Numbers = append(c.Numbers, times(fmt.Sprintf("chance_pct_%d", i+1), plan.Chance, 100))
@@ -190,7 +190,7 @@ func ReliabilityOf(v Reliability) Chart {
 	marks := Points{X: scaled(v.Told, pct), Y: scaled(v.Came, pct), Color: Unmet.Color()}
 	line := Line{X: marks.X, Y: marks.Y, Style: Unmet.Solid(Fine)}
 	p.Add(diagonal, line, marks)
-	names := Words{}
+	names := Labels{}
 	n := 0
 	for i, d := range v.Dates {
 		names.X, names.Y, names.Text = append(names.X, marks.X[i]), append(names.Y, min(marks.Y[i]+7, 95)), append(names.Text, fmt.Sprint(d))
@@ -200,7 +200,7 @@ func ReliabilityOf(v Reliability) Chart {
 	c := Chart{
 		Name: "outlook-reliability", Title: fmt.Sprintf("Do the chances come true? Dark within %d days", v.Days), Plot: p,
 		Caption: "Each mark is the dates of the record on which about that chance was told, made without knowing what came; the number is how many. On the dashed line a chance of 80 % comes true 8 times in 10.",
-		Key:     []Key{{"dates of the record", marks}, {"as told", diagonal}},
+		Legend:  []LegendEntry{{"dates of the record", marks}, {"as told", diagonal}},
 		Alt:     fmt.Sprintf("Chances told on %d dates against how often it came.", n),
 	}
 	for i := range v.Told {

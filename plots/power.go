@@ -29,7 +29,7 @@ func FlowToWatts(v Power) Chart {
 	if v.DesignM3S > 0 {
 		curveName = "turbine"
 	}
-	key := []Key{{curveName, curve}}
+	legend := []LegendEntry{{curveName, curve}}
 
 	top, right := 0.0, 0.0
 	peak := -1
@@ -40,7 +40,7 @@ func FlowToWatts(v Power) Chart {
 		top, right = max(top, w), max(right, inFlow.Of(v.FlowM3S[i]))
 	}
 	marks := Points{Color: Measured.Color(), Radius: 4}
-	names := Words{Backed: true}
+	names := Labels{Backed: true}
 	for i, s := range v.Sets {
 		x := inFlow.Of(s.FlowM3S)
 		marks.X, marks.Y = append(marks.X, x), append(marks.Y, s.PowerW)
@@ -61,7 +61,7 @@ func FlowToWatts(v Power) Chart {
 	rule := func(at float64, name string, q Quantity) {
 		r := Rule{At: inFlow.Of(at), Upright: true, Style: q.Stroke(Medium)}
 		p.Add(r)
-		key = append(key, Key{name, r})
+		legend = append(legend, LegendEntry{name, r})
 	}
 	if v.CutoffM3S > 0 {
 		rule(v.CutoffM3S, "cut-off", Limit)
@@ -75,7 +75,7 @@ func FlowToWatts(v Power) Chart {
 	}
 	if len(v.Sets) > 0 {
 		p.Add(marks, names)
-		key = append(key, Key{"your nozzles", marks})
+		legend = append(legend, LegendEntry{"your nozzles", marks})
 	}
 
 	write := func(flowM3S float64) string {
@@ -88,7 +88,7 @@ func FlowToWatts(v Power) Chart {
 		}
 		return grouped(f, places) + " " + inFlow.Unit
 	}
-	c := Chart{Name: "flow-to-watts", Title: "What the water gives", Key: key, Plot: p, Numbers: v.numbers()}
+	c := Chart{Name: "flow-to-watts", Title: "What the water gives", Legend: legend, Plot: p, Numbers: v.numbers()}
 	c.Caption = "More water gives more power, but less and less: the pipe takes a growing share of the head."
 	if peaked {
 		c.Caption += fmt.Sprintf(" Beyond %s more water gives less power.", write(v.FlowM3S[peak]))

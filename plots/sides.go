@@ -10,9 +10,9 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// sideLooks tell sides that are laid over one another apart, by colour (Okabe
+// sideStyles tell sides that are laid over one another apart, by colour (Okabe
 // and Ito's set) and by dash.
-var sideLooks = []struct {
+var sideStyles = []struct {
 	color  color.NRGBA
 	dashes []vg.Length
 }{
@@ -34,10 +34,10 @@ func SidesCharge(start time.Time, names []string, lowSoC [][]float64) Chart {
 	var say []string
 	for i, soc := range lowSoC {
 		days = max(days, len(soc))
-		l := sideLooks[i%len(sideLooks)]
+		l := sideStyles[i%len(sideStyles)]
 		line := Line{Y: scaled(soc, func(s float64) float64 { return 100 * s }), Style: draw.LineStyle{Color: l.color, Width: Medium, Dashes: l.dashes}}
 		p.Add(line)
-		c.Key = append(c.Key, Key{names[i], line})
+		c.Legend = append(c.Legend, LegendEntry{names[i], line})
 		low, when := 1.0, 0
 		for d, s := range soc {
 			if s < low {
@@ -75,10 +75,10 @@ func SidesDark(first time.Month, names []string, hours [][12]float64) Chart {
 			top = max(top, hours[i][m])
 			sum += hours[i][m]
 		}
-		l := sideLooks[i%len(sideLooks)]
+		l := sideStyles[i%len(sideStyles)]
 		bars := Bars{Boxes: boxes, Color: l.color}
 		p.Add(bars)
-		c.Key = append(c.Key, Key{names[i], bars})
+		c.Legend = append(c.Legend, LegendEntry{names[i], bars})
 		say = append(say, fmt.Sprintf("%s: %s hours a year", names[i], grouped(sum, 0)))
 	}
 	p.X.Tick.Marker = months

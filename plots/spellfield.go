@@ -70,7 +70,7 @@ func SpellDepths(v SpellField) Chart {
 	p := New("spells of more than a day, a year", "")
 	names := make(Names, n)
 	most := 0.0
-	var words Words
+	var words Labels
 	name := func(q int) string {
 		if v.South {
 			q = (q + 2) % 4
@@ -97,7 +97,7 @@ func SpellDepths(v SpellField) Chart {
 		bars := Bars{Boxes: boxes, Color: seasonShade(q), Hatch: []Hatch{NoHatch, Falling, NoHatch, Rising}[q], Outline: Unmet.Solid(Fine)}
 		if len(boxes) > 0 {
 			p.Add(bars)
-			c.Key = append(c.Key, Key{"from " + name(q), bars})
+			c.Legend = append(c.Legend, LegendEntry{"from " + name(q), bars})
 		}
 	}
 	total := 0.0
@@ -110,7 +110,7 @@ func SpellDepths(v SpellField) Chart {
 	if v.Present >= 0 && v.Present < len(v.RatedKWh) {
 		r := Rule{At: float64(n-1-v.Present) - 0.5, Style: Bank.Solid(Bold)}
 		p.Add(r)
-		c.Key = append(c.Key, Key{"your bank carries those above", r})
+		c.Legend = append(c.Legend, LegendEntry{"your bank carries those above", r})
 	}
 	p.X.Min, p.X.Max = 0, max(1.3*most, 0.1)
 	p.Y.Min, p.Y.Max = -0.6, float64(n)-0.4

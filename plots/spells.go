@@ -51,19 +51,19 @@ func DeficitSpells(v Spells) Chart {
 	bad := NewBars(Unmet, failed)
 	p.Add(ok, bad)
 	c := Chart{
-		Name:  "deficit-spells",
-		Title: "How deep and how long " + v.From + " fall short",
-		Plot:  p,
-		Key:   []Key{{"carried by the bank: " + timesText(len(carried)), ok}},
+		Name:   "deficit-spells",
+		Title:  "How deep and how long " + v.From + " fall short",
+		Plot:   p,
+		Legend: []LegendEntry{{"carried by the bank: " + timesText(len(carried)), ok}},
 	}
 	if len(failed) > 0 {
-		c.Key = append(c.Key, Key{"with unmet hours: " + timesText(len(failed)), bad})
+		c.Legend = append(c.Legend, LegendEntry{"with unmet hours: " + timesText(len(failed)), bad})
 	}
 	p.Y.Max = max(deepest.DepthWh, v.UsableWh)/1000*1.13 + 1e-9
 	if v.UsableWh > 0 {
 		r := Rule{At: v.UsableWh / 1000, Style: Limit.Stroke(Medium)}
 		p.Add(r)
-		c.Key = append(c.Key, Key{fmt.Sprintf("the bank, full to floor: %s kWh", short(v.UsableWh/1000)), r})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("the bank, full to floor: %s kWh", short(v.UsableWh/1000)), r})
 	}
 	p.Add(deepestWords(v.Spells, float64(v.Days)))
 	c.Caption = "A block begins when a bank that is never too small would start to fall and ends when it would be full again. Thin low blocks are ordinary nights. " +
@@ -75,10 +75,10 @@ func DeficitSpells(v Spells) Chart {
 
 // deepestWords writes depth and length on the three deepest spells, as far as
 // the words do not run into one another.
-func deepestWords(spells []Spell, days float64) Words {
+func deepestWords(spells []Spell, days float64) Labels {
 	byDepth := slices.Clone(spells)
 	slices.SortStableFunc(byDepth, func(a, b Spell) int { return cmp.Compare(b.DepthWh, a.DepthWh) })
-	w := Words{Centred: true, Backed: true}
+	w := Labels{Centred: true, Backed: true}
 	for _, s := range byDepth[:min(3, len(byDepth))] {
 		if s.DepthWh < 0.1*byDepth[0].DepthWh {
 			break

@@ -48,7 +48,7 @@ func (m spreadMarks) DataRange() (xmin, xmax, ymin, ymax float64) {
 	return
 }
 
-// Thumbnail draws a spread in a key.
+// Thumbnail draws a spread in a legend.
 func (m spreadMarks) Thumbnail(c *draw.Canvas) {
 	y := c.Center().Y
 	c.StrokeLine2(m.of.Solid(5), c.Min.X, y, c.Min.X+12, y)

@@ -48,7 +48,7 @@ const (
 	WideSlant       // / / / widely spaced
 )
 
-type look struct {
+type style struct {
 	color  color.NRGBA
 	dashes []vg.Length
 	hatch  Hatch
@@ -67,8 +67,8 @@ var (
 	black   = color.NRGBA{0x1A, 0x1A, 0x1A, 0xFF}
 )
 
-// looks is the one table of colours, dashes and hatches.
-var looks = [...]look{
+// styles is the one table of colours, dashes and hatches.
+var styles = [...]style{
 	Panels:    {color: orange, hatch: NoHatch},
 	Hydro:     {color: blue, hatch: NoHatch},
 	Generator: {color: purple, dashes: dash(5, 2, 1, 2), hatch: Crossed},
@@ -88,14 +88,14 @@ var looks = [...]look{
 func dash(lengths ...vg.Length) []vg.Length { return lengths }
 
 // Color returns the quantity's colour.
-func (q Quantity) Color() color.NRGBA { return looks[q].color }
+func (q Quantity) Color() color.NRGBA { return styles[q].color }
 
 // Hatch returns the pattern that tells the quantity's areas apart in print.
-func (q Quantity) Hatch() Hatch { return looks[q].hatch }
+func (q Quantity) Hatch() Hatch { return styles[q].hatch }
 
 // Stroke returns a line in the quantity's colour and dash.
 func (q Quantity) Stroke(width vg.Length) draw.LineStyle {
-	return draw.LineStyle{Color: q.Color(), Width: width, Dashes: looks[q].dashes}
+	return draw.LineStyle{Color: q.Color(), Width: width, Dashes: styles[q].dashes}
 }
 
 // Solid returns a line in the quantity's colour without its dash.

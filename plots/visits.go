@@ -28,7 +28,7 @@ func (v Water) usedSets() (used []int) {
 
 // visits returns the panel that shows which set of nozzles is fitted, a row
 // each, and below them a mark for each walk.
-func (v Water) visits(days int) (*plot.Plot, []Key) {
+func (v Water) visits(days int) (*plot.Plot, []LegendEntry) {
 	p := New("", "nozzles, "+v.SetUnit)
 	if len(v.SetNames) == 0 {
 		p.Y.Label.Text = ""
@@ -59,5 +59,5 @@ func (v Water) visits(days int) (*plot.Plot, []Key) {
 		walks.X, walks.Y = append(walks.X, float64(d)), append(walks.Y, -0.5)
 	}
 	p.Add(bars, walks)
-	return p, []Key{{"walk up", walks}}
+	return p, []LegendEntry{{"walk up", walks}}
 }

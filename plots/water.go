@@ -43,10 +43,10 @@ func RainAndCreek(v Water) Chart {
 	creek.Y.Tick.Marker = RoundTicks{Most: 5}
 	flow := inFlow.All(v.FlowM3S)
 	flowLine := Line{Y: flow, Style: Creek.Solid(Medium)}
-	key := []Key{{"rain", rainBars}, {"creek", flowLine}}
+	legend := []LegendEntry{{"rain", rainBars}, {"creek", flowLine}}
 
 	_, taking, most := DailyBand(inFlow.All(v.TurbineM3S))
-	key = append(key, drawTaking(creek, flowLine, taking, inFlow.Of(v.CutoffM3S))...)
+	legend = append(legend, drawTaking(creek, flowLine, taking, inFlow.Of(v.CutoffM3S))...)
 	top, cutOffPeaks := flowTop(flow, most)
 	creek.Y.Min, creek.Y.Max = 0, top
 	creek.X.Min, creek.X.Max = 0, float64(days)
@@ -56,13 +56,13 @@ func RainAndCreek(v Water) Chart {
 		edge := stops
 		edge.Color, edge.Radius = white, stops.Radius+1.8
 		creek.Add(edge, stops)
-		key = append(key, Key{"dry-pipe stop", stops})
+		legend = append(legend, LegendEntry{"dry-pipe stop", stops})
 	}
 
 	c := Chart{
 		Name:   "rain-and-creek",
 		Title:  "Rain, creek and what the turbine takes",
-		Key:    key,
+		Legend: legend,
 		Draw:   Stack([]float64{1, 2.4}, rain, creek),
 		Height: 330,
 	}
@@ -71,7 +71,7 @@ func RainAndCreek(v Water) Chart {
 		unnamed(creek)
 		visits, words := v.visits(days)
 		c.Draw, c.Height = Stack([]float64{1, 2.4, v.visitsShare()}, rain, creek, visits), 330*vg.Length(1+v.visitsShare()/3.4)
-		c.Key = append(c.Key, words...)
+		c.Legend = append(c.Legend, words...)
 		walks = fmt.Sprintf("; somebody walks up on %d days", len(v.VisitDay))
 	}
 	c.Caption = "The first autumn storms only wet the ground; the creek follows later and lasts longer."
@@ -117,21 +117,21 @@ func rainAbove(mm []float64, in Scale) (*plot.Plot, Bars) {
 
 // drawTaking draws what the turbine takes each day, the creek over it and the
 // cut-off, all in the plot's own unit, and returns the entries of turbine and
-// cut-off for the key. No taking or a cut-off of 0 is left out.
-func drawTaking(creek *plot.Plot, flow Line, taking []float64, cutoff float64) []Key {
-	var key []Key
+// cut-off for the legend. No taking or a cut-off of 0 is left out.
+func drawTaking(creek *plot.Plot, flow Line, taking []float64, cutoff float64) []LegendEntry {
+	var legend []LegendEntry
 	if len(taking) > 0 {
 		taken := Band{Low: make([]float64, len(taking)), High: taking, Color: Hydro.Color(), Steps: true}
 		creek.Add(taken)
-		key = append(key, Key{"turbine", taken})
+		legend = append(legend, LegendEntry{"turbine", taken})
 	}
 	creek.Add(flow)
 	if cutoff > 0 {
 		cut := Rule{At: cutoff, Style: Limit.Stroke(Medium)}
 		creek.Add(cut)
-		key = append(key, Key{"cut-off", cut})
+		legend = append(legend, LegendEntry{"cut-off", cut})
 	}
-	return key
+	return legend
 }
 
 // flowTop returns where the flow axis ends, and whether floods stand out of it:
@@ -167,7 +167,7 @@ func (v Water) gates(days int, top float64) []plot.Plotter {
 		}
 		at := v.Start.Add(time.Duration(g.hour) * time.Hour)
 		marks = append(marks, Rule{At: day, Upright: true, Style: Hydro.Solid(Medium)},
-			Words{X: []float64{day}, Y: []float64{top * 0.93}, Text: []string{g.word + at.Format("2 Jan")}, Backed: true})
+			Labels{X: []float64{day}, Y: []float64{top * 0.93}, Text: []string{g.word + at.Format("2 Jan")}, Backed: true})
 	}
 	return marks
 }

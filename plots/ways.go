@@ -45,7 +45,7 @@ func CostOfLight(currency string, ways []WayPoint) Chart {
 			mark.Color, mark.Shape = Generator.Color(), draw.PyramidGlyph{}
 		}
 		p.Add(mark)
-		c.Key = append(c.Key, Key{fmt.Sprintf("%d %s", i+1, w.Name), mark})
+		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("%d %s", i+1, w.Name), mark})
 		say = append(say, fmt.Sprintf("%s: %s %s a year, %s unmet hours", w.Name, grouped(w.CostAYear, 0), currency, grouped(w.UnmetHours, 0)))
 	}
 	p.Add(numbers(ways, p.X.Max-p.X.Min, p.Y.Max))
@@ -56,8 +56,8 @@ func CostOfLight(currency string, ways []WayPoint) Chart {
 
 // numbers writes each way's number over its mark; marks that lie on one
 // another share a place.
-func numbers(ways []WayPoint, width, height float64) Words {
-	w := Words{Centred: true}
+func numbers(ways []WayPoint, width, height float64) Labels {
+	w := Labels{Centred: true}
 	for i, way := range ways {
 		number := fmt.Sprint(i + 1)
 		shared := false
@@ -112,7 +112,7 @@ func EnergyOfDarkMonth(v DarkMonth) Chart {
 		}
 		bars := NewBars(s.What, boxes)
 		p.Add(bars)
-		c.Key = append(c.Key, Key{s.Name, bars})
+		c.Legend = append(c.Legend, LegendEntry{s.Name, bars})
 	}
 	var served, unmet []Box
 	for i := range n {
@@ -125,7 +125,7 @@ func EnergyOfDarkMonth(v DarkMonth) Chart {
 	got := Bars{Boxes: served, Color: Served.Tint(0.6), Outline: Demand.Solid(Fine)}
 	missed := NewBars(Unmet, unmet)
 	p.Add(got, missed)
-	c.Key = append(c.Key, Key{"asked for, served", got}, Key{"unmet", missed})
+	c.Legend = append(c.Legend, LegendEntry{"asked for, served", got}, LegendEntry{"unmet", missed})
 	p.X.Max = 1.05 * max(right, 1)
 	c.Caption = "Lower bar: what the sources can give in the month with least sun, mean of the years. Upper bar: what the house asks for, and the part that it does not get. Sources can be longer than the demand and still leave nights dark."
 	var say []string
@@ -149,7 +149,7 @@ func TurningPoints(turns []Turn) Chart {
 	p := New("times what was given", "")
 	names := make(Names, n)
 	var boxes []Box
-	var w Words
+	var w Labels
 	const least, most = 0.1, 10
 	for i, t := range turns {
 		row := n - 1 - i
@@ -172,7 +172,7 @@ func TurningPoints(turns []Turn) Chart {
 	p.X.Min, p.X.Max = min(p.X.Min-0.1, -1.2), max(p.X.Max+0.8, 1.8)
 	p.X.Tick.Marker = ratioTicks{}
 	c := Chart{Name: "turning-points", Title: "What would turn the verdict", Plot: p, Height: 90 + 24*vg.Length(n),
-		Key:     []Key{{"to where it turns", bars}, {"within 20 %", near}},
+		Legend:  []LegendEntry{{"to where it turns", bars}, {"within 20 %", near}},
 		Caption: "Each alone, all else as given, every mix weighed again. A short bar is worth asking for again; one that stays within the grey band turns the verdict with a change of a fifth."}
 	var say []string
 	for _, t := range turns {

@@ -43,7 +43,7 @@ func TestEnergyOfDarkMonth(t *testing.T) {
 			t.Errorf("%q lacks %q", c.Alt, want)
 		}
 	}
-	for _, k := range c.Key {
+	for _, k := range c.Legend {
 		if k.Label == "generator" {
 			t.Error("a generator that gives nothing is in the key")
 		}

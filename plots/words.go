@@ -44,14 +44,14 @@ func (s Points) DataRange() (xmin, xmax, ymin, ymax float64) {
 	return Line{X: s.X, Y: s.Y}.DataRange()
 }
 
-// Thumbnail draws one mark in a key.
+// Thumbnail draws one mark in a legend.
 func (s Points) Thumbnail(c *draw.Canvas) { c.DrawGlyphNoClip(s.glyph(), c.Center()) }
 
-// Words are short texts at data points. They start right of the point, or sit
+// Labels are short texts at data points. They start right of the point, or sit
 // over it if Centred, and are moved back inside the plot where they would
 // stand out of it. A word that would run into an earlier one moves aside (up,
 // if Centred), and is left out where there is no room.
-type Words struct {
+type Labels struct {
 	X, Y    []float64
 	Text    []string
 	Centred bool
@@ -60,7 +60,7 @@ type Words struct {
 }
 
 // Plot writes the words.
-func (w Words) Plot(c draw.Canvas, p *plot.Plot) {
+func (w Labels) Plot(c draw.Canvas, p *plot.Plot) {
 	tx, ty := p.Transforms(&c)
 	sty := Letters()
 	var taken []vg.Rectangle
@@ -90,7 +90,7 @@ func (w Words) Plot(c draw.Canvas, p *plot.Plot) {
 
 // place finds room for a word of the given size whose lower left corner should
 // stand at the given point.
-func (w Words) place(taken []vg.Rectangle, plot vg.Rectangle, at vg.Point, wide, high vg.Length) (vg.Point, bool) {
+func (w Labels) place(taken []vg.Rectangle, plot vg.Rectangle, at vg.Point, wide, high vg.Length) (vg.Point, bool) {
 	inside := func(p vg.Point) vg.Point {
 		return vg.Point{
 			X: max(min(p.X, plot.Max.X-wide-1), plot.Min.X+1),

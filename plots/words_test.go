@@ -14,7 +14,7 @@ import (
 func TestWordsKeepApart(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(1, 8).Draw(t, "words")
-		w := plots.Words{Centred: rapid.Bool().Draw(t, "centred")}
+		w := plots.Labels{Centred: rapid.Bool().Draw(t, "centred")}
 		for range n {
 			w.X = append(w.X, rapid.Float64Range(0, 10).Draw(t, "x"))
 			w.Y = append(w.Y, rapid.Float64Range(0, 10).Draw(t, "y"))

@@ -33,7 +33,7 @@ func UnmetByYear(v Years) Chart {
 		Name:    "unmet-by-year",
 		Title:   "How the years of the record differ",
 		Caption: "Each bar is one water year, named by the calendar years that it touches. Every year begins with the same charge in the bank, so that they can be compared.",
-		Key:     []Key{{"unmet", unmet}},
+		Legend:  []LegendEntry{{"unmet", unmet}},
 		Plot:    dark,
 		Numbers: v.numbers(),
 	}
@@ -49,7 +49,7 @@ func UnmetByYear(v Years) Chart {
 		rain.Add(water)
 		rain.Y.Min = 0
 		rain.Y.Tick.Marker = RoundTicks{Most: 3}
-		c.Key = append(c.Key, Key{"rain", water})
+		c.Legend = append(c.Legend, LegendEntry{"rain", water})
 		c.Draw = Stack([]float64{1.7, 1}, dark, rain)
 		c.Height = 320
 		dark.X.Tick.Marker = Names(nil)

@@ -29,7 +29,7 @@ func TestDisconnectLeavesAHouseThatSourcesCarry(t *testing.T) {
 // An empty available well is a shortage as an empty bucket is.
 func TestDisconnectWithAnEmptyAvailableWell(t *testing.T) {
 	bank := ideal()
-	bank.Model, bank.WellShare, bank.WellRatePerH = storage.TwoWell, 0.3, 0.01
+	bank.Model, bank.WellFraction, bank.WellRatePerH = storage.TwoWell, 0.3, 0.01
 	bank.FloorSoC, bank.ReconnectSoC = 0, 0.95
 	in := hours(fill(6, 0), fill(6, 0), fill(6, 250))
 	y := mustRun(t, in, sim.Bus{Bank: bank})

@@ -200,7 +200,7 @@ func TestWellsStayWithinTheirWalls(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in, b := homestead(t, 20)
 		b.Bank.Model = storage.TwoWell
-		c, full := b.Bank.WellShare, b.Bank.CapacityWh
+		c, full := b.Bank.WellFraction, b.Bank.CapacityWh
 		s := b.Start()
 		var tally sim.Tally
 		for h := range in.Hours() {
@@ -219,7 +219,7 @@ func TestOneWideWellIsABucket(t *testing.T) {
 		in, b := homestead(t, 20)
 		wide := b
 		b.Bank.Model = storage.Bucket
-		wide.Bank.Model, wide.Bank.WellShare = storage.TwoWell, 1
+		wide.Bank.Model, wide.Bank.WellFraction = storage.TwoWell, 1
 		b.Generator, wide.Generator = nil, nil // whose start can hang on the last bit
 		one, two := b.Span(in, b.Start(), 0, in.Hours(), new(sim.Tally)), wide.Span(in, wide.Start(), 0, in.Hours(), new(sim.Tally))
 		if math.Abs(one.StoredWh-two.StoredWh) > 1e-6*b.Bank.CapacityWh || math.Abs(two.AvailableWh-two.StoredWh) > 1e-6*b.Bank.CapacityWh {

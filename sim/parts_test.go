@@ -236,7 +236,7 @@ func TestSpellsAreTheSameOnAnyBank(t *testing.T) {
 	in := hours([]float64{100, 0, 0, 400, 100, 0, 0, 300, 0}, fill(9, 0), []float64{100, 100, 100, 100, 100, 900, 300, 100, 100})
 	want := sim.Spells(mustRun(t, in, sim.Bus{Bank: ideal()}))
 	two := ideal()
-	two.Model, two.WellShare, two.WellRatePerH = storage.TwoWell, 0.5, 1
+	two.Model, two.WellFraction, two.WellRatePerH = storage.TwoWell, 0.5, 1
 	for _, bank := range []storage.Bank{ideal().Scaled(10), ideal().Scaled(1e5), two, {}} {
 		got := sim.Spells(mustRun(t, in, sim.Bus{Bank: bank}))
 		if len(got) != len(want) {
@@ -314,7 +314,7 @@ func TestNaNIsFound(t *testing.T) {
 			b := sim.Bus{Bank: ideal(), DumpW: 100}
 			if extra {
 				in.FlexibleW, in.FlexibleWh = fill(24, 10), fill(1, 50)
-				b.Bank.Model, b.Bank.WellShare, b.Bank.WellRatePerH = storage.TwoWell, 0.5, 0.4
+				b.Bank.Model, b.Bank.WellFraction, b.Bank.WellRatePerH = storage.TwoWell, 0.5, 0.4
 			}
 			put(in)
 			if _, err := sim.Run(in, b); !errors.Is(err, sim.ErrUnbalanced) {

@@ -95,7 +95,7 @@ func bank(t *rapid.T) storage.Bank {
 		MaxChargeW:          capWh * rapid.Float64Range(0.05, 1).Draw(t, "charge rate"),
 		MaxDischargeW:       capWh * rapid.Float64Range(0.05, 1).Draw(t, "discharge rate"),
 		SelfDischargePerH:   rapid.SampledFrom([]float64{0, 1e-4}).Draw(t, "leak"),
-		WellShare:           rapid.Float64Range(0.1, 1).Draw(t, "c"),
+		WellFraction:        rapid.Float64Range(0.1, 1).Draw(t, "c"),
 		WellRatePerH:        rapid.Float64Range(0.1, 4).Draw(t, "k"),
 		IndoorC:             20,
 		ChargeAboveC:        -273.15,

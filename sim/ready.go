@@ -64,8 +64,8 @@ func (b *Bus) ready(in *Input) ready {
 	p.perIn, p.perOut = 1/p.inEff, 1/p.outEff
 	if k.Model == storage.TwoWell && p.capWh > 0 {
 		p.twoWell = true
-		p.well = storage.NewKinetic(k.WellShare, k.WellRatePerH)
-		p.wellWh = k.WellShare * p.capWh
+		p.well = storage.NewKinetic(k.WellFraction, k.WellRatePerH)
+		p.wellWh = k.WellFraction * p.capWh
 	}
 	p.setTemp(k.IndoorC)
 	if g := b.Generator; g != nil {

@@ -25,7 +25,7 @@ func plainYear(in *sim.Input, b sim.Bus) *sim.Year {
 	cap := k.CapacityWh
 	c := 1.0
 	if k.Model == storage.TwoWell {
-		c = k.WellShare
+		c = k.WellFraction
 	}
 	q := k.StartSoC * cap
 	q1 := c * q

@@ -11,7 +11,7 @@ func (b Bus) Start() State {
 	}
 	s.AvailableWh = s.StoredWh
 	if b.twoWell() {
-		s.AvailableWh *= b.Bank.WellShare
+		s.AvailableWh *= b.Bank.WellFraction
 	}
 	return s
 }

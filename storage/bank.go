@@ -24,23 +24,23 @@ type Bank struct {
 	DischargeEfficiency float64 // Wh at the bus per Wh taken from store
 	MaxChargeW          float64 // at the bus
 	MaxDischargeW       float64 // at the bus
-	SelfDischargePerH   float64 // share of the stored energy lost in an hour
-	WellShare           float64 // c of the kinetic model: width of the available well
+	SelfDischargePerH   float64 // fraction of the stored energy lost in an hour
+	WellFraction        float64 // c of the kinetic model: width of the available well
 	WellRatePerH        float64 // k of the kinetic model, 1/h
 	FollowsAir          bool    // stands in a shed: follows the air; else indoors
 	IndoorC             float64
-	CapacityByTemp      []TempPoint // share of rated capacity; nil: constant
+	CapacityByTemp      []TempPoint // fraction of rated capacity; nil: constant
 	ChargeAboveC        float64     // no charging below it; -273.15: none
 	ChargeByTemp        []RateStep  // charge limits by temperature, besides MaxChargeW; nil: none
 	CycleLife           []CyclePoint
 	CalendarYears       float64
 }
 
-// TempPoint is usable capacity as a share of the rated at a temperature.
+// TempPoint is usable capacity as a fraction of the rated at a temperature.
 type TempPoint struct{ TempC, Share float64 }
 
 // RateStep is the greatest charge from a temperature on, up to the next step,
-// as a share of the capacity an hour (at the bus). The first step counts below
+// as a fraction of the capacity an hour (at the bus). The first step counts below
 // its temperature too.
 type RateStep struct{ FromC, PerHour float64 }
 

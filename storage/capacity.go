@@ -12,10 +12,10 @@ func (b Bank) Scaled(capacityWh float64) Bank {
 	return b
 }
 
-// ShareAt returns the usable capacity at a temperature as a share of the
+// CapacityFraction returns the usable capacity at a temperature as a fraction of the
 // rated, by straight lines between the points of CapacityByTemp and level
 // beyond them; 1 without points.
-func (b *Bank) ShareAt(tempC float64) float64 {
+func (b *Bank) CapacityFraction(tempC float64) float64 {
 	p := b.CapacityByTemp
 	if len(p) == 0 {
 		return 1
@@ -37,10 +37,10 @@ func (b *Bank) ShareAt(tempC float64) float64 {
 //
 //	max(floor, 1 - share (1 - floor))
 //
-// so that the usable part above the floor shrinks to the share of its rated
+// so that the usable part above the floor shrinks to the fraction of its rated
 // size that the cold leaves. Warmth beyond 25 °C adds nothing.
 func (b *Bank) FloorAt(tempC float64) float64 {
-	f := 1 - b.ShareAt(tempC)*(1-b.FloorSoC)
+	f := 1 - b.CapacityFraction(tempC)*(1-b.FloorSoC)
 	if f < b.FloorSoC {
 		return b.FloorSoC
 	}

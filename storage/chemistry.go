@@ -35,7 +35,7 @@ type preset struct {
 	chargeRate       sourced // of the capacity an hour
 	dischargeRate    sourced // of the capacity an hour
 	selfDischarge    sourced // share a month
-	wellShare        sourced
+	wellFraction     sourced
 	wellRate         sourced // 1/h
 	chargeAboveC     sourced
 	chargeByTemp     []RateStep
@@ -96,7 +96,7 @@ func Preset(name string, capacityWh, voltageV float64) (Bank, bool) {
 		MaxChargeW:          c.chargeRate.value * capacityWh,
 		MaxDischargeW:       c.dischargeRate.value * capacityWh,
 		SelfDischargePerH:   MonthlyLeak(c.selfDischarge.value),
-		WellShare:           c.wellShare.value,
+		WellFraction:        c.wellFraction.value,
 		WellRatePerH:        c.wellRate.value,
 		IndoorC:             20,
 		CapacityByTemp:      append([]TempPoint(nil), c.capacityByTemp...),
@@ -107,10 +107,10 @@ func Preset(name string, capacityWh, voltageV float64) (Bank, bool) {
 	}, true
 }
 
-// MonthlyLeak returns the share of its charge that a bank loses in an hour if
+// MonthlyLeak returns the fraction of its charge that a bank loses in an hour if
 // it loses the given share in a month of 730.5 hours.
-func MonthlyLeak(share float64) float64 {
-	return -math.Expm1(math.Log1p(-share) / hoursPerMonth)
+func MonthlyLeak(fraction float64) float64 {
+	return -math.Expm1(math.Log1p(-fraction) / hoursPerMonth)
 }
 
 // Why returns where a preset's value comes from, or "" for an unknown
@@ -128,7 +128,7 @@ func Why(name, key string) string {
 	return map[string]string{
 		"charge_efficiency": c.charge.from, "discharge_efficiency": c.discharge.from, "floor": c.floor.from,
 		"charge_rate": c.chargeRate.from, "discharge_rate": c.dischargeRate.from, "self_discharge": c.selfDischarge.from,
-		"well_share": c.wellShare.from, "well_rate": c.wellRate.from,
+		"well_share": c.wellFraction.from, "well_rate": c.wellRate.from,
 		"charge_above": c.chargeAboveC.from, "charge_by_temperature": c.chargeByTempBy,
 		"calendar_life": c.calendarYears.from, "capacity_by_temperature": c.capacityByTempBy, "cycle_life": c.cycleLifeBy,
 	}[key]

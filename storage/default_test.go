@@ -25,12 +25,12 @@ func TestChargeRatesAreTheTrades(t *testing.T) {
 func TestFloorBelowTheTable(t *testing.T) {
 	b, _ := storage.Preset("flooded", 1000, 12)
 	for _, c := range []float64{-20, -25, -40} {
-		near(t, "share", b.ShareAt(c), 0.55, 1e-12)
+		near(t, "share", b.CapacityFraction(c), 0.55, 1e-12)
 		near(t, "floor", b.FloorAt(c), 1-0.55*0.5, 1e-12)
 	}
 	last := 1.0
 	for c := 25.0; c >= -45; c-- {
-		if s := b.ShareAt(c); s > last || s <= 0 {
+		if s := b.CapacityFraction(c); s > last || s <= 0 {
 			t.Fatalf("%g °C leaves %g of the capacity, warmer air %g", c, s, last)
 		} else {
 			last = s

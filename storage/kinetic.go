@@ -13,8 +13,8 @@ import "math"
 // and the whole to q' = q - I: an exact solution, not a step of an integrator.
 // It is linear, q1' = r q1 + a q - b I, and those are the numbers kept here.
 type Kinetic struct {
-	Stay    float64 // r, the share of q1 that stays
-	Share   float64 // a = c(1-r), the share of q that comes
+	Stay    float64 // r, the fraction of q1 that stays
+	Share   float64 // a = c(1-r), the fraction of q that comes
 	Pull    float64 // b, what a draw of 1 Wh takes from q1
 	PerPull float64 // 1/b
 	Width   float64 // c
@@ -56,7 +56,7 @@ func (k *Kinetic) MaxFill(idleWh, wellWh float64) float64 {
 	return (wellWh - idleWh) * k.PerPull
 }
 
-// CapacityAt returns the charge, as a share of the greatest, that a full bank
+// CapacityAt returns the charge, as a fraction of the greatest, that a full bank
 // gives when it is drawn at a constant current so that it is empty after
 // hours h:
 //

@@ -119,7 +119,7 @@ func TestPresetWellsFollowPeukert(t *testing.T) {
 		b, _ := storage.Preset(kind.name, 1, 12)
 		for _, h := range []float64{1, 2, 3, 5, 10, 20} {
 			peukert := h / 20 * math.Pow(20/h, 1/kind.n)
-			wells := storage.CapacityAt(h, b.WellShare, b.WellRatePerH) / storage.CapacityAt(20, b.WellShare, b.WellRatePerH)
+			wells := storage.CapacityAt(h, b.WellFraction, b.WellRatePerH) / storage.CapacityAt(20, b.WellFraction, b.WellRatePerH)
 			near(t, kind.name+" capacity", wells, peukert, 0.02)
 		}
 	}
@@ -153,10 +153,10 @@ func TestVentPublished(t *testing.T) {
 // Maker's table of usable lead-acid capacity for discharges above one hour.
 func TestCapacityByTemperaturePublished(t *testing.T) {
 	b, _ := storage.Preset("flooded", 1000, 12)
-	for _, row := range []struct{ c, share float64 }{
+	for _, row := range []struct{ c, fraction float64 }{
 		{0, .84}, {5, .88}, {10, .90}, {15, .94}, {20, .99}, {25, 1}, {30, 1.03}, {35, 1.04}, {40, 1.05},
 	} {
-		near(t, "share", b.ShareAt(row.c), row.share, 1e-12)
+		near(t, "share", b.CapacityFraction(row.c), row.fraction, 1e-12)
 	}
 	near(t, "floor at 25 °C", b.FloorAt(25), 0.5, 1e-12)
 	near(t, "floor at 0 °C", b.FloorAt(0), 1-0.84*0.5, 1e-12)

@@ -93,7 +93,7 @@ func (b *Bank) CyclesAt(depth float64) float64 {
 type Wear struct {
 	FullCycles   float64 // energy out of the store as a multiple of the capacity
 	MeanDepth    float64 // of the counted cycles, weighted by range
-	LifeUsed     float64 // share of the cycle life, by Miner's sum
+	LifeUsed     float64 // fraction of the cycle life, by Miner's sum
 	WeeksNotFull int     // whole weeks in which the bank never got full
 	// Years of life as a range: the upper end is the smaller of the cycle
 	// curve and the calendar; the lower is half of it, because a measured bank
@@ -102,7 +102,7 @@ type Wear struct {
 	UsedAYear                   float64 // LifeUsed, over a year of mean length
 }
 
-// LifeYears returns how long a bank lasts that uses a share of its cycle life a
+// LifeYears returns how long a bank lasts that uses a fraction of its cycle life a
 // year: until the cycles are used up or the calendar ends, whichever comes
 // first; +Inf if neither does. See [Wear] for the range.
 func (b *Bank) LifeYears(usedAYear float64) float64 {

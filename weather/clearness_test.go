@@ -159,7 +159,7 @@ func TestScaledRainMovesTheRangeOfTemperature(t *testing.T) {
 		moved = append(moved, math.Abs(by/want-1))
 	}
 	slices.Sort(moved)
-	if most := moved[len(moved)*9/10]; most > 0.1 {
-		t.Errorf("the highs of rainy days move up to %.0f %% off what the record's ranges say", 100*most)
+	if maximum := moved[len(moved)*9/10]; maximum > 0.1 {
+		t.Errorf("the highs of rainy days move up to %.0f %% off what the record's ranges say", 100*maximum)
 	}
 }

@@ -38,7 +38,7 @@ func CheckClock(p Place, start time.Time, ghi []float64) ClockCheck {
 		if i%168 == 0 {
 			weeks = append(weeks, clockWeek{from: start.Add(time.Duration(i) * time.Hour)})
 		}
-		outside := tr.OutsideWM2[24*day.leapDay+hour]
+		outside := tr.ExtraterrestrialWM2[24*day.leapDay+hour]
 		if outside == 0 && g > NightLimitWM2 {
 			c.NightHours++
 			if c.FirstNight < 0 {
@@ -87,17 +87,17 @@ func weekLates(weeks []clockWeek) []clockWeek {
 }
 
 const (
-	summerWeeksLeast = 8 // summer time lasts 20 to 35 weeks; 8 finds a cut record
-	yearWeeks        = 52
-	stepLeastH       = 0.7
-	stepMostH        = 1.3
+	summerWeeksMin = 8 // summer time lasts 20 to 35 weeks; 8 finds a cut record
+	yearWeeks      = 52
+	stepMinH       = 0.7
+	stepMaxH       = 1.3
 )
 
 // findSummerTime looks, in each year of the record, for the run of weeks whose
 // lateness differs most from the weeks around it, and calls it summer time where
 // the difference is near one hour and sudden on both sides.
 func (c *ClockCheck) findSummerTime(weeks []clockWeek) {
-	for first := 0; first+summerWeeksLeast <= len(weeks) && !c.SummerTime; first += yearWeeks {
+	for first := 0; first+summerWeeksMin <= len(weeks) && !c.SummerTime; first += yearWeeks {
 		year := weeks[first:min(first+yearWeeks, len(weeks))]
 		sums := make([]float64, len(year)+1)
 		for i, w := range year {
@@ -106,7 +106,7 @@ func (c *ClockCheck) findSummerTime(weeks []clockWeek) {
 		n := float64(len(year))
 		best, from, till := 0.0, 0, 0
 		for i := range year {
-			for j := i + summerWeeksLeast; j <= len(year) && j-i <= len(year)-summerWeeksLeast; j++ {
+			for j := i + summerWeeksMin; j <= len(year) && j-i <= len(year)-summerWeeksMin; j++ {
 				in := float64(j - i)
 				inMean := (sums[j] - sums[i]) / in
 				outMean := (sums[len(year)] - sums[j] + sums[i]) / (n - in)
@@ -121,7 +121,7 @@ func (c *ClockCheck) findSummerTime(weeks []clockWeek) {
 		}
 		in := float64(till - from)
 		step := (sums[till]-sums[from])/in - (sums[len(year)]-sums[till]+sums[from])/(n-in)
-		if step < stepLeastH || step > stepMostH || !sudden(year, from) || !sudden(year, till) {
+		if step < stepMinH || step > stepMaxH || !sudden(year, from) || !sudden(year, till) {
 			continue
 		}
 		c.SummerTime, c.SummerFrom = true, year[from].from

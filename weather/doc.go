@@ -8,7 +8,7 @@
 // ([AirTemperature], [AirFromMonths]). Where the sun was measured, [Measured]
 // takes the place of factors, once [CheckClock] found nothing wrong with its
 // clock; [Aligned] lays any hourly record on a year. Years that never were come
-// from [FitChain]. Another sky for the same record is a draw ([Sky.Draw]).
+// from [FitGenerator]. Another sky for the same record is a draw ([Sky.Draw]).
 // [SunSpans] tells when the sun clears the hills. Daily sun hours
 // come from [Sky.SunHours] or [DayKWh], what evaporates from [Evaporation].
 //
@@ -21,7 +21,7 @@
 //
 // # How a day gets its sun
 //
-// A month's mean clearness (its sun hours over the radiation outside the air)
+// A month's mean clearness (its sun hours over the extraterrestrial radiation)
 // says how its days are spread: by [Clearness], dull months have dark and clear
 // days alike, clear months few dark ones. Which day is which is a matter of rank,
 //
@@ -73,7 +73,7 @@
 //
 // # Sources
 //
-// Those of made-up years stand at [Chain].
+// Those of synthetic years stand at [Generator].
 //
 //   - [Meeus] J. Meeus, Astronomical Algorithms, 2nd ed., Willmann-Bell 1998.
 //   - [FAO56] R. Allen, L. Pereira, D. Raes, M. Smith, Crop Evapotranspiration,

@@ -53,7 +53,7 @@ func eugeneYear(t testing.TB) weather.MeasuredSun {
 }
 
 // spells is what a bank feels of a year of daily sun: the spread of the daily
-// clearness (over the radiation outside the air) by season, winter first, the
+// clearness (over the extraterrestrial radiation) by season, winter first, the
 // darkest seven days in a row of December and January, and the sum of their
 // seven darkest.
 type spells struct {
@@ -70,7 +70,7 @@ func spellsOf(tr *weather.Track, sun []float64) spells {
 	s.week = math.Inf(1)
 	for d := range sun {
 		season := int(month(d)) % 12 / 3
-		clearness[season] = append(clearness[season], sun[d]/tr.OutsideKWh[d])
+		clearness[season] = append(clearness[season], sun[d]/tr.ExtraterrestrialKWh[d])
 		if !dark(d) {
 			continue
 		}
@@ -157,7 +157,7 @@ func TestDullSpellsAgainstEugene(t *testing.T) {
 	}
 }
 
-// bristowCampbell returns the share of the extraterrestrial radiation that
+// bristowCampbell returns the fraction of the extraterrestrial radiation that
 // reaches the ground on a day of a range of temperature, the month's mean range
 // given:
 //
@@ -186,7 +186,7 @@ func plainBristowCampbell(tr *weather.Track, r weather.Record, table weather.Sun
 			scale[m] = (lo + hi) / 2
 			for d := range sun {
 				k := r.Start.AddDate(0, 0, d).Month() - 1
-				sun[d] = math.Min(tr.ClearKWh[d], scale[k]*tr.OutsideKWh[d]*bristowCampbell(ranges[d], months[k]))
+				sun[d] = math.Min(tr.ClearKWh[d], scale[k]*tr.ExtraterrestrialKWh[d]*bristowCampbell(ranges[d], months[k]))
 			}
 			if monthMeans(r, sun)[m] < table.SunHours[m] {
 				lo = scale[m]
@@ -203,12 +203,12 @@ func plainBristowCampbell(tr *weather.Track, r weather.Record, table weather.Sun
 func TestClearSkyAgainstEugene(t *testing.T) {
 	m := eugeneYear(t)
 	tr := weather.NewTrack(eugene, yearFrom(eugene, 2021, time.January, 1), 6)
-	var share []float64
+	var fraction []float64
 	for d, kWh := range weather.DayKWh(nil, m.GHI) {
-		share = append(share, kWh/tr.ClearKWh[d])
+		fraction = append(fraction, kWh/tr.ClearKWh[d])
 	}
-	slices.Sort(share)
-	if best := share[365*95/100]; best < 0.95 || best > 1.05 {
+	slices.Sort(fraction)
+	if best := fraction[365*95/100]; best < 0.95 || best > 1.05 {
 		t.Errorf("the brightest 5 %% of days begin at %.3f of the clear sky", best)
 	}
 }
@@ -295,11 +295,11 @@ func TestHoursOfDullDaysAgainstEugene(t *testing.T) {
 			if off > 0.03 {
 				t.Errorf("%g to %g of a clear day, winter %v: an hour's mean share is %.3f off", c.from, c.to, winter, off)
 			}
-			most := 0.1
+			maximum := 0.1
 			if winter {
-				most = 0.055
+				maximum = 0.055
 			}
-			if more := (best - bestMade) / days; more < 0 || more > most {
+			if more := (best - bestMade) / days; more < 0 || more > maximum {
 				t.Errorf("%g to %g of a clear day, winter %v: the best three hours hold %.3f more of a real day", c.from, c.to, winter, more)
 			}
 		}

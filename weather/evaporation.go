@@ -12,24 +12,24 @@ const latentHeatMJ = 2.45
 //
 //	PE = Re/λ · (T + 5)/100    for T > −5 °C, else 0
 //
-// where Re is the day's radiation outside the air in MJ/m² and T the mean air
+// where Re is the day's extraterrestrial radiation in MJ/m² and T the mean air
 // temperature: [Oudin] eq. 3. The authors' own program takes a sun 2 % stronger
 // than [ExtraterrestrialDay].
 func Oudin(extraterrestrialMJ, meanC float64) float64 {
 	return extraterrestrialMJ / latentHeatMJ * math.Max(0, meanC+5) / 100
 }
 
-// Evaporation is the radiation outside the air at one latitude on every day of
+// Evaporation is the extraterrestrial radiation at one latitude on every day of
 // the year, reckoned once for all the records of a place.
 type Evaporation struct {
-	outsideMJ [367]float64 // by the day of the year, 1 to 366; MJ/m²
+	extraterrestrialMJ [367]float64 // by the day of the year, 1 to 366; MJ/m²
 }
 
 // NewEvaporation reckons the year of a latitude.
 func NewEvaporation(latDeg float64) *Evaporation {
 	e := &Evaporation{}
-	for day := 1; day < len(e.outsideMJ); day++ {
-		e.outsideMJ[day] = ExtraterrestrialDay(latDeg, day)
+	for day := 1; day < len(e.extraterrestrialMJ); day++ {
+		e.extraterrestrialMJ[day] = ExtraterrestrialDay(latDeg, day)
 	}
 	return e
 }
@@ -42,7 +42,7 @@ func (e *Evaporation) Potential(dst []float64, start time.Time, meanC []float64)
 	day := newCalendar(start)
 	yearDay := start.YearDay()
 	for i, t := range meanC {
-		dst[i] = Oudin(e.outsideMJ[yearDay], t)
+		dst[i] = Oudin(e.extraterrestrialMJ[yearDay], t)
 		yearDay++
 		if day.next(); day.month == time.January && day.day == 1 {
 			yearDay = 1

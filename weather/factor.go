@@ -24,15 +24,15 @@ type reading struct {
 	clearness [12]Clearness // of the month's days
 }
 
-// leastLeft is the part of z that no record tells.
-const leastLeft = 0.3
+// minLeft is the part of z that no record tells.
+const minLeft = 0.3
 
 // readRain fits what goes with the rain alone: its weight is the one at which wet
 // days have the wanted share of the dry days' sun.
-func (s *Sky) readRain(share float64) reading {
+func (s *Sky) readRain(fraction float64) reading {
 	var g reading
 	g.meanRain = s.monthly(func(i int) float64 { return rainTerm(s.of.record.RainMM[i]) })
-	g.rain = s.rainForShare(&g, share)
+	g.rain = s.rainForFraction(&g, fraction)
 	s.settle(&g)
 	return g
 }
@@ -47,7 +47,7 @@ func (s *Sky) readRange() reading {
 	for m := range g.rangeK {
 		g.rangeSD[m] = math.Sqrt(math.Max(0, square[m]-g.rangeK[m]*g.rangeK[m]))
 		if g.rangeSD[m] > 0.01 {
-			g.rangeZ[m] = s.of.law.rangeWeight(s.of.outsideKWh[m])
+			g.rangeZ[m] = s.of.law.rangeWeight(s.of.extraterrestrialKWh[m])
 		}
 	}
 	s.settle(&g)
@@ -91,21 +91,21 @@ func (s *Sky) settleOn(g *reading, told []float64, monthly func(of func(i int) f
 	spell := math.Max(0, spellVariance-lasting(told)/spellLasts)
 	g.spell = math.Sqrt(spell)
 	for m := range g.left {
-		v := math.Max(1-spell-variance[m], leastLeft*leastLeft)
+		v := math.Max(1-spell-variance[m], minLeft*minLeft)
 		g.left[m] = math.Sqrt(v)
-		lag := math.Max(leastMemory, s.of.law.lagOne(s.of.clearness[m])) - spell - lagged[m]
-		g.memory[m] = math.Max(0, math.Min(mostMemory, lag/v))
+		lag := math.Max(minMemory, s.of.law.lagOne(s.of.clearness[m])) - spell - lagged[m]
+		g.memory[m] = math.Max(0, math.Min(maxMemory, lag/v))
 	}
 }
 
-// settledYears is the number of made-up years that a sky is settled on.
+// settledYears is the number of synthetic years that a sky is settled on.
 const settledYears = 20
 
-// Over returns the sky of c's made-up years: that of the record, but with what
+// Over returns the sky of c's synthetic years: that of the record, but with what
 // rain and range leave open reckoned over years of c, so that they too have days
 // as spread and dull spells as long as the law asks for, whatever the chain
 // keeps of the record's own.
-func (s *Sky) Over(c *Chain) *Sky {
+func (s *Sky) Over(c *Generator) *Sky {
 	o := *s
 	g := &o.byRain
 	if s.of.hasRange && c.Temps != nil {
@@ -164,7 +164,7 @@ func (g *reading) told(dst []float64, r Record) {
 	}
 }
 
-// ranks fills dst with the share of the month's days that are darker than each
+// ranks fills dst with the fraction of the month's days that are darker than each
 // day of r: Φ(z). fromDay moves the days whose residuals are drawn.
 func (s *Sky) ranks(dst []float64, g *reading, r Record, fromDay int) []float64 {
 	dst = sized(dst, r.Days())
@@ -185,7 +185,7 @@ const (
 	spellVariance = 0.05
 	spellLasts    = 0.55
 
-	mostMemory   = 0.6
+	maxMemory    = 0.6
 	residualDays = 16 // days that a residual remembers: 0.45^16 is 3e-6
 )
 

@@ -24,7 +24,7 @@ func TestSeattlesRainDimsItsDays(t *testing.T) {
 			r.TMinC, r.TMaxC = nil, nil
 		}
 		s := mustCalibrate(t, p, r, table, weather.SkyOptions{Variability: 1, Seed: 1})
-		share := make([][]float64, len(classes))
+		fraction := make([][]float64, len(classes))
 		month := func(i int) time.Month { return r.Start.AddDate(0, 0, i).Month() - 1 }
 		for draw := range 20 {
 			factors := s.Draw(draw).Factors(nil, r, 0)
@@ -38,13 +38,13 @@ func TestSeattlesRainDimsItsDays(t *testing.T) {
 			for i, f := range factors {
 				for k, c := range classes {
 					if mm := r.RainMM[i]; mm >= c.from && mm < c.to {
-						share[k] = append(share[k], f/(dry[month(i)]/days[month(i)]))
+						fraction[k] = append(fraction[k], f/(dry[month(i)]/days[month(i)]))
 					}
 				}
 			}
 		}
 		for k, c := range classes {
-			g := mean(share[k])
+			g := mean(fraction[k])
 			t.Logf("temperatures %v, %g to %g mm: %.2f of a dry day, measured %g to %g", temperatures, c.from, c.to, g, c.low, c.high)
 			if g < c.low-0.1 || g > c.high+0.1 {
 				t.Errorf("temperatures %v, %g to %g mm: %.2f of a dry day, measured %g to %g", temperatures, c.from, c.to, g, c.low, c.high)
@@ -54,11 +54,11 @@ func TestSeattlesRainDimsItsDays(t *testing.T) {
 }
 
 // wet_day_share is what comes out: the record's wet days against its dry ones,
-// each as a share of the clear sky, months kept apart as the scale is.
-func TestWetDayShareComesOut(t *testing.T) {
+// each as a fraction of the clear sky, months kept apart as the scale is.
+func TestWetDayFractionComesOut(t *testing.T) {
 	r := madeRecord(wetPlace, 12, false)
-	for _, share := range []float64{0.45, 0.6, 0.75} {
-		s := mustCalibrate(t, wetPlace, r, wetTable, weather.SkyOptions{WetDayShare: share})
+	for _, fraction := range []float64{0.45, 0.6, 0.75} {
+		s := mustCalibrate(t, wetPlace, r, wetTable, weather.SkyOptions{WetDayFraction: fraction})
 		factors := s.Factors(nil, r, 0)
 		var wet, dry, wets, dries [12]float64
 		for i, f := range factors {
@@ -79,8 +79,8 @@ func TestWetDayShareComesOut(t *testing.T) {
 			sum += wets[m] * (wet[m] / wets[m]) / (dry[m] / dries[m])
 			n += wets[m]
 		}
-		if got := sum / n; math.Abs(got-share) > 0.02 {
-			t.Errorf("wet_day_share %g: wet days have %.3f of a dry day's sun", share, got)
+		if got := sum / n; math.Abs(got-fraction) > 0.02 {
+			t.Errorf("wet_day_share %g: wet days have %.3f of a dry day's sun", fraction, got)
 		}
 	}
 }

@@ -42,7 +42,7 @@ func (r Record) RainMonths() (t RainMonths) {
 //
 //	P01 = 0.75 f,  P11 = 0.25 + P01,  β = −2.16 + 1.83 x̄
 //
-// where f is the share of wet days, x̄ the mean rain of a wet day in mm, and β
+// where f is the fraction of wet days, x̄ the mean rain of a wet day in mm, and β
 // the scale of the gamma amounts. Their shape α = x̄/β is at most 0.998, which
 // also stands for wet days of less than 2.6 mm, below the regression's range
 // (the authors' own bound, from memory). Against five daily records the wet
@@ -67,7 +67,7 @@ func (t RainMonths) Month(m int) MonthRain {
 // to 0.33 over half years (0.10), 0 to 0.18 over years (0.10). So the amounts of each
 // month carry a lognormal factor of these parameters: 0.22, 0.17 and 0.13.
 const (
-	monthSpread = 0.3 // standard deviation of its logarithm
+	monthStdDev = 0.3 // standard deviation of its logarithm
 	monthMemory = 0.4 // its correlation with that of the month before
 )
 
@@ -83,11 +83,11 @@ func (t RainMonths) Make(start time.Time, days int, seed uint64) []float64 {
 	}
 	out := make([]float64, days)
 	calendar := calendarDays(start, days)
-	wet, logFactor := false, monthSpread*rng.NormFloat64()
+	wet, logFactor := false, monthStdDev*rng.NormFloat64()
 	var sum, n [12]float64
 	for i, d := range calendar {
 		if i > 0 && d.month != calendar[i-1].month {
-			logFactor = monthMemory*logFactor + monthSpread*math.Sqrt(1-monthMemory*monthMemory)*rng.NormFloat64()
+			logFactor = monthMemory*logFactor + monthStdDev*math.Sqrt(1-monthMemory*monthMemory)*rng.NormFloat64()
 		}
 		m := &months[d.month]
 		n[d.month]++

@@ -16,7 +16,7 @@ func TestMonthsByTheRegressionsOfGeng(t *testing.T) {
 	var table weather.RainMonths
 	table.MM[10], table.WetDays[10] = 90, 15
 	m := table.Month(10)
-	for name, v := range map[string][2]float64{"P01": {m.WetAfterDry, 0.375}, "P11": {m.WetAfterWet, 0.625}, "α": {m.Shape, 6 / 8.82}, "mean": {m.MeanMM, 6}, "wet share": {m.WetShare(), 0.5}} {
+	for name, v := range map[string][2]float64{"P01": {m.WetAfterDry, 0.375}, "P11": {m.WetAfterWet, 0.625}, "α": {m.Shape, 6 / 8.82}, "mean": {m.MeanMM, 6}, "wet share": {m.WetFraction(), 0.5}} {
 		if math.Abs(v[0]-v[1]) > 1e-9 {
 			t.Errorf("%s = %g, by hand %g", name, v[0], v[1])
 		}
@@ -31,7 +31,7 @@ func TestMonthsByTheRegressionsOfGeng(t *testing.T) {
 }
 
 // Against the daily records of real places, whose twelve months alone are given
-// to the generator: the made-up years have the months' sums and wet days, and
+// to the generator: the synthetic years have the months' sums and wet days, and
 // the largest share of variance, wet spells and heavy days of the real ones.
 func TestMadeOfMonthsAgainstDailyRecords(t *testing.T) {
 	places := map[string]string{"seattle": filepath.Join("..", "testdata", "seattle", "rain.csv")}

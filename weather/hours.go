@@ -40,7 +40,7 @@ func (tr *Track) spread(dst *SkyHours, d int, factor float64, hours []int32) {
 	beam := 0.0 // W/m² summed, as the hourly law splits
 	for _, h := range hours {
 		ghi := factor * tr.ClearWM2[h]
-		b := ghi * (1 - Erbs(ghi/tr.OutsideWM2[h]))
+		b := ghi * (1 - Erbs(ghi/tr.ExtraterrestrialWM2[h]))
 		dst.GHI[h], dst.DNI[h] = ghi, b
 		beam += b
 	}
@@ -51,14 +51,14 @@ func (tr *Track) spread(dst *SkyHours, d int, factor float64, hours []int32) {
 		return
 	}
 	sum := factor * tr.ClearKWh[d]
-	share := 1000 * sum * (1 - ErbsDay(sum/tr.OutsideKWh[d], 7.5*tr.DaylightH[d])) / beam
+	fraction := 1000 * sum * (1 - ErbsDay(sum/tr.ExtraterrestrialKWh[d], 7.5*tr.DaylightH[d])) / beam
 	for _, h := range hours {
-		b := share * dst.DNI[h]
+		b := fraction * dst.DNI[h]
 		if b > dst.GHI[h] {
 			b = dst.GHI[h]
 		}
-		if most := clearestBeam * tr.OutsideWM2[h]; b > most {
-			b = most
+		if maximum := clearestBeam * tr.ExtraterrestrialWM2[h]; b > maximum {
+			b = maximum
 		}
 		dst.DHI[h] = dst.GHI[h] - b
 		dst.DNI[h] = b / tr.Path.CosZenith[h]

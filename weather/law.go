@@ -11,7 +11,7 @@ type law struct {
 
 	memory     float64 // lag-one correlation of the days of a month of mean clearness 0.3
 	memoryRise float64 // what it rises by for each 1 of clearness
-	memoryMost float64 // and no further
+	memoryMax  float64 // and no further
 
 	floor     float64 // clearness of the darkest day of a month of mean clearness 0.3 or less
 	floorRise float64 // what it rises by for each 1 of clearness above
@@ -24,7 +24,7 @@ var dayLaw = law{
 	rangeZ:     0.65,
 	memory:     0.15,
 	memoryRise: 1.43,
-	memoryMost: 0.38,
+	memoryMax:  0.38,
 	floor:      0.05,
 	floorRise:  0.54,
 }
@@ -32,32 +32,32 @@ var dayLaw = law{
 const (
 	rainyDayMM = 1.0 // from this rain on, a day counts as wet here
 
-	// defaultWetDayShare is a wet day's sunshine over a dry day's: 0.66 to 0.70
+	// defaultWetDayFraction is a wet day's sunshine over a dry day's: 0.66 to 0.70
 	// at the four stations, 0.5 to 0.65 at three gauged catchments.
-	defaultWetDayShare = 0.65
+	defaultWetDayFraction = 0.65
 
 	rainPower   = 0.3 // so that little rain tells almost as much as much rain
 	halfRangeH0 = 2.0 // kWh/m² a day outside the air at which the range tells half of what it tells under a high sun
 
 	middleClearness = 0.3 // where memory and floor are told
 
-	// leastMemory is the least lag-one correlation of a month: no station has a
+	// minMemory is the least lag-one correlation of a month: no station has a
 	// month duller than 0.27, whose days had 0.1 to 0.2. A judgement.
-	leastMemory = 0.1
+	minMemory = 0.1
 )
 
 // lagOne returns the correlation of a day's z with the day before's in a month
 // of the given mean clearness: dull months change from day to day, clear skies
 // stay.
 func (l *law) lagOne(meanClearness float64) float64 {
-	return math.Max(0, math.Min(l.memoryMost, l.memory+l.memoryRise*(meanClearness-middleClearness)))
+	return math.Max(0, math.Min(l.memoryMax, l.memory+l.memoryRise*(meanClearness-middleClearness)))
 }
 
 // rangeWeight returns what a standard deviation of the day's range of
-// temperature moves z by, where the day has outsideKWh outside the air: under a
+// temperature moves z by, where the day has extraterrestrialKWh outside the air: under a
 // low sun the wind brings more of the range than the sun does.
-func (l *law) rangeWeight(outsideKWh float64) float64 {
-	return l.rangeZ * outsideKWh / (outsideKWh + halfRangeH0)
+func (l *law) rangeWeight(extraterrestrialKWh float64) float64 {
+	return l.rangeZ * extraterrestrialKWh / (extraterrestrialKWh + halfRangeH0)
 }
 
 // rainTerm is the rain as the law takes it.

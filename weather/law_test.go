@@ -26,7 +26,7 @@ func rank(st *station) *ranked {
 	k := make([]float64, len(st.sun))
 	for i, x := range st.sun {
 		q.rain, q.span = append(q.rain, rainTerm(st.record.RainMM[i])), append(q.span, dayRange(st.record, i))
-		k[i], q.z[i] = x/st.track.OutsideKWh[i], math.NaN()
+		k[i], q.z[i] = x/st.track.ExtraterrestrialKWh[i], math.NaN()
 		if !math.IsNaN(x) {
 			days[st.month[i]] = append(days[st.month[i]], i)
 		}
@@ -92,7 +92,7 @@ func fitLaw(of []*ranked) law {
 	l.rain, l.rangeZ = x.AtVec(0), x.AtVec(1)
 	// Memory: least squares of the months' lag-one correlation.
 	best, err := optimize.Minimize(optimize.Problem{Func: func(p []float64) float64 {
-		c := law{memory: p[0], memoryRise: p[1], memoryMost: p[2]}
+		c := law{memory: p[0], memoryRise: p[1], memoryMax: p[2]}
 		sum := 0.0
 		for _, q := range of {
 			for m, k := range q.clearness {
@@ -105,7 +105,7 @@ func fitLaw(of []*ranked) law {
 	if err != nil {
 		panic(err)
 	}
-	l.memory, l.memoryRise, l.memoryMost = best.X[0], best.X[1], best.X[2]
+	l.memory, l.memoryRise, l.memoryMax = best.X[0], best.X[1], best.X[2]
 	// The floor: the months' spread and, where the sun was measured as such, also
 	// the means of their darkest fifth and twentieth.
 	l.floor = dayLaw.floor
@@ -163,7 +163,7 @@ func (q *ranked) against(l *law, m int) (sd, fifth, twentieth float64) {
 }
 
 func (l law) values() [6]float64 {
-	return [6]float64{l.rain, l.rangeZ, l.memory, l.memoryRise, l.memoryMost, l.floorRise}
+	return [6]float64{l.rain, l.rangeZ, l.memory, l.memoryRise, l.memoryMax, l.floorRise}
 }
 
 // miss is a score that lies outside of what is wanted, and how far it may.
@@ -182,7 +182,7 @@ type miss struct {
 //   - the worst 3 days of Wageningen's four winters, which are darker than [BCR]'s
 //     darkest day;
 //   - those of Lushnje, whose sun, worked out from hours of sunshine, has no day
-//     below 0.21 of the radiation outside the air;
+//     below 0.21 of the extraterrestrial radiation;
 //   - Pergamino's worst week, whose sun, worked out likewise, has more days at
 //     both ends than elsewhere at that clearness.
 var misses = []miss{

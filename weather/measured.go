@@ -87,7 +87,7 @@ func Measured(dst *SkyHours, tr *Track, m MeasuredSun) *SkyHours {
 	dst = cleared(dst, m.Hours())
 	for h, ghi := range m.GHI {
 		ghi = math.Max(0, ghi)
-		cosZ, outside := tr.Path.CosZenith[h], tr.OutsideWM2[h]
+		cosZ, outside := tr.Path.CosZenith[h], tr.ExtraterrestrialWM2[h]
 		dni, dhi := 0.0, ghi
 		switch {
 		case cosZ <= 0:
@@ -104,8 +104,8 @@ func Measured(dst *SkyHours, tr *Track, m MeasuredSun) *SkyHours {
 			}
 			// A meter that is a little off in the first and last minutes of
 			// sun must not make a beam stronger than outside the air.
-			if most := clearestBeam * outside; ghi-dhi > most {
-				dhi = ghi - most
+			if maximum := clearestBeam * outside; ghi-dhi > maximum {
+				dhi = ghi - maximum
 			}
 			dni = (ghi - dhi) / cosZ
 		}
@@ -114,6 +114,6 @@ func Measured(dst *SkyHours, tr *Track, m MeasuredSun) *SkyHours {
 	return dst
 }
 
-// clearestBeam is the greatest share of the radiation outside the air that the
+// clearestBeam is the greatest share of the extraterrestrial radiation that the
 // split lets through as beam: Erbs' 0.835 of a clearness of 0.8 and more.
 const clearestBeam = 0.835

@@ -51,22 +51,22 @@ func TestMeasuredGHIAlone(t *testing.T) {
 	tr := weather.NewTrack(wetPlace, y, 4)
 	ghi := make([]float64, y.Hours())
 	for h := range ghi {
-		ghi[h] = tr.OutsideWM2[h] / 2
+		ghi[h] = tr.ExtraterrestrialWM2[h] / 2
 	}
 	ghi[0] = 3                // midnight
 	high := tr.Daylight[2000] // any hour
-	ghi[high] = 3 * tr.OutsideWM2[high]
+	ghi[high] = 3 * tr.ExtraterrestrialWM2[high]
 	sky := weather.Measured(nil, tr, weather.MeasuredSun{GHI: ghi})
 	for _, h32 := range tr.Daylight {
 		h := int(h32)
 		if h == int(high) {
-			if sky.DNI[h] > tr.Path.BeyondAirWM2[h/24] {
+			if sky.DNI[h] > tr.Path.ExtraterrestrialNormalWM2[h/24] {
 				t.Errorf("three times the sun outside the air gives a beam of %.0f W/m²", sky.DNI[h])
 			}
 			continue
 		}
-		if share := sky.DHI[h] / ghi[h]; math.Abs(share-0.65915) > 5e-6 {
-			t.Fatalf("hour %d: the sky's share is %.6f, want 0.65915", h, share)
+		if fraction := sky.DHI[h] / ghi[h]; math.Abs(fraction-0.65915) > 5e-6 {
+			t.Fatalf("hour %d: the sky's share is %.6f, want 0.65915", h, fraction)
 		}
 	}
 	if sky.DHI[0] != 3 || sky.DNI[0] != 0 {

@@ -36,7 +36,7 @@ type sunRow struct {
 	latDeg, lonDeg            float64
 	zenith, apparent, azimuth float64
 	declination, distance     float64
-	outsideWM2                float64
+	extraterrestrialWM2       float64
 }
 
 func readSunRows(t *testing.T, name string) []sunRow {
@@ -105,8 +105,8 @@ func TestPositionAgainstAstronomicalTable(t *testing.T) {
 					worst[i] = math.Max(worst[i], math.Abs(diffs[i]))
 				}
 				outside := math.Max(0, math.Cos(s.ZenithDeg*degree)) * weather.SolarConstantWM2 / (s.DistanceAU * s.DistanceAU)
-				if math.Abs(outside-row.outsideWM2) > 0.4 {
-					t.Errorf("%v: %.2f W/m² outside the air, the table has %.2f", row.at, outside, row.outsideWM2)
+				if math.Abs(outside-row.extraterrestrialWM2) > 0.4 {
+					t.Errorf("%v: %.2f W/m² outside the air, the table has %.2f", row.at, outside, row.extraterrestrialWM2)
 				}
 			}
 			t.Logf("%d rows, worst: zenith %.4f°, azimuth %.4f°, declination %.4f°, distance %.5f au, apparent zenith %.4f°",

@@ -2,7 +2,7 @@ package weather
 
 import "math"
 
-// SolarConstantWM2 is the sun's radiation outside the air at the mean
+// SolarConstantWM2 is the sun's extraterrestrial radiation at the mean
 // distance, as satellites measure it today; older books print 1367.
 const SolarConstantWM2 = 1361
 
@@ -31,7 +31,7 @@ func SunsetHourAngle(latRad, declinationRad float64) float64 {
 	return math.Acos(math.Max(-1, math.Min(1, c)))
 }
 
-// ExtraterrestrialDay returns Ra, the radiation outside the air on a level
+// ExtraterrestrialDay returns Ra, the extraterrestrial radiation on a level
 // square metre in a day, in MJ/m². Ref: [FAO56] eq. 21.
 func ExtraterrestrialDay(latDeg float64, dayOfYear int) float64 {
 	f, d := latDeg*degree, FAODeclination(dayOfYear)
@@ -59,7 +59,7 @@ func thinAir(elevationM float64) float64 {
 	return 1 + 2e-5/0.75*math.Max(0, elevationM)
 }
 
-// Erbs returns the share of an hour's radiation on the level that comes from
+// Erbs returns the fraction of an hour's radiation on the level that comes from
 // the sky and not from the sun's disc, 0.165 to 1. clearness is kT, the hour's
 // radiation over that outside the air. Ref: [Erbs].
 func Erbs(clearness float64) float64 {

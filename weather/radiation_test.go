@@ -102,7 +102,7 @@ func TestTrackAgainstClosedIntegral(t *testing.T) {
 		for _, samples := range []int{4, 6, 12} {
 			y := yearFrom(p, 2021, time.March, 1)
 			tr := weather.NewTrack(p, y, samples)
-			for d, got := range tr.OutsideKWh {
+			for d, got := range tr.ExtraterrestrialKWh {
 				s := weather.Position(y.Start.AddDate(0, 0, d).Add(12*time.Hour), p)
 				f, decl := lat*degree, s.DeclinationDeg*degree
 				ws := weather.SunsetHourAngle(f, decl)

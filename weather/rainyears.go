@@ -51,10 +51,10 @@ type Extremes struct {
 
 // Extremes finds them.
 func (r Record) Extremes() Extremes {
-	return Extremes{most(r.RainMM, 1), most(r.TMinC, -1), most(r.TMaxC, 1)}
+	return Extremes{maximum(r.RainMM, 1), maximum(r.TMinC, -1), maximum(r.TMaxC, 1)}
 }
 
-func most(v []float64, sign float64) int {
+func maximum(v []float64, sign float64) int {
 	best := -1
 	for i, x := range v {
 		if !math.IsNaN(x) && (best < 0 || sign*x > sign*v[best]) {

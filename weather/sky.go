@@ -15,10 +15,10 @@ type SunTable struct {
 // SkyOptions steer the daily factors. The zero value works: the default share
 // of a wet day, no residual, sun hours on the level.
 type SkyOptions struct {
-	// WetDayShare is the sun of a wet day (1 mm and more) over that of a dry
+	// WetDayFraction is the sun of a wet day (1 mm and more) over that of a dry
 	// one, mean over the record; 0 means 0.65. Not used where the record has
 	// temperatures.
-	WetDayShare float64
+	WetDayFraction float64
 	// Variability multiplies what is left over beside rain and temperature:
 	// 1 as measured, 0 none.
 	Variability float64
@@ -48,10 +48,10 @@ type calibration struct {
 	months [12][]dayRef
 	track  *Track
 
-	hasRange   bool
-	outside    []float64   // radiation outside the air over a clear day's; a value for each day of a leap year
-	outsideKWh [12]float64 // outside the air, mean of the month's days in kWh/m²
-	clearness  [12]float64 // mean of the month by the table
+	hasRange            bool
+	outside             []float64   // extraterrestrial radiation over a clear day's; a value for each day of a leap year
+	extraterrestrialKWh [12]float64 // outside the air, mean of the month's days in kWh/m²
+	clearness           [12]float64 // mean of the month by the table
 }
 
 // ImpossibleSun is a month whose sun hours no sky can give.
@@ -79,9 +79,9 @@ func (e *ImpossibleSunError) Error() string {
 }
 
 const (
-	// keptShare is how closely the months' means are kept: what a table may lie
+	// keptFraction is how closely the months' means are kept: what a table may lie
 	// above the clear sky before it is impossible.
-	keptShare = 0.005
+	keptFraction = 0.005
 
 	// A month at the edge of the polar night has the light of dawn and dusk
 	// besides, which a sun below the level does not cast in this geometry: some
@@ -94,11 +94,11 @@ const (
 // that is always clear, both in kWh/m² a day, by more than half a percent or, at
 // the edge of the polar night, by more than dawn and dusk give.
 func MoreThanClear(sunHours, clearKWh float64) bool {
-	most := clearKWh * (1 + keptShare)
+	maximum := clearKWh * (1 + keptFraction)
 	if clearKWh < darkMonthKWh {
-		most = clearKWh + dawnKWh
+		maximum = clearKWh + dawnKWh
 	}
-	return sunHours > most+1e-9
+	return sunHours > maximum+1e-9
 }
 
 // Calibrate fits the daily factors to the record: the slope of each month's
@@ -110,8 +110,8 @@ func Calibrate(p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
 }
 
 func calibrate(l *law, p Place, r Record, t SunTable, o SkyOptions) (*Sky, error) {
-	if o.WetDayShare == 0 {
-		o.WetDayShare = defaultWetDayShare
+	if o.WetDayFraction == 0 {
+		o.WetDayFraction = defaultWetDayFraction
 	}
 	tr := calendarTrack(p)
 	s := &Sky{opt: o, response: newResponse(tr, o)}
@@ -120,7 +120,7 @@ func calibrate(l *law, p Place, r Record, t SunTable, o SkyOptions) (*Sky, error
 		return nil, err
 	}
 	s.measureMonths()
-	s.byRain = s.readRain(o.WetDayShare)
+	s.byRain = s.readRain(o.WetDayFraction)
 	if s.of.hasRange {
 		// Only a record without temperatures is steered by the rain alone then:
 		// its months have the table's sun over all skies.
@@ -137,15 +137,15 @@ func (s *Sky) measureMonths() {
 	c.outside = make([]float64, len(c.track.ClearKWh))
 	for d, clear := range c.track.ClearKWh {
 		if clear > 0 {
-			c.outside[d] = c.track.OutsideKWh[d] / clear
+			c.outside[d] = c.track.ExtraterrestrialKWh[d] / clear
 		}
 	}
 	day := newCalendar(c.track.Year.Start)
 	var days, clear [12]float64
 	var calendar [12][]int
-	for d, kWh := range c.track.OutsideKWh {
+	for d, kWh := range c.track.ExtraterrestrialKWh {
 		m := day.month - 1
-		c.outsideKWh[m] += kWh
+		c.extraterrestrialKWh[m] += kWh
 		clear[m] += c.track.ClearKWh[d]
 		days[m]++
 		calendar[m] = append(calendar[m], d)
@@ -165,10 +165,10 @@ func (s *Sky) measureMonths() {
 				hi = f
 			}
 		}
-		if c.outsideKWh[m] > 0 {
-			c.clearness[m] = hi * clear[m] / c.outsideKWh[m]
+		if c.extraterrestrialKWh[m] > 0 {
+			c.clearness[m] = hi * clear[m] / c.extraterrestrialKWh[m]
 		}
-		c.outsideKWh[m] /= days[m]
+		c.extraterrestrialKWh[m] /= days[m]
 	}
 	if s.opt.OnPanel != nil {
 		s.measureBehindPanels()
@@ -188,7 +188,7 @@ func (s *Sky) measureBehindPanels() {
 			sum, outside := 0.0, 0.0
 			for _, d := range refs {
 				sum += s.of.factor(&spread[m], d.leapDay, u[d.index]) * s.of.track.ClearKWh[d.leapDay]
-				outside += s.of.track.OutsideKWh[d.leapDay]
+				outside += s.of.track.ExtraterrestrialKWh[d.leapDay]
 			}
 			if outside > 0 {
 				s.of.clearness[m] = sum / outside
@@ -239,7 +239,7 @@ func (s *Sky) reading(r Record) *reading {
 
 // Factors returns each day's share of a clear sky's sunshine, 0 to 1, with the
 // calibration that s holds. fromDay moves the days whose residuals are drawn: 0
-// for the record's own days; made-up years that share their dates give
+// for the record's own days; synthetic years that share their dates give
 // different numbers to have different skies. Where the record that s was
 // calibrated on had temperatures but r has none, the rain steers r's days.
 // The last day of r lacks the next morning: for the same bytes whichever years
@@ -259,7 +259,7 @@ func (s *Sky) factors(u []float64, g *reading, r Record) []float64 {
 	return u
 }
 
-// factor returns the share of a clear sky that a day of rank u has.
+// factor returns the fraction of a clear sky that a day of rank u has.
 func (c *calibration) factor(of *Clearness, leapDay int, u float64) float64 {
 	return math.Min(1, of.At(u)*c.outside[leapDay])
 }

@@ -180,7 +180,7 @@ func TestImpossibleSunIsTold(t *testing.T) {
 }
 
 // The sky of a day depends on the seed and the day, not on the year it is
-// asked within; and a made-up year of its own number has a sky of its own.
+// asked within; and a synthetic year of its own number has a sky of its own.
 func TestSameDaySameSky(t *testing.T) {
 	r := madeRecord(wetPlace, 8, false)
 	o := weather.SkyOptions{Variability: 1, Seed: 3}

@@ -94,7 +94,7 @@ func (st *station) read(t testing.TB) {
 	st.record = r
 	st.track = NewTrack(st.place, Year{Start: start, Days: r.Days()}, 4)
 	var days [12]float64
-	for i, kWh := range st.track.OutsideKWh {
+	for i, kWh := range st.track.ExtraterrestrialKWh {
 		st.outside[st.month[i]] += kWh
 		days[st.month[i]]++
 	}
@@ -135,10 +135,10 @@ func (st *station) score(sun []float64) darkScores {
 		if !st.isDark(st.month[i]) || math.IsNaN(sun[i]) {
 			continue
 		}
-		k := sun[i] / st.track.OutsideKWh[i]
+		k := sun[i] / st.track.ExtraterrestrialKWh[i]
 		clearness = append(clearness, k)
 		if i > 0 && !math.IsNaN(sun[i-1]) && st.isDark(st.month[i-1]) {
-			before, after = append(before, sun[i-1]/st.track.OutsideKWh[i-1]), append(after, k)
+			before, after = append(before, sun[i-1]/st.track.ExtraterrestrialKWh[i-1]), append(after, k)
 		}
 	}
 	s.spread, s.lag = stat.StdDev(clearness, nil), stat.Correlation(before, after, nil)

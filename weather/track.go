@@ -15,10 +15,10 @@ const minSamples = 4
 // the level horizon are kept, so a night hour has none. Each sample stands for
 // an equal part of the hour.
 type Path struct {
-	FirstSample     []int32   // hours + 1
-	East, North, Up []float64 // unit vector towards the sun, a value a sample
-	CosZenith       []float64 // mean over the hour's samples; 0 at night
-	BeyondAirWM2    []float64 // radiation outside the air, facing the sun; a value a day
+	FirstSample               []int32   // hours + 1
+	East, North, Up           []float64 // unit vector towards the sun, a value a sample
+	CosZenith                 []float64 // mean over the hour's samples; 0 at night
+	ExtraterrestrialNormalWM2 []float64 // extraterrestrial radiation, facing the sun; a value a day
 }
 
 // Track is the sun's geometry for one place and one year. The sun stands at
@@ -33,15 +33,15 @@ type Track struct {
 
 	Daylight []int32 // the hours with any sun, rising
 
-	UpShare    []float64 // share of the hour with the sun up, 0 to 1; a value an hour
-	ClearWM2   []float64 // clear-sky radiation on the level, mean of the hour
-	OutsideWM2 []float64 // radiation on the level outside the air, mean of the hour
+	UpFraction          []float64 // fraction of the hour with the sun up, 0 to 1; a value an hour
+	ClearWM2            []float64 // clear-sky radiation on the level, mean of the hour
+	ExtraterrestrialWM2 []float64 // radiation on the level outside the air, mean of the hour
 
-	ClearKWh   []float64 // a clear day's radiation on the level, kWh/m²; a value a day
-	OutsideKWh []float64 // outside the air, kWh/m²; a value a day
-	DaylightH  []float64 // hours with the sun's centre above the level; a value a day
-	SunriseH   []float64 // hours after midnight; NaN where the sun does not rise or set
-	SunsetH    []float64
+	ClearKWh            []float64 // a clear day's radiation on the level, kWh/m²; a value a day
+	ExtraterrestrialKWh []float64 // outside the air, kWh/m²; a value a day
+	DaylightH           []float64 // hours with the sun's centre above the level; a value a day
+	SunriseH            []float64 // hours after midnight; NaN where the sun does not rise or set
+	SunsetH             []float64
 
 	warmth           []float64 // of the hour; see AirTemperature
 	coldest, warmest []float64 // hour of the day's minimum and maximum; a value a day
@@ -61,23 +61,23 @@ func newTrack(p Place, y Year, samplesPerHour int, sunOf func(d int) float64) *T
 	hours := y.Hours()
 	tr := &Track{
 		Place: p, Year: y,
-		UpShare: make([]float64, hours), ClearWM2: make([]float64, hours), OutsideWM2: make([]float64, hours),
-		ClearKWh: make([]float64, y.Days), OutsideKWh: make([]float64, y.Days),
+		UpFraction: make([]float64, hours), ClearWM2: make([]float64, hours), ExtraterrestrialWM2: make([]float64, hours),
+		ClearKWh: make([]float64, y.Days), ExtraterrestrialKWh: make([]float64, y.Days),
 		DaylightH: make([]float64, y.Days), SunriseH: make([]float64, y.Days), SunsetH: make([]float64, y.Days),
 	}
 	tr.Path = Path{
-		FirstSample:  make([]int32, hours+1),
-		East:         make([]float64, 0, hours*n*6/10),
-		North:        make([]float64, 0, hours*n*6/10),
-		Up:           make([]float64, 0, hours*n*6/10),
-		CosZenith:    make([]float64, hours),
-		BeyondAirWM2: make([]float64, y.Days),
+		FirstSample:               make([]int32, hours+1),
+		East:                      make([]float64, 0, hours*n*6/10),
+		North:                     make([]float64, 0, hours*n*6/10),
+		Up:                        make([]float64, 0, hours*n*6/10),
+		CosZenith:                 make([]float64, hours),
+		ExtraterrestrialNormalWM2: make([]float64, y.Days),
 	}
 	for d := range y.Days {
 		tr.day(d, n, sunOf(d)-p.UTCOffsetH/24)
 	}
 	tr.setWarmth()
-	for h, up := range tr.UpShare {
+	for h, up := range tr.UpFraction {
 		if up > 0 {
 			tr.Daylight = append(tr.Daylight, int32(h))
 		}
@@ -98,7 +98,7 @@ func (tr *Track) day(d, n int, midnight float64) {
 	distance := (a.distanceAU + b.distanceAU) / 2
 	beyond := SolarConstantWM2 / (distance * distance)
 	thin := thinAir(p.ElevationM)
-	tr.Path.BeyondAirWM2[d] = beyond
+	tr.Path.ExtraterrestrialNormalWM2[d] = beyond
 
 	step := 1 / float64(24*n)
 	sinF, cosF := math.Sincos(p.LatDeg * degree)
@@ -131,22 +131,22 @@ func (tr *Track) day(d, n int, midnight float64) {
 			q.North = append(q.North, cosF*sinD-sinF*cosD*cosH)
 			q.Up = append(q.Up, up)
 			q.CosZenith[h] += up
-			tr.UpShare[h]++
+			tr.UpFraction[h]++
 			tr.ClearWM2[h] += thin * ClearSky(up)
 		}
 		tr.Path.FirstSample[h+1] = int32(len(tr.Path.Up))
 	}
 	for h := 24 * d; h < 24*(d+1); h++ {
-		if tr.UpShare[h] == 0 {
+		if tr.UpFraction[h] == 0 {
 			continue
 		}
-		tr.OutsideWM2[h] = beyond * tr.Path.CosZenith[h] / float64(n)
-		tr.Path.CosZenith[h] /= tr.UpShare[h]
-		tr.UpShare[h] /= float64(n)
+		tr.ExtraterrestrialWM2[h] = beyond * tr.Path.CosZenith[h] / float64(n)
+		tr.Path.CosZenith[h] /= tr.UpFraction[h]
+		tr.UpFraction[h] /= float64(n)
 		tr.ClearWM2[h] /= float64(n)
-		tr.DaylightH[d] += tr.UpShare[h]
+		tr.DaylightH[d] += tr.UpFraction[h]
 		tr.ClearKWh[d] += tr.ClearWM2[h] / 1000
-		tr.OutsideKWh[d] += tr.OutsideWM2[h] / 1000
+		tr.ExtraterrestrialKWh[d] += tr.ExtraterrestrialWM2[h] / 1000
 	}
 	if long := tr.SunsetH[d] - tr.SunriseH[d]; long > 0 { // finer than a count of samples
 		tr.DaylightH[d] = long

@@ -7,7 +7,7 @@ import (
 
 // rainGroup is days of a month of like rain.
 type rainGroup struct {
-	weight   float64 // share of the month's days
+	weight   float64 // fraction of the month's days
 	term     float64 // mean of mm^0.3, less the month's
 	dry, wet bool    // no rain; rainyDayMM and more
 }
@@ -50,10 +50,10 @@ func (s *Sky) rainGroups(month int, mean float64) []rainGroup {
 	return groups
 }
 
-// rainForShare returns the weight of the rain alone at which the wet days have
+// rainForFraction returns the weight of the rain alone at which the wet days have
 // the wanted share of the dry days' sun in the mean over the months that know
 // both, by groups of days of like rain and the nodes of a normal spread.
-func (s *Sky) rainForShare(g *reading, share float64) float64 {
+func (s *Sky) rainForFraction(g *reading, fraction float64) float64 {
 	var groups [12][]rainGroup
 	for m, refs := range s.of.months {
 		if len(refs) > 0 {
@@ -75,10 +75,10 @@ func (s *Sky) rainForShare(g *reading, share float64) float64 {
 		if weight == 0 {
 			return 0
 		}
-		return sum/weight - share
+		return sum/weight - fraction
 	}
-	const most = -3.0
-	lo, hi := most, 0.0
+	const maximum = -3.0
+	lo, hi := maximum, 0.0
 	if excess(lo) >= 0 {
 		return usualRain
 	}
@@ -96,13 +96,13 @@ func (s *Sky) rainForShare(g *reading, share float64) float64 {
 const usualRain = -0.56
 
 // wetOverDry returns the sun of the month's wet days over that of its dry ones,
-// each as a share of a clear sky, and the share of wet days.
+// each as a fraction of a clear sky, and the fraction of wet days.
 func (s *Sky) wetOverDry(month int, groups []rainGroup, rain float64) (ratio, wet float64, ok bool) {
 	variance := 0.0
 	for _, g := range groups {
 		variance += g.weight * g.term * g.term
 	}
-	left := s.opt.Variability * math.Sqrt(math.Max(1-rain*rain*variance, leastLeft*leastLeft))
+	left := s.opt.Variability * math.Sqrt(math.Max(1-rain*rain*variance, minLeft*minLeft))
 	var u [2 + wetGroups][len(nodeZ)]float64
 	for i, g := range groups {
 		for k, z := range nodeZ {

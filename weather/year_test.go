@@ -128,11 +128,11 @@ func TestHoursAreTheDay(t *testing.T) {
 			if diff := g - d - b*tr.Path.CosZenith[h]; math.Abs(diff) > 1e-9 {
 				t.Fatalf("hour %d: GHI − DHI − DNI cos z = %g W/m²", h, diff)
 			}
-			if b > tr.Path.BeyondAirWM2[h/24] {
-				t.Fatalf("hour %d: a beam of %g W/m², outside the air %g", h, b, tr.Path.BeyondAirWM2[h/24])
+			if b > tr.Path.ExtraterrestrialNormalWM2[h/24] {
+				t.Fatalf("hour %d: a beam of %g W/m², outside the air %g", h, b, tr.Path.ExtraterrestrialNormalWM2[h/24])
 			}
-			if g > tr.OutsideWM2[h] {
-				t.Fatalf("hour %d: %g W/m² on the level, outside the air %g", h, g, tr.OutsideWM2[h])
+			if g > tr.ExtraterrestrialWM2[h] {
+				t.Fatalf("hour %d: %g W/m² on the level, outside the air %g", h, g, tr.ExtraterrestrialWM2[h])
 			}
 		}
 		for d, kWh := range weather.DayKWh(nil, sky.GHI) {

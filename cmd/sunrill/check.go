@@ -88,11 +88,11 @@ func (c *call) printDefaults(h *series.Homestead) {
 // result is the object that check prints with --json.
 func (k *checked) result() any {
 	type month struct {
-		Month     int     `json:"month"`
-		SunClears string  `json:"sun_clears_hills"`
-		Level     float64 `json:"sun_hours_level"`
-		Panels    float64 `json:"sun_hours_panels"`
-		NoHorizon float64 `json:"sun_hours_panels_no_horizon"`
+		Month      int     `json:"month"`
+		SunClears  string  `json:"sun_clears_hills"`
+		Horizontal float64 `json:"sun_hours_level"`
+		Panels     float64 `json:"sun_hours_panels"`
+		NoHorizon  float64 `json:"sun_hours_panels_no_horizon"`
 	}
 	type array struct {
 		Name      string  `json:"name"`
@@ -128,7 +128,7 @@ func (k *checked) result() any {
 		r.Years = append(r.Years, y.Number())
 	}
 	for _, m := range k.months {
-		r.Months = append(r.Months, month{int(m.Month), spans(m.Up), m.Level, m.Panels, m.NoHorizon})
+		r.Months = append(r.Months, month{int(m.Month), spans(m.Up), m.Horizontal, m.Panels, m.NoHorizon})
 	}
 	for _, y := range k.yields {
 		r.Arrays = append(r.Arrays, array{y.Name, y.KWhPerKW, y.BestTiltDeg, y.DarkTiltDeg, int(y.DarkFrom)})

@@ -130,8 +130,8 @@ func drywinterStudy(c *call, h *series.Homestead, years []weather.Year, o scenar
 
 // workersOver returns the workers that run the homestead under the sky of made-up
 // years.
-func workersOver(h *series.Homestead) func(*weather.Chain) func() scenario.Worker {
-	return func(c *weather.Chain) func() scenario.Worker {
+func workersOver(h *series.Homestead) func(*weather.Generator) func() scenario.Worker {
+	return func(c *weather.Generator) func() scenario.Worker {
 		over := h.Over(c)
 		return func() scenario.Worker { return over.Worker() }
 	}

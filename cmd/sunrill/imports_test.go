@@ -34,7 +34,7 @@ var mayImport = map[string][]string{
 	"sim/changeover": {"sim", "storage"},
 	"sim/sizing":     {"sim", "storage", "sources/hydro"},
 	"sim/scenario":   {"sim", "storage", "weather"},
-	"sim/worth":      {"sim", "storage", "sim/measure"},
+	"sim/worth":      {"sim", "storage"},
 
 	// Plans are changes of what a site's files say.
 	"sim/plans": {"weather", "loads", "sim", "sim/files", "sim/site", "sim/series", "sim/sizing", "sim/worth", "sim/measure"},

@@ -148,7 +148,7 @@ func lastOutlook(c *call, h *series.Homestead, q question) (string, error) {
 		}
 		old := q
 		old.at, old.soc, old.flowM3S, old.days, old.forecast = at, e.SoC, e.FlowM3S, days, nil
-		old.errM3S = stream.UsualErrorShare("bucket") * e.FlowM3S
+		old.errM3S = stream.UsualRelativeError("bucket") * e.FlowM3S
 		if math.IsNaN(e.FlowM3S) || h.FlowM3S() == nil {
 			old.flowM3S, old.errM3S = math.NaN(), 0
 		}
@@ -257,7 +257,7 @@ func parseReading(text string) (m3s, errM3S float64, err error) {
 	if err == nil && !(q >= 0 && q <= 100) {
 		err = fmt.Errorf("%q is outside 0 to 100 m3/s", text)
 	}
-	return q, stream.UsualErrorShare("bucket") * q, err
+	return q, stream.UsualRelativeError("bucket") * q, err
 }
 
 // lastCharge returns the charge of the bank where none was given.
@@ -288,7 +288,7 @@ func (c *call) outlookFlow() (m3s, errM3S float64, err error) {
 		return r.FlowM3S, r.ErrorM3S, err
 	case flow != "":
 		q, err := c.quantity("flow", measure.Flows, 0, 100, "0 to 100 m3/s")
-		return q, stream.UsualErrorShare("bucket") * q, err
+		return q, stream.UsualRelativeError("bucket") * q, err
 	}
 	return math.NaN(), 0, nil
 }
@@ -389,7 +389,7 @@ func setNeeds(h *series.Homestead) (needs []scenario.SetNeed, bores [][]float64)
 		return nil, nil
 	}
 	if h.Machine.Sets == nil {
-		q := h.Machine.LeastFlow()
+		q := h.Machine.MinFlow()
 		return []scenario.SetNeed{{FlowM3S: q, PowerW: h.Machine.At(q).PowerW}}, nil
 	}
 	for _, s := range h.Machine.Sets {

@@ -20,8 +20,8 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 	s := h.Site
 	v := report.Year{
 		Year: y, Summary: sim.Summarize(y), System: units(s), OnPanel: s.Sun.OnPanel,
-		Skylines: skylines(h, y.In.Start),
-		Machine:  h.Machine, FlowRecordM3S: h.KnownFlow(), UsefulHeatWhDay: s.UsefulHeatWhDay,
+		HorizonLines: horizonLines(h, y.In.Start),
+		Machine:      h.Machine, FlowRecordM3S: h.KnownFlow(), UsefulHeatWhDay: s.UsefulHeatWhDay,
 	}
 	if v.Summary.UnmetHours > 0 {
 		// Some ten runs of a year that is in memory, which cannot fail.
@@ -124,19 +124,19 @@ func household(h *series.Homestead, in *sim.Input) *plots.Household {
 }
 
 // skylines are the hills as the arrays see them: one where all see the same.
-func skylines(h *series.Homestead, start time.Time) []report.Skyline {
+func horizonLines(h *series.Homestead, start time.Time) []report.HorizonLine {
 	s := h.Site
-	var all []report.Skyline
+	var all []report.HorizonLine
 	seen := map[string]bool{}
 	paths := sunPaths(s.Place, start.Year())
-	add := func(of string, hills solar.Horizon) {
-		key := fmt.Sprint(hills)
-		if len(hills) == 0 || seen[key] {
+	add := func(of string, horizon solar.Horizon) {
+		key := fmt.Sprint(horizon)
+		if len(horizon) == 0 || seen[key] {
 			return
 		}
 		seen[key] = true
-		line := report.Skyline{Of: of, Skyline: plots.Skyline{Paths: paths, South: s.Place.LatDeg < 0}}
-		for _, p := range hills {
+		line := report.HorizonLine{Of: of, HorizonLine: plots.HorizonLine{Paths: paths, South: s.Place.LatDeg < 0}}
+		for _, p := range horizon {
 			line.BearingDeg = append(line.BearingDeg, p.BearingDeg)
 			line.HeightDeg = append(line.HeightDeg, p.HeightDeg)
 		}

@@ -102,7 +102,7 @@ func (c *call) reckonInput() (pipe hydro.Penstock, flowM3S float64, err error) {
 		if pipe.RoughnessM, err = c.quantity("roughness", measure.Lengths, 0, 0.02, "0 mm to 20 mm"); err != nil {
 			return fail(err)
 		}
-		if pipe.RoughnessM > hydro.MostRoughness*pipe.BoreM {
+		if pipe.RoughnessM > hydro.MaxRoughness*pipe.BoreM {
 			return fail(usageError{"--roughness is more than a twentieth of the bore, beyond what the friction formula knows"})
 		}
 	}
@@ -137,7 +137,7 @@ func (c *call) printReckoning(r hydro.Reckoning) {
 	}
 	if r.HeadLossM != nil {
 		c.say("%s\n", wrap(fmt.Sprintf("The pipe takes %s of it, %s, and leaves a net head of %s; the water runs at %s in it.",
-			length(*r.HeadLossM), measure.Percent(r.LossShare), length(r.NetHeadM), both(func(s measure.System) string { return s.Velocity(*r.VelocityMS) }))))
+			length(*r.HeadLossM), measure.Percent(r.LossFraction), length(r.NetHeadM), both(func(s measure.System) string { return s.Velocity(*r.VelocityMS) }))))
 	}
 	c.say("rule of thumb       %s  (net head in ft x gal/min / 10; metric 5 x L/s x m: %s)", measure.Power(r.RuleW), measure.Power(r.MetricRuleW))
 	c.say("all of the water    %s  (so the rule takes %s for granted)", measure.Power(r.WaterW), measure.Percent(r.HiddenEfficiency))
@@ -154,7 +154,7 @@ func (c *call) printReckonedPipe(pipe hydro.Penstock, r hydro.Reckoning) {
 	flow := func(m3S float64) string { return both(func(s measure.System) string { return s.Flow(m3S) }) }
 	switch {
 	case r.NetHeadM <= 0:
-	case r.LossShare > 1.0/3:
+	case r.LossFraction > 1.0/3:
 		c.say("\n%s", wrap(fmt.Sprintf("More than a third of the head is lost: a smaller flow of %s would give more power through this pipe.", flow(r.BestFlowM3S))))
 	case !math.IsInf(r.BestFlowM3S, 1):
 		c.say("\n%s", wrap(fmt.Sprintf("This pipe gives most at %s; beyond that, more water gives less power.", flow(r.BestFlowM3S))))
@@ -174,7 +174,7 @@ func (c *call) printReckonedPipe(pipe hydro.Penstock, r hydro.Reckoning) {
 			if p.NetHeadM > 0 {
 				likely = measure.Power(p.LikelyW.Low) + " to " + measure.Power(p.LikelyW.High)
 			}
-			t.Rows = append(t.Rows, []string{name, measure.Digits(s.BoreAxis().Of(p.BoreM), 3), s.Velocity(*p.VelocityMS), measure.Percent(min(p.LossShare, 1)), s.Length(p.NetHeadM), likely})
+			t.Rows = append(t.Rows, []string{name, measure.Digits(s.BoreAxis().Of(p.BoreM), 3), s.Velocity(*p.VelocityMS), measure.Percent(min(p.LossFraction, 1)), s.Length(p.NetHeadM), likely})
 		}
 		c.say("%s", tableText(t))
 	}

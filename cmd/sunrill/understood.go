@@ -68,7 +68,7 @@ func (k *checked) place() report.Section {
 		t.Head = append(t.Head, "on the panels", "without hills")
 	}
 	for _, m := range k.months {
-		row := []string{m.Month.String()[:3], spans(m.Up), fmt.Sprintf("%.1f", hours(m.Up)), fmt.Sprintf("%.2f", m.Level)}
+		row := []string{m.Month.String()[:3], spans(m.Up), fmt.Sprintf("%.1f", hours(m.Up)), fmt.Sprintf("%.2f", m.Horizontal)}
 		if len(s.Arrays) > 0 {
 			row = append(row, fmt.Sprintf("%.2f", m.Panels), fmt.Sprintf("%.2f", m.NoHorizon))
 		}
@@ -110,7 +110,7 @@ func (k *checked) panels() report.Section {
 	}
 	for i, y := range k.yields {
 		a := k.h.Site.Arrays[i]
-		t.Rows = append(t.Rows, []string{a.Name, measure.Power(a.PowerW), fmt.Sprintf("%.0f°", a.TiltDeg), fmt.Sprintf("%.0f°", a.FacingDeg),
+		t.Rows = append(t.Rows, []string{a.Name, measure.Power(a.PowerW), fmt.Sprintf("%.0f°", a.TiltDeg), fmt.Sprintf("%.0f°", a.AzimuthDeg),
 			measure.Digits(y.KWhPerKW, 3), fmt.Sprintf("%.0f°", y.BestTiltDeg), fmt.Sprintf("%.0f° (%.3s, %.3s)", y.DarkTiltDeg, y.DarkFrom, y.DarkFrom%12+1)})
 	}
 	sec.Tables = []report.Table{t}
@@ -154,7 +154,7 @@ func (k *checked) hydro(pipes bool) report.Section {
 		Head:    []string{"open", "flow", "bucket fills in", "velocity", "lost in the pipe", "net head", "water power", "at the bank (bus)"},
 	}
 	for _, r := range m.Table(u) {
-		row := []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), u.Velocity(r.Pipe.VelocityMS), measure.Percent(r.LossShare), u.Length(r.NetHeadM), measure.Power(r.WaterW), measure.Power(r.PowerW)}
+		row := []string{r.Name, u.Flow(r.FlowM3S), bucket(u, r.FlowM3S), u.Velocity(r.Pipe.VelocityMS), measure.Percent(r.LossFraction), u.Length(r.NetHeadM), measure.Power(r.WaterW), measure.Power(r.PowerW)}
 		if r.TooStrong {
 			row[len(row)-1] = measure.Power(r.UnlimitedW) + ", too much: never opened"
 		}
@@ -187,9 +187,9 @@ func (k *checked) hydro(pipes bool) report.Section {
 		text += "; the pipe's rating is not given."
 	}
 	sec.Text = append(sec.Text, text)
-	if r.LeastDiameterM > 0 {
+	if r.MinDiameterM > 0 {
 		sec.Text = append(sec.Text, fmt.Sprintf("Runner, for information: jets of %s at %s; a pitch diameter of %s or more, turning %s times a minute (%s without load).",
-			u.Bore(r.JetM), u.Velocity(r.JetMS), u.Bore(r.LeastDiameterM), measure.Digits(r.RPM, 2), measure.Digits(r.RunawayRPM, 2)))
+			u.Bore(r.JetM), u.Velocity(r.JetMS), u.Bore(r.MinDiameterM), measure.Digits(r.RPM, 2), measure.Digits(r.RunawayRPM, 2)))
 	}
 	sec.Text = append(sec.Text, "Load before water: connect load and dump load before the valve is opened. Fill the pipe slowly, let air out, keep the intake under water. Water rights and the flow that must stay in the creek come first.")
 	return sec
@@ -206,7 +206,7 @@ func pipeTable(h *series.Homestead) report.Table {
 		if k.Present {
 			gain = "yours"
 		}
-		t.Rows = append(t.Rows, []string{k.Name, u.Bore(k.BoreM), u.Flow(k.FlowM3S), u.Velocity(k.VelocityMS), measure.Percent(k.LossShare), measure.Power(k.PowerW), gain})
+		t.Rows = append(t.Rows, []string{k.Name, u.Bore(k.BoreM), u.Flow(k.FlowM3S), u.Velocity(k.VelocityMS), measure.Percent(k.LossFraction), measure.Power(k.PowerW), gain})
 	}
 	return t
 }

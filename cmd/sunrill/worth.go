@@ -126,7 +126,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 	}
 	p.Generator = worth.DefaultGenerator(sim.PeakDemand(p.Years), s.Bank.FloorSoC)
 	if h.RainMovesStream() && madeUp > 0 {
-		chain, err := weather.FitChain(s.Rain, weather.ChainOptions{YearMonth: s.YearMonth, YearDay: s.YearDay, Seed: c.opts.seed})
+		chain, err := weather.FitGenerator(s.Rain, weather.GeneratorOptions{YearMonth: s.YearMonth, YearDay: s.YearDay, Seed: c.opts.seed})
 		if err != nil {
 			return v, err
 		}

@@ -85,7 +85,7 @@ func full(t testing.TB) report.Year {
 		path.BearingDeg = append(path.BearingDeg, b)
 		path.HeightDeg = append(path.HeightDeg, 23*math.Cos((b-180)/60*math.Pi/2))
 	}
-	v.Skylines = []report.Skyline{{Skyline: plots.Skyline{BearingDeg: []float64{90, 150, 180, 220}, HeightDeg: []float64{4, 16, 19, 9}, Paths: []plots.SunPath{path}}}}
+	v.HorizonLines = []report.HorizonLine{{HorizonLine: plots.HorizonLine{BearingDeg: []float64{90, 150, 180, 220}, HeightDeg: []float64{4, 16, 19, 9}, Paths: []plots.SunPath{path}}}}
 	metered := make([]float64, len(v.Year.SoC))
 	for h := range metered {
 		metered[h] = math.NaN()

@@ -289,8 +289,8 @@ func (v DryWinter) WetTable() Table {
 		Data:    "drywinter.json",
 	}
 	for _, m := range v.Result.MadeUp.Fit.Months {
-		t.Rows = append(t.Rows, []string{m.Month.String(), measure.Percent(m.WetShare.Record), measure.Percent(m.WetShare.MadeUp),
-			fmt.Sprintf("%.1f", m.WetSpellD.Record), fmt.Sprintf("%.1f", m.WetSpellD.MadeUp)})
+		t.Rows = append(t.Rows, []string{m.Month.String(), measure.Percent(m.WetFraction.Record), measure.Percent(m.WetFraction.Synthetic),
+			fmt.Sprintf("%.1f", m.WetSpellD.Record), fmt.Sprintf("%.1f", m.WetSpellD.Synthetic)})
 	}
 	return t
 }
@@ -311,7 +311,7 @@ func (v DryWinter) RainTable() Table {
 		Data:    "drywinter.json",
 	}
 	for _, m := range v.Result.MadeUp.Fit.Months {
-		t.Rows = append(t.Rows, append([]string{m.Month.String()}, figures(rain, m.RainMM.Record, m.RainMM.MadeUp, m.SpreadMM.Record, m.SpreadMM.Bare, m.SpreadMM.MadeUp)...))
+		t.Rows = append(t.Rows, append([]string{m.Month.String()}, figures(rain, m.RainMM.Record, m.RainMM.Synthetic, m.StdDevMM.Record, m.StdDevMM.Bare, m.StdDevMM.Synthetic)...))
 	}
 	return t
 }
@@ -338,8 +338,8 @@ func (v DryWinter) SeasonTable() Table {
 	for _, s := range v.Result.MadeUp.Fit.Seasons {
 		name := fmt.Sprintf("%.3s–%.3s", s.First, s.Last)
 		t.Rows = append(t.Rows,
-			append([]string{name + ", rain, " + rain.Unit}, figures(rain, s.RainMM.Record, s.RainMM.MadeUp, s.SpreadMM.Record, s.SpreadMM.Bare, s.SpreadMM.MadeUp)...),
-			append([]string{name + ", wet days"}, figures(measure.Scale{Factor: 1}, s.WetDays.Record, s.WetDays.MadeUp, s.WetDaySD.Record, s.WetDaySD.Bare, s.WetDaySD.MadeUp)...))
+			append([]string{name + ", rain, " + rain.Unit}, figures(rain, s.RainMM.Record, s.RainMM.Synthetic, s.StdDevMM.Record, s.StdDevMM.Bare, s.StdDevMM.Synthetic)...),
+			append([]string{name + ", wet days"}, figures(measure.Scale{Factor: 1}, s.WetDays.Record, s.WetDays.Synthetic, s.WetDaySD.Record, s.WetDaySD.Bare, s.WetDaySD.Synthetic)...))
 	}
 	return t
 }

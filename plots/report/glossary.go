@@ -93,7 +93,7 @@ func (p Page) text() string {
 		add(s.Text...)
 		for _, f := range s.Figures {
 			add(f.Title, f.Caption, f.Alt)
-			for _, k := range f.Key {
+			for _, k := range f.Legend {
 				add(k.Label)
 			}
 			if f.Plot != nil {

@@ -35,21 +35,21 @@ func TestFlowDurationCountsTheWaterBeforeTheTurbine(t *testing.T) {
 	for d := range 400 {
 		q := 0.00002 * float64(d)
 		flow = append(flow, q)
-		if q > 0.0025+m.LeastFlow() {
+		if q > 0.0025+m.MinFlow() {
 			need++
 		}
-		if q > 0.0025+m.MostFlow() {
+		if q > 0.0025+m.MaxFlow() {
 			full++
 		}
 	}
 	c := report.FlowDuration(flow, m, measure.Metric)
 	want := []string{fmt.Sprintf("least for the turbine: %.0f %% of days", float64(need)/4), fmt.Sprintf("all that the turbine takes: %.0f %% of days", float64(full)/4)}
-	for i, k := range c.Key[1:] {
+	for i, k := range c.Legend[1:] {
 		if k.Label != want[i] {
 			t.Errorf("%q, counted %q", k.Label, want[i])
 		}
 	}
-	if full == 0 || full > 300 || len(c.Key) != 3 {
-		t.Fatalf("%d days have it all, %d marks: the test shows nothing", full, len(c.Key))
+	if full == 0 || full > 300 || len(c.Legend) != 3 {
+		t.Fatalf("%d days have it all, %d marks: the test shows nothing", full, len(c.Legend))
 	}
 }

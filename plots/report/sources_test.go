@@ -45,7 +45,7 @@ func TestThirdSourceIsNamed(t *testing.T) {
 		t.Errorf("the months' table is headed %s", got)
 	}
 	bars := ""
-	for _, k := range energy.Figures[0].Key {
+	for _, k := range energy.Figures[0].Legend {
 		bars += k.Label + "|"
 	}
 	if !strings.HasPrefix(bars, "creek|windmill|panels|") || !strings.Contains(energy.Figures[0].Title, "sun, creek and wind") {

@@ -97,8 +97,8 @@ func FlowDuration(flowM3S []float64, m *hydro.Machine, u measure.System) plots.C
 	d := plots.Duration{FlowM3S: flowM3S, FlowScale: plots.Scale(u.FlowAxis())}
 	if m != nil {
 		first := m.Plant.Intake.ResidualM3S + m.Plant.Intake.HouseWaterM3S // has its water before the turbine
-		d.NeedM3S = first + max(m.LeastFlow(), m.Plant.Turbine.CutoffM3S)
-		d.FullM3S = first + m.MostFlow()
+		d.NeedM3S = first + max(m.MinFlow(), m.Plant.Turbine.CutoffM3S)
+		d.FullM3S = first + m.MaxFlow()
 	}
 	return plots.FlowDuration(d)
 }

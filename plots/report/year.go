@@ -17,11 +17,11 @@ type Year struct {
 	Summary sim.Summary
 	System  measure.System
 
-	Skylines  []Skyline        // the hills, once or for each array with its own
-	Household *plots.Household // the average day; nil: not known by use
-	Uses      []plots.Use      // who uses what; nil: the same
-	Meters    []Meter          // the owner's records
-	OnPanel   bool             // sun hours were observed on the panels
+	HorizonLines []HorizonLine    // the hills, once or for each array with its own
+	Household    *plots.Household // the average day; nil: not known by use
+	Uses         []plots.Use      // who uses what; nil: the same
+	Meters       []Meter          // the owner's records
+	OnPanel      bool             // sun hours were observed on the panels
 
 	Why *sim.Diagnosis // of its unmet hours; nil: not tried
 
@@ -31,10 +31,10 @@ type Year struct {
 	FlowRecordM3S []float64      // the creek over the whole record; nil: the year's own
 }
 
-// Skyline is the hills as seen from an array.
-type Skyline struct {
+// HorizonLine is the hills as seen from an array.
+type HorizonLine struct {
 	Of string // the array's name; "" for the whole site
-	plots.Skyline
+	plots.HorizonLine
 }
 
 const dateLayout = "2 January 2006"
@@ -65,8 +65,8 @@ func (v Year) Sections() []Section {
 	if (v.Household != nil || v.Uses != nil) && !v.Unfinished() { // they are of a year
 		ss = append(ss, v.household())
 	}
-	if len(v.Skylines) > 0 {
-		ss = append(ss, v.hills())
+	if len(v.HorizonLines) > 0 {
+		ss = append(ss, v.horizon())
 	}
 	if len(v.Meters) > 0 {
 		ss = append(ss, v.meter())
@@ -147,10 +147,10 @@ func (v Year) household() Section {
 }
 
 // hills is the chapter on the skyline.
-func (v Year) hills() Section {
+func (v Year) horizon() Section {
 	sec := Section{ID: "hills", Title: "Sun and hills"}
-	for i, s := range v.Skylines {
-		c := plots.HorizonAndSun(s.Skyline)
+	for i, s := range v.HorizonLines {
+		c := plots.HorizonAndSun(s.HorizonLine)
 		if i > 0 {
 			c.Name = fmt.Sprintf("%s-%d", c.Name, i+1)
 		}

@@ -102,7 +102,7 @@ func homestead(k kind, seed uint64) (*sim.Input, sim.Bus) {
 		b.Bank.StartSoC = k.start
 	}
 	if k.two {
-		b.Bank.Model, b.Bank.WellShare, b.Bank.WellRatePerH = storage.TwoWell, 0.35, 0.5
+		b.Bank.Model, b.Bank.WellFraction, b.Bank.WellRatePerH = storage.TwoWell, 0.35, 0.5
 	}
 	if k.disconnect {
 		b.Bank.ReconnectSoC = 0.42

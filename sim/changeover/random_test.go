@@ -99,7 +99,7 @@ func wild(t *rapid.T, days int) (*sim.Input, sim.Bus) {
 		MaxChargeW:          capWh * rapid.Float64Range(0.05, 1).Draw(t, "charge rate"),
 		MaxDischargeW:       capWh * rapid.Float64Range(0.05, 1).Draw(t, "discharge rate"),
 		SelfDischargePerH:   rapid.SampledFrom([]float64{0, 1e-4, 1e-3}).Draw(t, "leak"),
-		WellShare:           rapid.Float64Range(0.1, 1).Draw(t, "c"),
+		WellFraction:        rapid.Float64Range(0.1, 1).Draw(t, "c"),
 		WellRatePerH:        rapid.Float64Range(0.1, 4).Draw(t, "k"),
 		IndoorC:             20,
 		ChargeAboveC:        rapid.SampledFrom([]float64{-273.15, 0}).Draw(t, "charge above"),

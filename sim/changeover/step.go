@@ -31,7 +31,7 @@ func slopeOf(bus sim.Bus) slope {
 		s := sim.State{StoredWh: storedShare * bank.CapacityWh, AvailableWh: availShare * bank.CapacityWh}
 		return alone.Span(in, s, 0, 24, &t)
 	}
-	mid := bank.WellShare / 2
+	mid := bank.WellFraction / 2
 	o, more, pumped := day(0.5, mid), day(0.75, mid), day(0.5, 1.25*mid)
 	return slope{
 		stored:     (more.StoredWh - o.StoredWh) / (0.25 * bank.CapacityWh),
@@ -194,7 +194,7 @@ func (f *stateSet) dayOfWells(h, i, j int) {
 		return
 	}
 	// The box is narrow in how far the available well is from level.
-	c := f.bus.Bank.WellShare
+	c := f.bus.Bank.WellFraction
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, s := range f.rest[i : j+1] {
 		tilt := s.AvailableWh - c*s.StoredWh

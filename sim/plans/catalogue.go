@@ -240,7 +240,7 @@ func (l *list) panels() {
 		}
 		key, words := name(i)
 		face, tilt := set(key+".facing", "%g deg", toward), set(key+".tilt", "%g deg", steep)
-		off := math.Abs(math.Remainder(a.FacingDeg-toward, 360)) > 15
+		off := math.Abs(math.Remainder(a.AzimuthDeg-toward, 360)) > 15
 		flat := math.Abs(a.TiltDeg-steep) >= 7
 		if off {
 			turned = append(turned, face)
@@ -322,7 +322,7 @@ func (l *list) house() {
 // hours is how long an appliance runs on a day of its use.
 func hours(a *loads.Appliance) float64 {
 	sum := 0.0
-	for _, share := range a.HourShare {
+	for _, share := range a.HourFraction {
 		sum += share
 	}
 	return sum
@@ -342,7 +342,7 @@ func noon(a *loads.Appliance) string {
 	}
 	by := 0.0
 	for h := 9; h < 16; h++ {
-		by += a.HourShare[h]
+		by += a.HourFraction[h]
 	}
 	if by > 0.8*total {
 		return ""

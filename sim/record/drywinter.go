@@ -208,18 +208,18 @@ type compared struct {
 }
 
 type monthFit struct {
-	Month     time.Month `json:"month"`
-	WetShare  compared   `json:"wet_share"`
-	WetSpellD compared   `json:"wet_spell_days"`
-	RainMM    compared   `json:"rain_mm"`
-	SpreadMM  compared   `json:"rain_spread_mm"`
-	TempC     compared   `json:"temp_c"`
+	Month       time.Month `json:"month"`
+	WetFraction compared   `json:"wet_share"`
+	WetSpellD   compared   `json:"wet_spell_days"`
+	RainMM      compared   `json:"rain_mm"`
+	StdDevMM    compared   `json:"rain_spread_mm"`
+	TempC       compared   `json:"temp_c"`
 }
 
 type seasonFit struct {
 	Wet      bool     `json:"wet_half"`
 	RainMM   compared `json:"rain_mm"`
-	SpreadMM compared `json:"rain_spread_mm"`
+	StdDevMM compared `json:"rain_spread_mm"`
 	WetDays  compared `json:"wet_days"`
 	WetDaySD compared `json:"wet_days_spread"`
 }
@@ -227,13 +227,13 @@ type seasonFit struct {
 func fitObject(f *weather.FitReport) fitReport {
 	o := fitReport{Years: f.Years, Notes: f.Notes}
 	round := func(c weather.Compared, decimals int) compared {
-		return compared{Round(c.Record, decimals), Round(c.Bare, decimals), Round(c.MadeUp, decimals)}
+		return compared{Round(c.Record, decimals), Round(c.Bare, decimals), Round(c.Synthetic, decimals)}
 	}
 	for i, m := range f.Months {
-		o.Months[i] = monthFit{m.Month, round(m.WetShare, 3), round(m.WetSpellD, 3), round(m.RainMM, 3), round(m.SpreadMM, 3), round(m.TempC, 3)}
+		o.Months[i] = monthFit{m.Month, round(m.WetFraction, 3), round(m.WetSpellD, 3), round(m.RainMM, 3), round(m.StdDevMM, 3), round(m.TempC, 3)}
 	}
 	for i, s := range f.Seasons {
-		o.Seasons[i] = seasonFit{s.Wet, round(s.RainMM, 2), round(s.SpreadMM, 2), round(s.WetDays, 2), round(s.WetDaySD, 2)}
+		o.Seasons[i] = seasonFit{s.Wet, round(s.RainMM, 2), round(s.StdDevMM, 2), round(s.WetDays, 2), round(s.WetDaySD, 2)}
 	}
 	return o
 }

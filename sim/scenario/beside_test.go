@@ -29,7 +29,7 @@ func TestRecordBesideMadeUpYears(t *testing.T) {
 	}
 	h.NewWorker = func() scenario.Worker { return flows(worker()) }
 	same := dryWinter(t, h, scenario.Options{MadeUp: 400, Factors: []float64{}, Weeks: []int{}})
-	h.Over = func(*weather.Chain) func() scenario.Worker {
+	h.Over = func(*weather.Generator) func() scenario.Worker {
 		return func() scenario.Worker {
 			next := flows(worker())
 			return func(r weather.Record, fromDay int) func(weather.Year) *sim.Input {

@@ -2,7 +2,7 @@
 //
 // [DryWinter] runs a homestead through its record as it is, through the record
 // with more or less rain or with its seasons put off, and through many years
-// made up from the record ([weather.Chain]), each with and without hydro, and
+// made up from the record ([weather.Generator]), each with and without hydro, and
 // gives the [Result].
 //
 // The package knows no site: a [Homestead] stands for it, whose workers turn

@@ -24,7 +24,7 @@ type Homestead struct {
 	Years     []weather.Year // those of the record to run
 	NewWorker func() Worker
 	// Over returns the workers of a chain's made-up years; nil: NewWorker's.
-	Over  func(c *weather.Chain) func() Worker
+	Over  func(c *weather.Generator) func() Worker
 	Drawn []Drawn // the same under each draw; nil: none
 	Bus   sim.Bus
 	Hydro bool // the creek works; else there is nothing to compare
@@ -70,12 +70,12 @@ type study struct {
 }
 
 // MadeUpYears are n years that a chain makes up, run by workers of newWorker.
-func MadeUpYears(chain *weather.Chain, n int, newWorker func() Worker) sim.Years {
+func MadeUpYears(chain *weather.Generator, n int, newWorker func() Worker) sim.Years {
 	return sim.Years{N: n, Maker: func() func(int, int) *sim.Input {
 		worker := newWorker()
 		var r weather.Record
 		return func(_, i int) *sim.Input {
-			y := chain.MadeUp(&r, i)
+			y := chain.Synthesize(&r, i)
 			return worker(r, i*y.Days)(y)
 		}
 	}}
@@ -111,7 +111,7 @@ func DryWinter(ctx context.Context, h Homestead, o Options) (*Result, error) {
 func (s *study) run(ctx context.Context) (*Result, error) {
 	r := &Result{Notes: append([]string(nil), s.Notes...)}
 	r.Record = s.readRecord()
-	var chain *weather.Chain
+	var chain *weather.Generator
 	total := len(s.Years)
 	aDraw := total
 	if s.Fixed != "" {
@@ -124,7 +124,7 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 			aDraw += min(s.o.MadeUp, madeUpADraw)
 			first := s.Years[0].Start
 			var err error
-			chain, err = weather.FitChain(s.Record, weather.ChainOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: s.o.Seed})
+			chain, err = weather.FitGenerator(s.Record, weather.GeneratorOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: s.o.Seed})
 			if err != nil {
 				return nil, err
 			}
@@ -309,7 +309,7 @@ func (s *study) changed(ctx context.Context, r *Result, name string, factor floa
 
 // madeUp runs the made-up years. Each worker keeps counts of its own and one
 // year's weather.
-func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Chain) error {
+func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Generator) error {
 	counts := make([]pair, sim.Workers())
 	for w := range counts {
 		counts[w] = s.newPair(true)

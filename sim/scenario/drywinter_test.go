@@ -272,7 +272,7 @@ func TestOddScenarios(t *testing.T) {
 // A made-up year does not depend on which goroutine made it, nor on how many
 // are made.
 func TestMadeUpYearsByNumber(t *testing.T) {
-	chain, err := weather.FitChain(rain(12), weather.ChainOptions{YearMonth: time.October, YearDay: 1, Seed: 5})
+	chain, err := weather.FitGenerator(rain(12), weather.GeneratorOptions{YearMonth: time.October, YearDay: 1, Seed: 5})
 	if err != nil {
 		t.Fatal(err)
 	}

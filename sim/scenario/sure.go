@@ -19,11 +19,11 @@ type Sure struct {
 // Drawn is a homestead under one draw, see [Homestead].
 type Drawn struct {
 	NewWorker func() Worker
-	Over      func(c *weather.Chain) func() Worker
+	Over      func(c *weather.Generator) func() Worker
 }
 
 // over returns the workers of a chain's made-up years.
-func (d Drawn) over(c *weather.Chain) func() Worker {
+func (d Drawn) over(c *weather.Generator) func() Worker {
 	if d.Over == nil {
 		return d.NewWorker
 	}
@@ -35,7 +35,7 @@ func (d Drawn) over(c *weather.Chain) func() Worker {
 const madeUpADraw = 100
 
 // sure runs every scenario again under each draw.
-func (s *study) sure(ctx context.Context, r *Result, chain *weather.Chain) error {
+func (s *study) sure(ctx context.Context, r *Result, chain *weather.Generator) error {
 	record, err := s.sureOf(ctx, s.drawn(s.Record))
 	if err != nil {
 		return err
@@ -53,7 +53,7 @@ func (s *study) sure(ctx context.Context, r *Result, chain *weather.Chain) error
 				worker := over[d]()
 				var made weather.Record
 				return func(i int) *sim.Input {
-					y := chain.MadeUp(&made, i)
+					y := chain.Synthesize(&made, i)
 					return worker(made, i*y.Days)(y)
 				}
 			}))

@@ -43,7 +43,7 @@ func BenchmarkYearOfWeather(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	chain, err := weather.FitChain(s.Rain, weather.ChainOptions{Seed: 1})
+	chain, err := weather.FitGenerator(s.Rain, weather.GeneratorOptions{Seed: 1})
 	if err != nil {
 		b.Fatal(err)
 	}
@@ -53,7 +53,7 @@ func BenchmarkYearOfWeather(b *testing.B) {
 	n := 0
 	for b.Loop() {
 		start := time.Now()
-		y := chain.MadeUp(&r, n)
+		y := chain.Synthesize(&r, n)
 		making += time.Since(start)
 		n++
 		worker(r, 0)(y)

@@ -44,18 +44,18 @@ func (h *Homestead) NeededFlow() (least, most float64, ok bool) {
 	}
 	in := h.Site.Hydro.Intake
 	first := in.ResidualM3S + in.HouseWaterM3S
-	return first + h.Machine.LeastFlow(), first + h.Machine.MostFlow(), true
+	return first + h.Machine.MinFlow(), first + h.Machine.MaxFlow(), true
 }
 
-// LeastFlow returns the stream's flow in m³/s with which the smallest set of
+// MinFlow returns the stream's flow in m³/s with which the smallest set of
 // nozzles runs wide open, house and creek having theirs; 0 without hydro.
-func (h *Homestead) LeastFlow() float64 {
+func (h *Homestead) MinFlow() float64 {
 	m := h.Machine
 	if m == nil {
 		return 0
 	}
 	in := m.Plant.Intake
-	least := max(m.LeastFlow(), m.Plant.Turbine.CutoffM3S)
+	least := max(m.MinFlow(), m.Plant.Turbine.CutoffM3S)
 	if len(m.Sets) > 0 {
 		least = max(least, m.Sets[0].FlowM3S)
 	}

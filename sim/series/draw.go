@@ -91,7 +91,7 @@ func (o *Homestead) drawCreek(z func(c sim.Cause, part int) float64, seed uint64
 		o.model, o.dayError, o.daySeed = d.Model, d.Error, seed
 		return
 	}
-	zs := make([]float64, stream.MostParameters)
+	zs := make([]float64, stream.MaxParameters)
 	for part := range zs {
 		zs[part] = z(sim.TheCreek, part)
 	}

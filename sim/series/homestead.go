@@ -196,7 +196,7 @@ func (h *Homestead) changed() *Homestead {
 
 // Over returns the same homestead under the sky of a chain's made-up years; see
 // [weather.Sky.Over].
-func (h *Homestead) Over(c *weather.Chain) *Homestead {
+func (h *Homestead) Over(c *weather.Generator) *Homestead {
 	o := h.changed()
 	if h.Sky != nil {
 		o.Sky = h.Sky.Over(c)
@@ -381,7 +381,7 @@ func (h *Homestead) geometry(y weather.Year) *geometry {
 // skyOptions tell the calibration how the sun hours were observed.
 func (h *Homestead) skyOptions() weather.SkyOptions {
 	s := h.Site
-	o := weather.SkyOptions{WetDayShare: s.Sun.WetDayShare, Variability: s.Sun.Variability, Seed: s.Sun.Seed}
+	o := weather.SkyOptions{WetDayFraction: s.Sun.WetDayFraction, Variability: s.Sun.Variability, Seed: s.Sun.Seed}
 	if s.Sun.OnPanel && len(s.Arrays) > 0 {
 		o.OnPanel = func(p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
 			return onPanels(views(s.Arrays, p))

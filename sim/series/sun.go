@@ -10,12 +10,12 @@ import (
 
 // SunMonth is the sun of a month as the site sees it.
 type SunMonth struct {
-	Month     time.Month
-	Up        []weather.Span // on the 21st, when the sun clears the hills
-	UpFlat    []weather.Span // the same without hills
-	Level     float64        // sun hours on the level, kWh/m² a day, without hills
-	Panels    float64        // on the panels behind their hills
-	NoHorizon float64        // on the panels were there no hills
+	Month      time.Month
+	Up         []weather.Span // on the 21st, when the sun clears the hills
+	UpFlat     []weather.Span // the same without hills
+	Horizontal float64        // sun hours on the level, kWh/m² a day, without hills
+	Panels     float64        // on the panels behind their hills
+	NoHorizon  float64        // on the panels were there no hills
 }
 
 // SunMonths returns the twelve months, January first: sun hours are means over
@@ -49,7 +49,7 @@ func (h *Homestead) SunMonths() [12]SunMonth {
 		for d := range y.Days {
 			i := y.Start.AddDate(0, 0, d).Month() - 1
 			days[i]++
-			sum(&ms[i].Level, m.sky.GHI[24*d:24*d+24])
+			sum(&ms[i].Horizontal, m.sky.GHI[24*d:24*d+24])
 			sum(&ms[i].Panels, behind[24*d:24*d+24])
 			sum(&ms[i].NoHorizon, free[24*d:24*d+24])
 		}
@@ -61,7 +61,7 @@ func (h *Homestead) SunMonths() [12]SunMonth {
 	}
 	for i := range ms {
 		ms[i].Month = time.Month(i + 1)
-		ms[i].Level /= days[i]
+		ms[i].Horizontal /= days[i]
 		ms[i].Panels /= days[i]
 		ms[i].NoHorizon /= days[i]
 		midnight := time.Date(year, ms[i].Month, 21, 0, 0, 0, 0, s.Place.Zone())
@@ -104,7 +104,7 @@ func (h *Homestead) Yields(months [12]SunMonth) []ArrayYield {
 	g := h.geometry(last)
 	var level [12]float64
 	for i, m := range months {
-		level[i] = m.Level
+		level[i] = m.Horizontal
 	}
 	from := weather.DarkestPair(level)
 	dark := weather.InMonths(last, from, from%12+1)

@@ -52,12 +52,12 @@ func (l *loader) array(i int, t *files.Table) solar.Array {
 		tilt = files.Or(fmt.Sprintf("%.0f deg", math.Min(90, math.Abs(lat))), "the latitude: a common choice for the whole year")
 	}
 	a.TiltDeg = t.Quantity("tilt", measure.Angles, 0, 90, tilt, "0 lies flat, 90 stands upright")
-	a.FacingDeg = facing(t, "facing", lat)
+	a.AzimuthDeg = facing(t, "facing", lat)
 	a.Losses = t.Quantity("losses", measure.Shares, 0, 0.9, files.Or("11.4 %", "soiling, wiring, mismatch, connections, light-induced loss and nameplate; a laboratory's table of 2014 without shade"))
 	a.NOCTC = t.Quantity("noct", measure.Temperatures, 30, 70, files.Or("45 C", "how warm cells get in the sun (NOCT): common for framed panels on an open rack; the data sheet tells"))
 	a.TempCoefPerK = t.Quantity("temp_coefficient", measure.SharesPerK, -0.01, 0, files.Or("-0.38 %/K", "crystalline silicon; the data sheet tells"), "a loss, with a minus")
 	a.ControllerMaxW = t.Quantity("controller_limit", measure.Powers, 10, 1e6, files.Optional)
-	a.ControllerShare = t.Quantity("controller_efficiency", measure.Shares, 0.3, 1, files.Or("95 %", "measured over 30 months at one house (Murphy 2012)"))
+	a.ControllerEfficiency = t.Quantity("controller_efficiency", measure.Shares, 0.3, 1, files.Or("95 %", "measured over 30 months at one house (Murphy 2012)"))
 	a.Horizon = l.site.Sun.Horizon
 	if file := t.File("horizon", files.Optional); file != "" {
 		a.Horizon = l.horizon(file)
@@ -85,10 +85,10 @@ func facing(t *files.Table, key string, latDeg float64) float64 {
 // UsualArray is 1 kW of panels as an array is described by its defaults: for a
 // house that has none and asks what some would do.
 func (s *Site) UsualArray() solar.Array {
-	a := solar.Array{Name: "usual", PowerW: 1000, TiltDeg: math.Min(90, math.Abs(s.Place.LatDeg)), FacingDeg: 180,
-		Losses: 0.114, NOCTC: 45, TempCoefPerK: -0.0038, ControllerShare: 0.95, Horizon: s.Sun.Horizon}
+	a := solar.Array{Name: "usual", PowerW: 1000, TiltDeg: math.Min(90, math.Abs(s.Place.LatDeg)), AzimuthDeg: 180,
+		Losses: 0.114, NOCTC: 45, TempCoefPerK: -0.0038, ControllerEfficiency: 0.95, Horizon: s.Sun.Horizon}
 	if s.Place.LatDeg < 0 {
-		a.FacingDeg = 0
+		a.AzimuthDeg = 0
 	}
 	return a
 }

@@ -106,7 +106,7 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 		l.ByDefault(t.Key("self_discharge"), a.Text, a.Reason)
 	}
 	if b.Model == storage.TwoWell {
-		b.WellShare = t.Quantity("well_share", measure.Factors, 0.01, 1, why(measure.Trim(b.WellShare), "well_share"))
+		b.WellFraction = t.Quantity("well_share", measure.Factors, 0.01, 1, why(measure.Trim(b.WellFraction), "well_share"))
 		b.WellRatePerH = t.Number("well_rate", 1e-3, 100, why(measure.Trim(b.WellRatePerH), "well_rate"))
 	} else {
 		// They have no meaning here, but a wrong one is wrong all the same.

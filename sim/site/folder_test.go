@@ -88,7 +88,7 @@ func TestDefaultsAreToldWithReasons(t *testing.T) {
 			t.Errorf("the default of %s is not told", key)
 		}
 	}
-	if s.YearMonth != time.October || s.Arrays[0].TiltDeg != 43 || s.Arrays[0].FacingDeg != 180 || math.Abs(s.Bank.ComfortSoC-0.4) > 1e-12 {
+	if s.YearMonth != time.October || s.Arrays[0].TiltDeg != 43 || s.Arrays[0].AzimuthDeg != 180 || math.Abs(s.Bank.ComfortSoC-0.4) > 1e-12 {
 		t.Errorf("defaults are not as told: %v, %+v, %+v", s.YearMonth, s.Arrays[0], s.Bank)
 	}
 }
@@ -97,8 +97,8 @@ func TestSouthernSiteStartsInAprilAndFacesNorth(t *testing.T) {
 	toml := strings.NewReplacer("latitude = 43", "latitude = -43", "-122", "172", "-8", "12").Replace(string(folder(nil)["site.toml"].Data))
 	sun := "month,sun_hours\n1,6\n2,5\n3,4\n4,3\n5,2\n6,1\n7,1\n8,2\n9,3\n10,4\n11,5\n12,6\n"
 	s := mustLoad(t, folder(map[string]string{"site.toml": toml, "sun.csv": sun}), site.Options{})
-	if s.YearMonth != time.April || s.YearDay != 1 || s.Arrays[0].FacingDeg != 0 || len(s.Warnings) > 0 {
-		t.Errorf("year from %v %d, facing %g°, warnings %q", s.YearMonth, s.YearDay, s.Arrays[0].FacingDeg, s.Warnings)
+	if s.YearMonth != time.April || s.YearDay != 1 || s.Arrays[0].AzimuthDeg != 0 || len(s.Warnings) > 0 {
+		t.Errorf("year from %v %d, facing %g°, warnings %q", s.YearMonth, s.YearDay, s.Arrays[0].AzimuthDeg, s.Warnings)
 	}
 }
 
@@ -302,7 +302,7 @@ func TestHundredYearsOfRain(t *testing.T) {
 func TestHoursAWeek(t *testing.T) {
 	s := mustLoad(t, folder(map[string]string{"loads.csv": "name,watts,hours,days,flexible\nwasher,500,6/week,mon wed sat,no\nwater heater,1000,14/week,all,yes\n"}), site.Options{})
 	washer, heater := s.Appliances[0], s.Appliances[1]
-	if washer.HoursPerDay != 2 || washer.HourShare[5] != 2.0/24 || !washer.Weekly || heater.HoursPerDay != 2 || !heater.Weekly {
+	if washer.HoursPerDay != 2 || washer.HourFraction[5] != 2.0/24 || !washer.Weekly || heater.HoursPerDay != 2 || !heater.Weekly {
 		t.Errorf("read as %+v and %+v", washer, heater)
 	}
 	const days = 9 // from a Saturday: a week and two days

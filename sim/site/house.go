@@ -117,7 +117,7 @@ func (l *loader) appliances(file string) []loads.Appliance {
 		}
 		var err error
 		var amount float64
-		if a.HourShare, amount, a.Weekly, err = parseHours(s.Decimals(r.Hours)); err != nil {
+		if a.HourFraction, amount, a.Weekly, err = parseHours(s.Decimals(r.Hours)); err != nil {
 			s.Fault(i, "hours", err)
 		}
 		a.HoursPerDay = amount

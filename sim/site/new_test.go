@@ -193,7 +193,7 @@ func TestParametersComeBack(t *testing.T) {
 	if err := site.WriteNew(dir, nil, false); err != nil {
 		t.Fatal(err)
 	}
-	curve := stream.Curve{SoilDepthMM: 90.5, QuickShare: 0.2, QuickDays: 1.25, RecessionDays: 33, FloorM3S: 2e-4, GainM3S: 8.5e-4, Exponent: 1.1}
+	curve := stream.Curve{SoilDepthMM: 90.5, QuickFraction: 0.2, QuickDays: 1.25, RecessionDays: 33, FloorM3S: 2e-4, GainM3S: 8.5e-4, Exponent: 1.1}
 	unknown := math.NaN()
 	ps := []site.Parameter{
 		{Name: "soil_depth_mm", Value: 90.5, Low: 60, High: 130},

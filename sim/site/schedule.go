@@ -81,8 +81,8 @@ func overDays(a *loads.Appliance, perWeek float64) bool {
 		}
 	}
 	a.HoursPerDay = perWeek / days
-	for h := range a.HourShare {
-		a.HourShare[h] = a.HoursPerDay / 24
+	for h := range a.HourFraction {
+		a.HourFraction[h] = a.HoursPerDay / 24
 	}
 	return a.HoursPerDay <= 24
 }

@@ -126,12 +126,12 @@ func parameter(t *files.Table, fitted map[string]float64, key string, a files.Ab
 func (l *loader) curve(t *files.Table, fitted map[string]float64) *stream.Curve {
 	c := &stream.Curve{
 		SoilDepthMM:   parameter(t, fitted, "soil_depth", files.Or("120 mm", "judgement: what a dry hillside soaks up before the creek answers; fit tells better")),
-		QuickShare:    parameter(t, fitted, "quick_share", files.Or("0.15", "judgement; fit tells better")),
+		QuickFraction: parameter(t, fitted, "quick_share", files.Or("0.15", "judgement; fit tells better")),
 		QuickDays:     parameter(t, fitted, "quick_days", files.Or("1.5 days", "judgement; fit tells better")),
 		RecessionDays: parameter(t, fitted, "recession_days", l.unlessUnfitted(files.Need("the days in which the flow falls to 37 % without rain: recession_days = 30; \"sunrill fit\" finds it from gaugings.csv"), "30 days")),
 	}
 	area := files.Optional
-	if c.QuickShare > 0 {
+	if c.QuickFraction > 0 {
 		area = files.Or("0 ha", "not given: the quick share of the rain does not show in the creek")
 	}
 	c.AreaM2 = parameter(t, fitted, "area", area)

@@ -14,7 +14,7 @@ import (
 // drawRow is a row of stream-draws.csv: one creek of those that a fit allows.
 type drawRow struct {
 	SoilDepthMM   files.Number `csv:"soil_depth_mm"`
-	QuickShare    files.Number `csv:"quick_share"`
+	QuickFraction files.Number `csv:"quick_share"`
 	QuickDays     files.Number `csv:"quick_days"`
 	RecessionDays files.Number `csv:"recession_days"`
 	FloorLPS      files.Number `csv:"floor_lps"`
@@ -95,7 +95,7 @@ func (l *loader) draws(parameters, model string, areaM2 float64, fitted map[stri
 		if model == "catchment" {
 			d.Model = stream.Catchment{AreaM2: area, X1MM: float64(r.X1MM), X2MMD: float64(r.X2MMDay), X3MM: float64(r.X3MM), X4D: float64(r.X4Days)}
 		} else {
-			d.Model = stream.Curve{SoilDepthMM: float64(r.SoilDepthMM), QuickShare: float64(r.QuickShare), QuickDays: float64(r.QuickDays), RecessionDays: float64(r.RecessionDays),
+			d.Model = stream.Curve{SoilDepthMM: float64(r.SoilDepthMM), QuickFraction: float64(r.QuickFraction), QuickDays: float64(r.QuickDays), RecessionDays: float64(r.RecessionDays),
 				FloorM3S: float64(r.FloorLPS) / 1e3, GainM3S: float64(r.GainLPS) / 1e3, Exponent: float64(r.Exponent), AreaM2: area}
 		}
 		by := r.byName(model)
@@ -137,7 +137,7 @@ func (r drawRow) byName(model string) map[string]float64 {
 		v["x1_mm"], v["x2_mm_day"], v["x3_mm"], v["x4_days"] = float64(r.X1MM), float64(r.X2MMDay), float64(r.X3MM), float64(r.X4Days)
 		return v
 	}
-	v["soil_depth_mm"], v["quick_share"], v["quick_days"], v["recession_days"] = float64(r.SoilDepthMM), float64(r.QuickShare), float64(r.QuickDays), float64(r.RecessionDays)
+	v["soil_depth_mm"], v["quick_share"], v["quick_days"], v["recession_days"] = float64(r.SoilDepthMM), float64(r.QuickFraction), float64(r.QuickDays), float64(r.RecessionDays)
 	v["floor_lps"], v["gain_lps"], v["exponent"] = float64(r.FloorLPS), float64(r.GainLPS), float64(r.Exponent)
 	return v
 }

@@ -33,7 +33,7 @@ func (l *loader) rainAndSun() {
 	}
 	s := &l.site.Sun
 	s.OnPanel = t.Choice("surface", []string{"horizontal", "panel"}, files.Or("horizontal", "sun hours of weather stations are on the horizontal")) == "panel"
-	s.WetDayShare = t.Quantity("wet_day_share", measure.Factors, 0.05, 1, files.Or("0.65", "seven measured places: wet days get 0.5 to 0.7 of a dry day's sun; not asked where rain.csv has temperatures"))
+	s.WetDayFraction = t.Quantity("wet_day_share", measure.Factors, 0.05, 1, files.Or("0.65", "seven measured places: wet days get 0.5 to 0.7 of a dry day's sun; not asked where rain.csv has temperatures"))
 	s.Variability = t.Quantity("variability", measure.Factors, 0, 3, files.Or("1", "the measured spread of days about what the rain tells; 0 switches it off"))
 	s.Seed = uint64(t.Whole("seed", 0, math.MaxInt64, files.Or("1", "any number; the same one gives the same days")))
 	if file := t.File("horizon", files.Optional); file != "" {

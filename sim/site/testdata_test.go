@@ -95,7 +95,7 @@ func TestUSSiteLoads(t *testing.T) {
 		{"charge limit", s.Bank.MaxChargeW, 60 * 48},
 		{"temperature coefficient", s.Arrays[0].TempCoefPerK, -0.0036},
 		{"NOCT", s.Arrays[0].NOCTC, 45},
-		{"facing", s.Arrays[0].FacingDeg, 202.5},
+		{"facing", s.Arrays[0].AzimuthDeg, 202.5},
 		{"area", s.Stream.Catchment.AreaM2, 45 * 4046.8564224},
 		{"X1", s.Stream.Catchment.X1MM, 304.8},
 		{"fuel", s.Generator.FuelLPerKWh, 0.127 * 3.785411784},

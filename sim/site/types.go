@@ -77,15 +77,15 @@ func ParseDate(text string) (Date, error) {
 
 // Sun is what the site knows of its sunshine.
 type Sun struct {
-	SunHours    [12]float64 // kWh/m² a day, January first; unused with Hourly
-	TempC       [12]float64 // mean air temperature; that of the standard atmosphere unless HasTemp
-	HasTemp     bool
-	OnPanel     bool // sun hours were observed on the panels
-	WetDayShare float64
-	Variability float64
-	Seed        uint64
-	Horizon     solar.Horizon        // of the whole site, for arrays without their own
-	Hourly      *weather.MeasuredSun // nil: none
+	SunHours       [12]float64 // kWh/m² a day, January first; unused with Hourly
+	TempC          [12]float64 // mean air temperature; that of the standard atmosphere unless HasTemp
+	HasTemp        bool
+	OnPanel        bool // sun hours were observed on the panels
+	WetDayFraction float64
+	Variability    float64
+	Seed           uint64
+	Horizon        solar.Horizon        // of the whole site, for arrays without their own
+	Hourly         *weather.MeasuredSun // nil: none
 }
 
 // Hourly is an hourly record of one quantity.

@@ -33,8 +33,8 @@ func TestUsualArrayIsTheDefault(t *testing.T) {
 	got, want := s.UsualArray(), s.Arrays[0]
 	got.Name, got.Horizon = want.Name, want.Horizon
 	near := func(a, b, by float64) bool { return math.Abs(a-b) <= by }
-	if got.PowerW != want.PowerW || !near(got.TiltDeg, want.TiltDeg, 0.5) || got.FacingDeg != want.FacingDeg || !near(got.Losses, want.Losses, 1e-9) ||
-		got.NOCTC != want.NOCTC || !near(got.TempCoefPerK, want.TempCoefPerK, 1e-9) || !near(got.ControllerShare, want.ControllerShare, 1e-9) {
+	if got.PowerW != want.PowerW || !near(got.TiltDeg, want.TiltDeg, 0.5) || got.AzimuthDeg != want.AzimuthDeg || !near(got.Losses, want.Losses, 1e-9) ||
+		got.NOCTC != want.NOCTC || !near(got.TempCoefPerK, want.TempCoefPerK, 1e-9) || !near(got.ControllerEfficiency, want.ControllerEfficiency, 1e-9) {
 		t.Errorf("the usual array is %+v, by defaults %+v", got, want)
 	}
 	if s.MostPanelsW != 12000 {

@@ -94,12 +94,12 @@ func (l *loader) forebay(t *files.Table) hydro.Forebay {
 	f := hydro.Forebay{}
 	if given {
 		f.VolumeM3 = t.Quantity("volume", measure.Volumes, nothing, 1e5, files.Need("the live volume, between overflow and outlet: volume = \"800 L\""))
-		f.RestartShare = t.Quantity("restart", measure.Factors, 0, 1, files.Or(measure.Trim(100*hydro.DefaultRestartShare)+" %", "of the volume: judgement"))
+		f.RestartFraction = t.Quantity("restart", measure.Factors, 0, 1, files.Or(measure.Trim(100*hydro.DefaultRestartFraction)+" %", "of the volume: judgement"))
 	} else {
 		t.Has("volume")
 		t.Has("restart")
 		l.ByDefaultOf("forebay.volume", measure.Volumes, "0 L", "none given: the pipe starts in the creek")
-		f.RestartShare = hydro.DefaultRestartShare
+		f.RestartFraction = hydro.DefaultRestartFraction
 	}
 	t.Done()
 	return f
@@ -128,7 +128,7 @@ func (l *loader) penstock(t *files.Table) hydro.Penstock {
 	p.Material = material.Name
 	if t.Has("roughness") {
 		p.RoughnessM = t.Quantity("roughness", measure.Lengths, 0, 0.02, files.Optional)
-		if p.RoughnessM > hydro.MostRoughness*p.BoreM {
+		if p.RoughnessM > hydro.MaxRoughness*p.BoreM {
 			t.Wrong("roughness", "the height of the bumps on the wall: plastic 0.0015 mm, steel 0.05 mm, wood 0.2 to 0.9 mm", "is more than a twentieth of the bore, beyond what the friction formula knows")
 		}
 	} else if material.Name != "" {
@@ -161,7 +161,7 @@ func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 	m.NozzleCoefficient = t.Quantity("nozzle_coefficient", measure.Factors, 0.4, 1, files.Or(measure.Trim(hydro.DefaultNozzleCoefficient), "a round converging nozzle, on the area of its opening; from memory"))
 	cutoff := files.Or("0 L/s", "the smallest nozzle decides")
 	if m.DesignFlowM3S > 0 {
-		cutoff = files.Or(measure.Trim(kind.LeastShare*m.DesignFlowM3S*1e3)+" L/s", measure.Trim(100*kind.LeastShare)+" % of the design flow: the least that the kind runs on for long")
+		cutoff = files.Or(measure.Trim(kind.MinFraction*m.DesignFlowM3S*1e3)+" L/s", measure.Trim(100*kind.MinFraction)+" % of the design flow: the least that the kind runs on for long")
 	}
 	m.CutoffM3S = t.Quantity("cutoff_flow", measure.Flows, nothing, 100, cutoff)
 	m.MaxPowerW = t.Quantity("max_power", measure.Powers, 1, 1e6, files.Optional)
@@ -184,7 +184,7 @@ func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 		} else if m.Kind != "" {
 			l.ByDefault(t.Key("efficiency"), fmt.Sprintf("table of the kind, %.0f %% at best", 100*kind.Peak), kind.PeakSource)
 		}
-		m.AlternatorShare = t.Quantity("alternator_efficiency", measure.Shares, 0.2, 1, files.Or(measure.Trim(100*hydro.DefaultAlternatorShare)+" %", "a small permanent-magnet alternator and its rectifier at full load; from memory"))
+		m.AlternatorEfficiency = t.Quantity("alternator_efficiency", measure.Shares, 0.2, 1, files.Or(measure.Trim(100*hydro.DefaultAlternatorEfficiency)+" %", "a small permanent-magnet alternator and its rectifier at full load; from memory"))
 	}
 	if month, day, ok := t.Day("open", files.Optional); ok {
 		l.site.Open = &Date{month, day}

@@ -87,15 +87,15 @@ func near(sizes []PipeSize, boreM float64, each int) (picked []PipeSize, present
 
 // PipeChoice is what a plant gives through another pipe.
 type PipeChoice struct {
-	Name       string
-	BoreM      float64
-	Present    bool // the pipe that the plant has
-	FlowM3S    float64
-	VelocityMS float64
-	NetHeadM   float64
-	LossShare  float64 // of the gross head
-	PowerW     float64 // at the bus, the machine's greatest
-	GainW      float64 // against the present pipe
+	Name         string
+	BoreM        float64
+	Present      bool // the pipe that the plant has
+	FlowM3S      float64
+	VelocityMS   float64
+	NetHeadM     float64
+	LossFraction float64 // of the gross head
+	PowerW       float64 // at the bus, the machine's greatest
+	GainW        float64 // against the present pipe
 }
 
 // Pipes returns what the plant's greatest output would be through the next
@@ -116,7 +116,7 @@ func Pipes(p hydro.Plant, sizes []PipeSize, each int) []PipeChoice {
 		}
 		d := other.Prepare().Greatest
 		choices[i] = PipeChoice{Name: s.Name, BoreM: s.BoreM, Present: i == present, FlowM3S: d.FlowM3S,
-			VelocityMS: d.Pipe.VelocityMS, NetHeadM: d.NetHeadM, LossShare: d.LossShare, PowerW: d.PowerW}
+			VelocityMS: d.Pipe.VelocityMS, NetHeadM: d.NetHeadM, LossFraction: d.LossFraction, PowerW: d.PowerW}
 	}
 	for i := range choices {
 		choices[i].GainW = choices[i].PowerW - choices[present].PowerW

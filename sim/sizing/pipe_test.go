@@ -17,7 +17,7 @@ func TestPipeChoicePublished(t *testing.T) {
 	pipe := hydro.Penstock{GrossHeadM: 50, LengthM: 150, BoreM: 2.067 * 0.0254, RoughnessM: 0.0015e-3, WaterC: 10}
 	fits := map[string]bool{}
 	for _, r := range sizing.ReckonPipes(pipe, 0.005, sizing.PipeSizes("pvc", true), 3) {
-		fits[r.Name] = r.LossShare <= 0.10 && *r.VelocityMS <= 1.524
+		fits[r.Name] = r.LossFraction <= 0.10 && *r.VelocityMS <= 1.524
 	}
 	want := map[string]bool{"1-1/4 in": false, "1-1/2 in": false, "1 in": false, "2 in": false, "2-1/2 in": false, "3 in": true, "4 in": true}
 	if len(fits) != len(want) {
@@ -48,7 +48,7 @@ func TestWiderPipesGiveMore(t *testing.T) {
 			if c.Present {
 				present = i
 			}
-			if i > 0 && (c.BoreM <= choices[i-1].BoreM || c.PowerW < choices[i-1].PowerW*(1-1e-9) || c.LossShare > choices[i-1].LossShare+1e-12) {
+			if i > 0 && (c.BoreM <= choices[i-1].BoreM || c.PowerW < choices[i-1].PowerW*(1-1e-9) || c.LossFraction > choices[i-1].LossFraction+1e-12) {
 				t.Fatalf("%+v comes after %+v", c, choices[i-1])
 			}
 		}

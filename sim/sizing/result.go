@@ -127,6 +127,6 @@ func (r *Result) autonomy(b storage.Bank) {
 	r.PencilDays = pencilDays
 	r.PencilWh = Autonomy{
 		Daily: r.DailyWh, Days: pencilDays, MaxDepth: 1 - b.FloorSoC, EndOfLife: 0.8,
-		TempFactor: min(b.ShareAt(b.IndoorC), 1), Margin: 1.1,
+		TempFactor: min(b.CapacityFraction(b.IndoorC), 1), Margin: 1.1,
 	}.Capacity()
 }

@@ -41,11 +41,11 @@ func (c Cable) Resistance() float64 {
 }
 
 // Deliver returns the power in W that reaches the bus of what is fed into the
-// cable, and the voltage lost on the way as a share of the bus voltage. The bus
+// cable, and the voltage lost on the way as a fraction of the bus voltage. The bus
 // holds its voltage V, so that the current I follows from
 //
 //	P = V I + R I²
-func (c Cable) Deliver(sentW float64) (busW, dropShare float64) {
+func (c Cable) Deliver(sentW float64) (busW, dropFraction float64) {
 	r := c.Resistance()
 	if sentW <= 0 || r == 0 {
 		return sentW, 0

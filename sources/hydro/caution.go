@@ -17,12 +17,12 @@ type Units interface {
 
 // Limits of good practice.
 const (
-	plasticMS  = 1.5     // 5 ft/s, above which plastic pipe is usually not run
-	penstockMS = 3.0     // upper design range of penstocks, from memory
-	flushMS    = 0.6     // below which a pipe does not carry its air away, from memory
-	lossShare  = 1.0 / 3 // of the gross head at which a pipe gives its greatest power
-	leastGood  = 0.10    // efficiencies outside are rarely true of a small machine
-	mostGood   = 0.85
+	plasticMS    = 1.5     // 5 ft/s, above which plastic pipe is usually not run
+	penstockMS   = 3.0     // upper design range of penstocks, from memory
+	flushMS      = 0.6     // below which a pipe does not carry its air away, from memory
+	lossFraction = 1.0 / 3 // of the gross head at which a pipe gives its greatest power
+	minGood      = 0.10    // efficiencies outside are rarely true of a small machine
+	maxGood      = 0.85
 )
 
 // Warning is something odd but valid about a plant.
@@ -44,8 +44,8 @@ func (m *Machine) Warnings(u Units) []Warning {
 		ws[len(ws)-1].Minor = true
 	}
 	p := &m.Plant
-	most := m.MostFlow()
-	full := m.duty(most, 1)
+	maximum := m.MaxFlow()
+	full := m.duty(maximum, 1)
 
 	s := m.Surge()
 	rating := p.Penstock.RatingPa
@@ -56,16 +56,16 @@ func (m *Machine) Warnings(u Units) []Warning {
 			u.Pressure(s.StaticPa), u.Pressure(rating))
 	case s.PeakPa() > rating:
 		say("surge", "shutting %s off in %s raises the pressure to %s, above the pipe's rating of %s: take at least %s to close the valve, or use a stronger pipe",
-			u.Flow(most), closing(p.Penstock.CloseTimeS), u.Pressure(s.PeakPa()), u.Pressure(rating), seconds(s.SlowS))
+			u.Flow(maximum), closing(p.Penstock.CloseTimeS), u.Pressure(s.PeakPa()), u.Pressure(rating), seconds(s.SlowS))
 	case s.StaticPa > SurgeAllowance*rating:
 		say("pressure", "the standing water takes %.0f %% of the pipe's rating; usual practice keeps it within %.0f %%, so that a surge has room",
 			100*s.StaticPa/rating, 100*SurgeAllowance)
 	}
 	if full.NetHeadM <= 0 {
-		say("loss", "the pipe cannot carry %s: all of the head is lost before that; use a wider pipe or less flow", u.Flow(most))
-	} else if full.LossShare > lossShare {
+		say("loss", "the pipe cannot carry %s: all of the head is lost before that; use a wider pipe or less flow", u.Flow(maximum))
+	} else if full.LossFraction > lossFraction {
 		say("loss", "at %s the pipe takes %.0f %% of the head, more than a third: less flow (about %s) would give more power than this, and a wider pipe more still",
-			u.Flow(most), 100*full.LossShare, u.Flow(p.Penstock.BestFlow(m.Water)))
+			u.Flow(maximum), 100*full.LossFraction, u.Flow(p.Penstock.BestFlow(m.Water)))
 	}
 	if worse, best := m.wasteful(); len(worse) > 0 {
 		names := make([]string, len(worse))
@@ -82,9 +82,9 @@ func (m *Machine) Warnings(u Units) []Warning {
 	case v > plasticMS:
 		say("velocity", "the water runs at %s in the pipe; above %s plastic pipe is usually not run, because of surge: close the valve slowly, or use a wider pipe", u.Velocity(v), u.Velocity(plasticMS))
 	}
-	if least := m.LeastFlow(); least > 0 && p.Penstock.LengthM > 0 {
-		if v := p.Penstock.Loss(least, m.Water).VelocityMS; v < flushMS {
-			note("air", "at the turbine's least flow of %s the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Flow(least), u.Velocity(v))
+	if minimum := m.MinFlow(); minimum > 0 && p.Penstock.LengthM > 0 {
+		if v := p.Penstock.Loss(minimum, m.Water).VelocityMS; v < flushMS {
+			note("air", "at the turbine's least flow of %s the water moves at %s only, too slow to carry air out of a hump in the pipe: let the pipe fall all the way, or vent its high points", u.Flow(minimum), u.Velocity(v))
 		}
 	}
 	switch d := m.Greatest.CableDrop; {
@@ -104,11 +104,11 @@ func (m *Machine) Warnings(u Units) []Warning {
 		for _, e := range p.Turbine.Efficiency {
 			best = max(best, e.Efficiency)
 		}
-		if best < leastGood || best > mostGood {
+		if best < minGood || best > maxGood {
 			say("efficiency", "a runner efficiency of %.0f %% is rarely true of a small machine; 60 to 80 %% is usual", 100*best)
 		}
 	}
-	if limit := p.Turbine.MaxPowerW; limit > 0 && m.Might.UnlimitedW > limit && m.MostFlow() > 0 {
+	if limit := p.Turbine.MaxPowerW; limit > 0 && m.Might.UnlimitedW > limit && m.MaxFlow() > 0 {
 		if n := len(m.TooStrong); n > 0 {
 			names := make([]string, n)
 			for i, s := range m.TooStrong {
@@ -117,11 +117,11 @@ func (m *Machine) Warnings(u Units) []Warning {
 			say("limit", "%s would give up to %.0f W, more than the limit of %.0f W: jets have no governor, so never open them; the turbine gives %.0f W at most",
 				strings.Join(names, ", "), m.Might.UnlimitedW, limit, m.GreatestW)
 		} else {
-			say("limit", "the turbine would give %.0f W with its valve wide open, more than the limit of %.0f W: open it to %s and no further", m.Might.UnlimitedW, limit, u.Flow(m.MostFlow()))
+			say("limit", "the turbine would give %.0f W with its valve wide open, more than the limit of %.0f W: open it to %s and no further", m.Might.UnlimitedW, limit, u.Flow(m.MaxFlow()))
 		}
 	}
-	if v := p.Forebay.VolumeM3; v > 0 && most > 0 && v/most < 60 {
-		say("forebay", "a full tank before the pipe (forebay) feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/most))
+	if v := p.Forebay.VolumeM3; v > 0 && maximum > 0 && v/maximum < 60 {
+		say("forebay", "a full tank before the pipe (forebay) feeds the turbine for %s only: it will start and stop many times an hour when the creek is short", seconds(v/maximum))
 	}
 	if why := m.cannotRun(u); why != "" {
 		say("never", "%s", why)
@@ -150,14 +150,14 @@ func (m *Machine) cannotRun(u Units) string {
 		return "the turbine never runs: it has no head"
 	case m.overLimit():
 		return fmt.Sprintf("the turbine never runs: its smallest nozzle gives %.0f W, more than the limit of %.0f W", m.TooStrong[0].UnlimitedW, t.MaxPowerW)
-	case m.MostFlow() <= 0:
+	case m.MaxFlow() <= 0:
 		return "the turbine never runs: it takes no water"
 	case m.Sets == nil && t.CutoffM3S > t.DesignFlowM3S:
 		return fmt.Sprintf("the turbine never runs: its cut-off of %s is above its design flow of %s", u.Flow(t.CutoffM3S), u.Flow(t.DesignFlowM3S))
 	case m.Sets != nil && !m.runs(m.bestSet[len(m.bestSet)-1]):
 		return "the turbine never runs: the pipe takes so much of the head that the jet is below half its speed; use a wider pipe or a smaller nozzle"
-	case in.LimitM3S > 0 && in.LimitM3S < m.LeastFlow() && m.Plant.Forebay.VolumeM3 == 0:
-		return fmt.Sprintf("the turbine never runs: the intake passes %s at most, and the turbine needs %s", u.Flow(in.LimitM3S), u.Flow(m.LeastFlow()))
+	case in.LimitM3S > 0 && in.LimitM3S < m.MinFlow() && m.Plant.Forebay.VolumeM3 == 0:
+		return fmt.Sprintf("the turbine never runs: the intake passes %s at most, and the turbine needs %s", u.Flow(in.LimitM3S), u.Flow(m.MinFlow()))
 	}
 	return ""
 }
@@ -171,21 +171,21 @@ func (m *Machine) NeverRuns(streamM3S []float64, u Units) string {
 	if why := m.cannotRun(u); why != "" {
 		return why
 	}
-	most, left := 0.0, 0.0
+	maximum, left := 0.0, 0.0
 	for _, q := range streamM3S {
-		most, left = max(most, q), max(left, m.Plant.Intake.Left(q))
+		maximum, left = max(maximum, q), max(left, m.Plant.Intake.Left(q))
 	}
-	in, need := m.Plant.Intake, m.LeastFlow()
+	in, need := m.Plant.Intake, m.MinFlow()
 	if m.Plant.Visits.nobody() && m.Sets != nil {
 		need = max(need, m.Sets[m.bestSet[len(m.bestSet)-1]].FlowM3S)
 	}
 	switch {
-	case most <= 0:
+	case maximum <= 0:
 		return "the turbine never runs: the creek is dry all the time"
-	case in.ResidualM3S >= most:
-		return fmt.Sprintf("the turbine never runs: %s must stay in the creek, and it never has more than %s", u.Flow(in.ResidualM3S), u.Flow(most))
+	case in.ResidualM3S >= maximum:
+		return fmt.Sprintf("the turbine never runs: %s must stay in the creek, and it never has more than %s", u.Flow(in.ResidualM3S), u.Flow(maximum))
 	case left <= 0:
-		return fmt.Sprintf("the turbine never runs: creek (%s) and house (%s) need all of the water, which is never more than %s", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S), u.Flow(most))
+		return fmt.Sprintf("the turbine never runs: creek (%s) and house (%s) need all of the water, which is never more than %s", u.Flow(in.ResidualM3S), u.Flow(in.HouseWaterM3S), u.Flow(maximum))
 	case !sustains(left, need) || left < m.Plant.Turbine.CutoffM3S:
 		if m.MeanPower(left) > 0 {
 			return ""

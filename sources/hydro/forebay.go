@@ -31,7 +31,7 @@ type PondHour struct {
 // kept: in = turbine + house + overflow + change of store.
 func (f Forebay) Hour(p Pond, inM3S, houseM3S, drawM3S float64) (Pond, PondHour) {
 	out := PondHour{FirstStopS: -1}
-	restartM3 := f.RestartShare * f.VolumeM3
+	restartM3 := f.RestartFraction * f.VolumeM3
 	net := inM3S - houseM3S // without the turbine
 	if p.Running {
 		// Mostly the turbine runs all the hour, the level meeting no mark.
@@ -113,7 +113,7 @@ func (f Forebay) Hour(p Pond, inM3S, houseM3S, drawM3S float64) (Pond, PondHour)
 func (f Forebay) turns(p Pond, netM3S, houseM3S, drawM3S float64) (Pond, PondHour) {
 	out := PondHour{FirstStopS: -1, HouseM3: houseM3S * hourS}
 	falls := drawM3S - netM3S
-	restartM3 := f.RestartShare * f.VolumeM3
+	restartM3 := f.RestartFraction * f.VolumeM3
 	fillS, emptyS := restartM3/netM3S, restartM3/falls
 
 	left := hourS

@@ -14,8 +14,8 @@ import (
 func TestForebayKeepsWater(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := hydro.Forebay{
-			VolumeM3:     rapid.Float64Range(0.01, 100).Draw(t, "volume"),
-			RestartShare: rapid.Float64Range(0.01, 1).Draw(t, "restart"),
+			VolumeM3:        rapid.Float64Range(0.01, 100).Draw(t, "volume"),
+			RestartFraction: rapid.Float64Range(0.01, 1).Draw(t, "restart"),
 		}
 		p := hydro.Pond{StoredM3: f.VolumeM3 * rapid.Float64Range(0, 1).Draw(t, "filling")}
 		for range 30 {
@@ -48,7 +48,7 @@ func TestForebayKeepsWater(t *testing.T) {
 // second gives the same hour.
 func TestForebayHourAgainstSeconds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := hydro.Forebay{VolumeM3: rapid.Float64Range(2, 20).Draw(t, "volume"), RestartShare: 0.5}
+		f := hydro.Forebay{VolumeM3: rapid.Float64Range(2, 20).Draw(t, "volume"), RestartFraction: 0.5}
 		in := rapid.Float64Range(0, 0.005).Draw(t, "in")
 		draw := rapid.Float64Range(0.001, 0.01).Draw(t, "draw")
 		p := hydro.Pond{StoredM3: f.VolumeM3 * rapid.Float64Range(0, 1).Draw(t, "filling")}
@@ -91,7 +91,7 @@ func TestForebayHourAgainstSeconds(t *testing.T) {
 // Pencil sum: 2 L/s into 10 m³, a nozzle of 4 L/s, restart at half. Full, it
 // runs 5000 s; then 5 m³ fill in 2500 s and empty in 2500 s, over and over.
 func TestForebayPartOfTheDay(t *testing.T) {
-	f := hydro.Forebay{VolumeM3: 10, RestartShare: 0.5}
+	f := hydro.Forebay{VolumeM3: 10, RestartFraction: 0.5}
 	p := hydro.Pond{StoredM3: 10}
 	// It runs from 0 to 5000 s, 7500 to 10000, 12500 to 15000, 17500 to 20000
 	// and 22500 to 25000.

@@ -8,16 +8,16 @@ import (
 
 // Duty is what one flow does on its way through pipe, machine and cable.
 type Duty struct {
-	FlowM3S    float64
-	Pipe       Loss
-	NetHeadM   float64
-	LossShare  float64 // of the gross head
-	WaterW     float64 // ρ g Q H behind the pipe
-	ShaftW     float64 // 0 with an overall efficiency
-	SentW      float64 // into the cable; 0 with an overall efficiency
-	CableDrop  float64 // voltage lost in the cable as a share of the bus voltage
-	PowerW     float64 // at the bus, within the limit: with a spear valve, throttled to it
-	UnlimitedW float64 // at the bus, were there no limit
+	FlowM3S      float64
+	Pipe         Loss
+	NetHeadM     float64
+	LossFraction float64 // of the gross head
+	WaterW       float64 // ρ g Q H behind the pipe
+	ShaftW       float64 // 0 with an overall efficiency
+	SentW        float64 // into the cable; 0 with an overall efficiency
+	CableDrop    float64 // voltage lost in the cable as a fraction of the bus voltage
+	PowerW       float64 // at the bus, within the limit: with a spear valve, throttled to it
+	UnlimitedW   float64 // at the bus, were there no limit
 }
 
 // Set is nozzles open together.
@@ -46,7 +46,7 @@ type Machine struct {
 	spearW      []float64
 	bestStep    []int   // for each step, the strongest up to it
 	spearStep   float64 // m³/s between its points
-	spearMost   float64 // m³/s, to which it opens: the design flow or where the limit is met
+	spearMax    float64 // m³/s, to which it opens: the design flow or where the limit is met
 }
 
 // spearPoints is the number of steps of a spear valve's table; between them the
@@ -57,9 +57,9 @@ const spearPoints = 1000
 // MaxNozzles is the number of nozzles that a plant can have.
 const MaxNozzles = 12
 
-// leastRestart is the share of a forebay below which no valve is opened again:
+// minRestart is the fraction of a forebay below which no valve is opened again:
 // it would run dry at once.
-const leastRestart = 0.01
+const minRestart = 0.01
 
 // Prepare solves what does not depend on the weather.
 func (p Plant) Prepare() *Machine {
@@ -67,8 +67,8 @@ func (p Plant) Prepare() *Machine {
 	if t.NozzleCoefficient == 0 {
 		t.NozzleCoefficient = DefaultNozzleCoefficient
 	}
-	if t.AlternatorShare == 0 {
-		t.AlternatorShare = DefaultAlternatorShare
+	if t.AlternatorEfficiency == 0 {
+		t.AlternatorEfficiency = DefaultAlternatorEfficiency
 	}
 	if t.Efficiency == nil {
 		k, ok := KindOf(t.Kind)
@@ -80,7 +80,7 @@ func (p Plant) Prepare() *Machine {
 		t.Efficiency = slices.Clone(t.Efficiency)
 		slices.SortStableFunc(t.Efficiency, func(a, b Point) int { return cmp.Compare(a.Share, b.Share) })
 	}
-	p.Forebay.RestartShare = max(p.Forebay.RestartShare, leastRestart)
+	p.Forebay.RestartFraction = max(p.Forebay.RestartFraction, minRestart)
 	return p.prepareIn(WaterAt(p.Penstock.WaterC))
 }
 
@@ -162,7 +162,7 @@ func (m *Machine) rate(freeM3S float64) {
 	p := &m.Plant
 	m.ratedShaftW = m.Water.WaterPower(freeM3S, p.Penstock.GrossHeadM) * interpolate(p.Turbine.Efficiency, 1)
 	if w := p.Turbine.MaxPowerW; w > 0 {
-		m.ratedShaftW = w / p.Turbine.AlternatorShare
+		m.ratedShaftW = w / p.Turbine.AlternatorEfficiency
 	}
 }
 
@@ -172,7 +172,7 @@ func (m *Machine) tableSpear() {
 	m.spearStep = design / spearPoints
 	m.rate(design)
 	m.spearW, m.bestStep = make([]float64, spearPoints+1), make([]int, spearPoints+1)
-	m.spearMost = design
+	m.spearMax = design
 	for i := range m.spearW {
 		d := m.At(float64(i) / spearPoints * design)
 		m.spearW[i] = d.UnlimitedW
@@ -183,15 +183,15 @@ func (m *Machine) tableSpear() {
 			}
 		}
 		m.mind(d)
-		if d.UnlimitedW > d.PowerW && m.spearMost == design && i > 0 {
-			m.spearMost = fallingRoot(func(q float64) float64 { return d.PowerW - m.At(q).UnlimitedW }, float64(i-1)/spearPoints*design, d.FlowM3S)
+		if d.UnlimitedW > d.PowerW && m.spearMax == design && i > 0 {
+			m.spearMax = fallingRoot(func(q float64) float64 { return d.PowerW - m.At(q).UnlimitedW }, float64(i-1)/spearPoints*design, d.FlowM3S)
 		}
-		if d.FlowM3S >= m.Plant.Turbine.CutoffM3S && d.FlowM3S < m.spearMost {
+		if d.FlowM3S >= m.Plant.Turbine.CutoffM3S && d.FlowM3S < m.spearMax {
 			m.remember(d)
 		}
 	}
-	if m.spearMost > 0 && m.spearMost >= m.Plant.Turbine.CutoffM3S {
-		m.remember(m.At(m.spearMost))
+	if m.spearMax > 0 && m.spearMax >= m.Plant.Turbine.CutoffM3S {
+		m.remember(m.At(m.spearMax))
 	}
 }
 
@@ -208,7 +208,7 @@ func (m *Machine) remember(d Duty) {
 	}
 }
 
-// duty returns what a flow does; jetLoad is the share of their full flow at
+// duty returns what a flow does; jetLoad is the fraction of their full flow at
 // which the open jets run.
 func (m *Machine) duty(flowM3S, jetLoad float64) Duty {
 	pen := &m.Plant.Penstock
@@ -216,7 +216,7 @@ func (m *Machine) duty(flowM3S, jetLoad float64) Duty {
 	d := m.dutyAt(flowM3S, pen.GrossHeadM-pipe.TotalM(), jetLoad)
 	d.Pipe = pipe
 	if pen.GrossHeadM > 0 {
-		d.LossShare = pipe.TotalM() / pen.GrossHeadM
+		d.LossFraction = pipe.TotalM() / pen.GrossHeadM
 	}
 	return d
 }
@@ -235,7 +235,7 @@ func (m *Machine) dutyAt(flowM3S, netHeadM, jetLoad float64) Duty {
 		d.ShaftW = d.WaterW * interpolate(p.Turbine.Efficiency, jetLoad)
 		if d.ShaftW > 0 {
 			load := min(d.ShaftW/m.ratedShaftW, 1)
-			d.SentW = d.ShaftW * p.Turbine.AlternatorShare * interpolate(alternatorShare, load)
+			d.SentW = d.ShaftW * p.Turbine.AlternatorEfficiency * interpolate(alternatorEfficiency, load)
 		}
 		d.UnlimitedW, d.CableDrop = p.Cable.Deliver(d.SentW)
 	}
@@ -271,44 +271,44 @@ func (m *Machine) spearPower(flowM3S float64) float64 {
 		return m.spearW[spearPoints]
 	}
 	w := m.spearW[i] + (m.spearW[i+1]-m.spearW[i])*(x-float64(i))
-	if most := m.Plant.Turbine.MaxPowerW; most > 0 && w > most {
-		return most // a chord of the table passes over the limit by a hair
+	if maximum := m.Plant.Turbine.MaxPowerW; maximum > 0 && w > maximum {
+		return maximum // a chord of the table passes over the limit by a hair
 	}
 	return w
 }
 
-// LeastFlow returns the flow in m³/s below which the turbine does not run,
+// MinFlow returns the flow in m³/s below which the turbine does not run,
 // day in, day out: the cut-off or the smallest nozzle held back as far as it
 // runs, whichever is more.
-func (m *Machine) LeastFlow() float64 {
+func (m *Machine) MinFlow() float64 {
 	c := m.Plant.Turbine.CutoffM3S
 	if len(m.Sets) > 0 {
-		return max(c, m.Sets[0].leastHeld())
+		return max(c, m.Sets[0].minHeld())
 	}
 	return c
 }
 
-// MostFlow returns the greatest flow in m³/s that the turbine takes.
-func (m *Machine) MostFlow() float64 {
+// MaxFlow returns the greatest flow in m³/s that the turbine takes.
+func (m *Machine) MaxFlow() float64 {
 	if n := len(m.Sets); n > 0 {
 		return m.Sets[n-1].FlowM3S
 	}
-	return m.spearMost
+	return m.spearMax
 }
 
 // Curve returns the plant's duty at n flows evenly spaced from 0, past the peak
 // of the pipe where that is within twice what the turbine takes.
 func (m *Machine) Curve(n int) []Duty {
-	most := 1.25 * m.MostFlow()
-	if best := m.Plant.Penstock.BestFlow(m.Water); !math.IsInf(best, 1) && 1.25*best > most && best < 2*most {
-		most = 1.25 * best
+	maximum := 1.25 * m.MaxFlow()
+	if best := m.Plant.Penstock.BestFlow(m.Water); !math.IsInf(best, 1) && 1.25*best > maximum && best < 2*maximum {
+		maximum = 1.25 * best
 	}
-	if full := m.Plant.Penstock.FullFlow(m.Water); most > full {
-		most = full
+	if full := m.Plant.Penstock.FullFlow(m.Water); maximum > full {
+		maximum = full
 	}
 	c := make([]Duty, n)
 	for i := range c {
-		c[i] = m.At(most * float64(i) / float64(max(n-1, 1)))
+		c[i] = m.At(maximum * float64(i) / float64(max(n-1, 1)))
 	}
 	return c
 }

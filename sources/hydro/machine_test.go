@@ -67,7 +67,7 @@ func TestPipeChoicePublished(t *testing.T) {
 		at := fmt.Sprintf(" in %g mm", row.mm)
 		printed(t, "velocity"+at, d.Pipe.VelocityMS, row.v, 0.01)
 		printed(t, "loss"+at, d.Pipe.FrictionM, row.hf, 0.1)
-		printed(t, "loss share"+at, 100*d.LossShare, row.pct, 0.1)
+		printed(t, "loss share"+at, 100*d.LossFraction, row.pct, 0.1)
 		within(t, "power"+at, d.PowerW, row.watts, 2e-4)
 	}
 	// The page's own figures take g as 10: 1250 W gross, 1125 W at 45 m net.
@@ -120,8 +120,8 @@ func TestRunnerDiameter(t *testing.T) {
 		r := p.Prepare().Runner()
 		printed(t, "jet diameter", 1000*r.JetM, row.mm, 1e-2)
 		within(t, "buckets", r.BucketMS, 0.46*v, 1e-3)
-		within(t, "diameter times turns", r.DiameterTimesNM, 37.74*math.Sqrt(r.LeastNetHeadM), 2e-4)
-		within(t, "turns", hydro.SpeedRPM(r.BucketMS, r.LeastDiameterM), r.RPM, 1e-12)
+		within(t, "diameter times turns", r.DiameterTimesNM, 37.74*math.Sqrt(r.MinNetHeadM), 2e-4)
+		within(t, "turns", hydro.SpeedRPM(r.BucketMS, r.MinDiameterM), r.RPM, 1e-12)
 	}
 }
 
@@ -130,8 +130,8 @@ func TestRunnerDiameter(t *testing.T) {
 func TestRunnerOfTwoNozzles(t *testing.T) {
 	r := plant().Prepare().Runner()
 	within(t, "jet", r.JetM, 0.009*math.Sqrt(0.94/0.97), 1e-9)
-	within(t, "runner", r.LeastDiameterM, r.JetM/0.25, 1e-12)
-	within(t, "any diameter times speed", r.LeastDiameterM*r.RPM, r.DiameterTimesNM, 1e-12)
+	within(t, "runner", r.MinDiameterM, r.JetM/0.25, 1e-12)
+	within(t, "any diameter times speed", r.MinDiameterM*r.RPM, r.DiameterTimesNM, 1e-12)
 	within(t, "runaway", r.RunawayRPM, 1.8*r.RPM, 1e-12)
 }
 
@@ -144,11 +144,11 @@ func TestCurve(t *testing.T) {
 		m := p.Prepare()
 		c := m.Curve(101)
 		last := c[100]
-		if len(c) != 101 || c[0].PowerW != 0 || last.FlowM3S < m.MostFlow() || last.NetHeadM < -1e-9 {
+		if len(c) != 101 || c[0].PowerW != 0 || last.FlowM3S < m.MaxFlow() || last.NetHeadM < -1e-9 {
 			t.Errorf("bore %g m: %d points from %g W to %g m³/s, net head %g m", bore, len(c), c[0].PowerW, last.FlowM3S, last.NetHeadM)
 		}
 		best := p.Penstock.BestFlow(m.Water)
-		if best < 1.5*m.MostFlow() && last.FlowM3S < best {
+		if best < 1.5*m.MaxFlow() && last.FlowM3S < best {
 			t.Errorf("bore %g m: the curve ends at %g m³/s, before the peak at %g", bore, last.FlowM3S, best)
 		}
 		for i := 1; i < len(c); i++ {

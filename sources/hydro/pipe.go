@@ -9,9 +9,9 @@ const (
 	turbulentRe = 4000
 )
 
-// MostRoughness is the greatest roughness over bore that Colebrook's equation
+// MaxRoughness is the greatest roughness over bore that Colebrook's equation
 // was made for.
-const MostRoughness = 0.05
+const MaxRoughness = 0.05
 
 // Reynolds returns the Reynolds number of the flow in a full round pipe,
 // Re = v D / ν.
@@ -25,7 +25,7 @@ func Reynolds(velocityMS, boreM, viscosityM2S float64) float64 {
 //	1/√f = −2 log10( ε/(3.7 D) + 2.51/(Re √f) )
 //
 // to better than 1e-10 of its value. relRoughness is ε/D, 0 for a smooth pipe,
-// at most [MostRoughness]; Re at least 4000. Ref: [Colebrook], [White] eq. 6.48.
+// at most [MaxRoughness]; Re at least 4000. Ref: [Colebrook], [White] eq. 6.48.
 func Colebrook(reynolds, relRoughness float64) float64 {
 	// Newton's method for x = 1/√f, which is nearly a straight line, from
 	// Haaland's explicit approximation [Haaland].

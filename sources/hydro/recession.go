@@ -11,10 +11,10 @@ import "math"
 type Recession struct{ A, B float64 }
 
 const (
-	leastRecessionB = 1   // a single store that empties in proportion
-	mostRecessionB  = 3   // the early, steep part of the theory in [Brutsaert]
-	fallingDays     = 20  // of which a recession can be fitted
-	rainlessMM      = 0.1 // a gauge's first drop
+	minRecessionB = 1   // a single store that empties in proportion
+	maxRecessionB = 3   // the early, steep part of the theory in [Brutsaert]
+	fallingDays   = 20  // of which a recession can be fitted
+	rainlessMM    = 0.1 // a gauge's first drop
 	// careful raises the rate to one that 4 days of 5 stay below: 0.84
 	// standard deviations of the normal distribution.
 	careful = 0.84
@@ -38,7 +38,7 @@ func FitRecession(flowM3S, rainMM []float64) Recession {
 	if vx := sxx - sx*sx/n; vx > 1e-12*sxx {
 		b = (sxy - sx*sy/n) / vx
 	}
-	b = min(max(b, leastRecessionB), mostRecessionB)
+	b = min(max(b, minRecessionB), maxRecessionB)
 	level := (sy - b*sx) / n
 	// The scatter about the line of that slope.
 	rest := syy - 2*b*sxy + b*b*sxx - n*level*level

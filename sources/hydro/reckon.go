@@ -28,12 +28,12 @@ type Reckoning struct {
 	VelocityMS       *float64 // nil, as the loss, where the pipe is not known
 	WaterW           float64  // all the power of the water at that head
 
-	HeadM       float64
-	FlowM3S     float64
-	MetricRuleW float64 // 5 × L/s × m
-	LossShare   float64
-	BestFlowM3S float64 // that gives the most power through this pipe; +Inf without losses; 0 without a pipe
-	FullFlowM3S float64 // that the open pipe passes; 0 without a pipe
+	HeadM        float64
+	FlowM3S      float64
+	MetricRuleW  float64 // 5 × L/s × m
+	LossFraction float64
+	BestFlowM3S  float64 // that gives the most power through this pipe; +Inf without losses; 0 without a pipe
+	FullFlowM3S  float64 // that the open pipe passes; 0 without a pipe
 }
 
 // Rule returns the power in W by the US rule of thumb, net head in ft times
@@ -57,7 +57,7 @@ func Reckon(pipe Penstock, flowM3S float64) Reckoning {
 		r.HeadLossM, r.VelocityMS = &loss, &l.VelocityMS
 		r.NetHeadM = max(pipe.GrossHeadM-loss, 0)
 		if pipe.GrossHeadM > 0 {
-			r.LossShare = loss / pipe.GrossHeadM
+			r.LossFraction = loss / pipe.GrossHeadM
 		}
 		r.BestFlowM3S, r.FullFlowM3S = pipe.BestFlow(w), pipe.FullFlow(w)
 	}

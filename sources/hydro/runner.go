@@ -22,7 +22,7 @@ func SpeedRPM(rimMS, diameterM float64) float64 { return 60 * rimMS / (math.Pi *
 //	P = ρ Q u (v − u) (1 − k cos θ)
 //
 // where v and u are the speeds of jet and buckets, θ is the angle through which
-// the bucket turns the water, 180° being straight back, and k is the share of
+// the bucket turns the water, 180° being straight back, and k is the fraction of
 // its speed along the bucket that the water keeps, 1 without friction. Real
 // runners of household size stay well below it.
 func BucketPower(w Water, flowM3S, jetMS, bucketMS, turnDeg, kept float64) float64 {
@@ -32,16 +32,16 @@ func BucketPower(w Water, flowM3S, jetMS, bucketMS, turnDeg, kept float64) float
 // Runner is what a runner for the plant would look like: for information, the
 // maker decides.
 type Runner struct {
-	JetMS           float64
-	JetM            float64 // diameter of the largest jet
-	BucketMS        float64
-	LeastDiameterM  float64 // by the usual ratio to the jet; 0 where no rule is known
-	RPM             float64 // of a runner of that diameter
-	RunawayRPM      float64 // without load
-	OffSpeedShare   float64 // power lost by turning a fifth too slow or too fast, by the momentum theory
-	LeastNetHeadM   float64 // with all jets open
-	SpeedRatio      float64
-	DiameterTimesNM float64 // diameter in m times turns a minute: any pair with this product fits
+	JetMS            float64
+	JetM             float64 // diameter of the largest jet
+	BucketMS         float64
+	MinDiameterM     float64 // by the usual ratio to the jet; 0 where no rule is known
+	RPM              float64 // of a runner of that diameter
+	RunawayRPM       float64 // without load
+	OffSpeedFraction float64 // power lost by turning a fifth too slow or too fast, by the momentum theory
+	MinNetHeadM      float64 // with all jets open
+	SpeedRatio       float64
+	DiameterTimesNM  float64 // diameter in m times turns a minute: any pair with this product fits
 }
 
 // Runner returns the runner that fits the machine's greatest flow.
@@ -51,7 +51,7 @@ func (m *Machine) Runner() Runner {
 	if !ok {
 		k = kinds[0]
 	}
-	q := m.MostFlow()
+	q := m.MaxFlow()
 	h := m.Plant.Penstock.NetHead(q, m.Water)
 	if q <= 0 || h <= 0 {
 		return Runner{SpeedRatio: k.SpeedRatio}
@@ -65,18 +65,18 @@ func (m *Machine) Runner() Runner {
 		}
 		one *= circle(bores[0]) / area
 	}
-	r := Runner{JetMS: JetSpeed(h, jetCv), LeastNetHeadM: h, SpeedRatio: k.SpeedRatio}
+	r := Runner{JetMS: JetSpeed(h, jetCv), MinNetHeadM: h, SpeedRatio: k.SpeedRatio}
 	r.JetM = math.Sqrt(4 * one / (math.Pi * r.JetMS))
 	r.BucketMS = k.SpeedRatio * r.JetMS
 	r.DiameterTimesNM = 60 * r.BucketMS / math.Pi
 	if k.JetRatio > 0 {
-		r.LeastDiameterM = r.JetM / k.JetRatio
-		r.RPM = SpeedRPM(r.BucketMS, r.LeastDiameterM)
+		r.MinDiameterM = r.JetM / k.JetRatio
+		r.RPM = SpeedRPM(r.BucketMS, r.MinDiameterM)
 		r.RunawayRPM = runawayFactor * r.RPM
 	}
 	best := BucketPower(m.Water, q, r.JetMS, r.BucketMS, bucketTurnDeg, 1)
 	slow := BucketPower(m.Water, q, r.JetMS, 0.8*r.BucketMS, bucketTurnDeg, 1)
 	fast := BucketPower(m.Water, q, r.JetMS, 1.2*r.BucketMS, bucketTurnDeg, 1)
-	r.OffSpeedShare = 1 - min(slow, fast)/best
+	r.OffSpeedFraction = 1 - min(slow, fast)/best
 	return r
 }

@@ -16,7 +16,7 @@ func plant() hydro.Plant {
 	return hydro.Plant{
 		Intake:   hydro.Intake{ResidualM3S: 0.5e-3, HouseWaterM3S: 0.02e-3},
 		Penstock: hydro.Penstock{GrossHeadM: 40, LengthM: 250, BoreM: 0.05, RoughnessM: 0.0015e-3, MinorLoss: 1.5, WaterC: 10, Material: "pe"},
-		Turbine:  hydro.Turbine{Kind: "turgo", NozzlesM: []float64{0.007, 0.009}, NozzleCoefficient: 0.94, AlternatorShare: 0.8},
+		Turbine:  hydro.Turbine{Kind: "turgo", NozzlesM: []float64{0.007, 0.009}, NozzleCoefficient: 0.94, AlternatorEfficiency: 0.8},
 		Cable:    hydro.Cable{LengthM: 40, SectionM2: 25e-6, VoltageV: 48},
 		Visits:   hydro.Visits{EveryDays: 7},
 	}
@@ -136,7 +136,7 @@ func TestSeriesLaws(t *testing.T) {
 			p.Turbine.DesignFlowM3S = rapid.Float64Range(1e-4, 0.01).Draw(t, "design")
 		}
 		if rapid.Bool().Draw(t, "forebay") {
-			p.Forebay = hydro.Forebay{VolumeM3: rapid.Float64Range(0.1, 50).Draw(t, "volume"), RestartShare: rapid.Float64Range(0.05, 1).Draw(t, "restart")}
+			p.Forebay = hydro.Forebay{VolumeM3: rapid.Float64Range(0.1, 50).Draw(t, "volume"), RestartFraction: rapid.Float64Range(0.05, 1).Draw(t, "restart")}
 		}
 		stream := rapid.SliceOfN(rapid.Float64Range(0, 0.01), 20, 40).Draw(t, "stream")
 		m := p.Prepare()
@@ -184,7 +184,7 @@ func TestForebayRunsPartOfTheDay(t *testing.T) {
 	if f := m.Series(nil, hydro.Creek{FlowM3S: left.stream(p)}, hydro.AllYear); slices.Max(f.PowerW) > 0 {
 		t.Error("runs without a forebay on half the smallest nozzle's flow")
 	}
-	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartShare: 0.8}
+	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartFraction: 0.8}
 	f := p.Series(nil, left.stream(p))
 	took, watts := 0.0, 0.0
 	for h := range f.PowerW {
@@ -203,11 +203,11 @@ func TestForebayRunsPartOfTheDay(t *testing.T) {
 	p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S, p.Turbine.CutoffM3S = nil, 3e-3, 1e-3
 	spear := p.Prepare()
 	// Of all openings that 8 m³ carry for an hour, the one that makes the most of the water.
-	most := 0.0
+	maximum := 0.0
 	for draw := 1e-3; draw <= 4e-4+8.0/3600; draw += 1e-6 {
-		most = max(most, spear.At(draw).PowerW*4e-4/draw)
+		maximum = max(maximum, spear.At(draw).PowerW*4e-4/draw)
 	}
-	within(t, "reckoned mean power of a spear valve", spear.MeanPower(4e-4), most, 1e-3)
+	within(t, "reckoned mean power of a spear valve", spear.MeanPower(4e-4), maximum, 1e-3)
 }
 
 // A forced stop counts once, however often the forebay then fills and empties.
@@ -216,7 +216,7 @@ func TestForebayForcedStopCountsOnce(t *testing.T) {
 	m := p.Prepare()
 	both := m.Sets[2].FlowM3S
 	left := days{both, both, both / 2, both / 2, both / 2, both / 2, both / 2}
-	p.Forebay = hydro.Forebay{VolumeM3: 5, RestartShare: 0.5}
+	p.Forebay = hydro.Forebay{VolumeM3: 5, RestartFraction: 0.5}
 	f := p.Series(nil, left.stream(p))
 	// 5 m³ last 5/(both/2) seconds.
 	want := []int{48 + int(5/(both/2)/3600)}
@@ -249,7 +249,7 @@ func TestIntake(t *testing.T) {
 func TestHouseDrinksFirstFromTheForebay(t *testing.T) {
 	p := plant()
 	p.Intake.HouseWaterM3S = 0.0002
-	p.Forebay = hydro.Forebay{VolumeM3: 3.6, RestartShare: 0.5}
+	p.Forebay = hydro.Forebay{VolumeM3: 3.6, RestartFraction: 0.5}
 	f := p.Series(nil, []float64{0.0001, 0.0001, 0.0001})
 	// 3.6 m³ last 36,000 s, ten hours, at 0.1 L/s.
 	for h := range f.HouseM3S {
@@ -272,7 +272,7 @@ func TestCutoffWithForebay(t *testing.T) {
 	m := p.Prepare()
 	small := m.Sets[0].FlowM3S
 	left := days(slices.Repeat([]float64{small * 0.7}, 14))
-	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartShare: 0.5}
+	p.Forebay = hydro.Forebay{VolumeM3: 8, RestartFraction: 0.5}
 	for _, c := range []struct {
 		cutoff float64
 		runs   bool
@@ -318,7 +318,7 @@ func TestCutoffWithoutForebay(t *testing.T) {
 func TestForcedStopAfterOneDay(t *testing.T) {
 	p := plant()
 	both := p.Prepare().Sets[2].FlowM3S
-	p.Forebay = hydro.Forebay{VolumeM3: 1800 * both, RestartShare: 0.5}
+	p.Forebay = hydro.Forebay{VolumeM3: 1800 * both, RestartFraction: 0.5}
 	f := p.Series(nil, days{both, 0, 0}.stream(p))
 	if !slices.Equal(f.DryStopHour, []int{24}) {
 		t.Errorf("dry-pipe stops in hours %v, want 24", f.DryStopHour)
@@ -330,7 +330,7 @@ func TestForcedStopAfterOneDay(t *testing.T) {
 func TestPlannedTurnsAreNoForcedStops(t *testing.T) {
 	p := plant()
 	small := p.Prepare().Sets[0].FlowM3S
-	p.Forebay = hydro.Forebay{VolumeM3: small * 0.5 * 3600 * 40, RestartShare: 0.9}
+	p.Forebay = hydro.Forebay{VolumeM3: small * 0.5 * 3600 * 40, RestartFraction: 0.9}
 	f := p.Series(nil, days(slices.Repeat([]float64{small / 2}, 28)).stream(p))
 	if stands := slices.Min(f.PowerW); stands > 0 {
 		t.Fatal("it never stands: this test asks nothing")
@@ -388,7 +388,7 @@ func BenchmarkSeries(b *testing.B) {
 	spear := plant()
 	spear.Turbine.NozzlesM, spear.Turbine.DesignFlowM3S = nil, 0.003
 	pond := plant()
-	pond.Forebay = hydro.Forebay{VolumeM3: 5, RestartShare: 0.5}
+	pond.Forebay = hydro.Forebay{VolumeM3: 5, RestartFraction: 0.5}
 	for _, c := range []struct {
 		name string
 		p    hydro.Plant
@@ -467,7 +467,7 @@ func TestDryStopAtTheClosingHour(t *testing.T) {
 	both := p.Prepare().Sets[2].FlowM3S
 	left := days{both, both, both, 0, 0, 0}
 	for _, volume := range []float64{0, 0.01} {
-		p.Forebay = hydro.Forebay{VolumeM3: volume, RestartShare: 0.5}
+		p.Forebay = hydro.Forebay{VolumeM3: volume, RestartFraction: 0.5}
 		for _, c := range []struct{ close, stops int }{{3, 0}, {4, 1}, {6, 1}} {
 			f := p.Prepare().Series(nil, hydro.Creek{FlowM3S: left.stream(p)}, hydro.Season{Open: 0, Close: c.close})
 			if len(f.DryStopHour) != c.stops {

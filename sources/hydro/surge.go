@@ -9,7 +9,7 @@ import (
 // waterBulkPa is the bulk modulus of water; tables give 2.07 to 2.2 GPa.
 const waterBulkPa = 2.15e9
 
-// SurgeAllowance is the working pressure allowed as a share of the pipe's
+// SurgeAllowance is the working pressure allowed as a fraction of the pipe's
 // rating where nobody has reckoned the surge ([CPS430]: 72 %).
 const SurgeAllowance = 0.72
 
@@ -118,4 +118,4 @@ func (p Penstock) Surge(flowM3S float64, w Water) Surge {
 }
 
 // Surge returns the pressures when the machine's greatest flow is shut off.
-func (m *Machine) Surge() Surge { return m.Plant.Penstock.Surge(m.MostFlow(), m.Water) }
+func (m *Machine) Surge() Surge { return m.Plant.Penstock.Surge(m.MaxFlow(), m.Water) }

@@ -39,7 +39,7 @@ func (m *Machine) Table(u Units) []Row {
 				continue
 			}
 			d := m.At(q)
-			rows = append(rows, Row{Name: fmt.Sprintf("%d %% open", 100*i/spearRows), Duty: d, TooStrong: q > m.spearMost})
+			rows = append(rows, Row{Name: fmt.Sprintf("%d %% open", 100*i/spearRows), Duty: d, TooStrong: q > m.spearMax})
 		}
 	}
 	return rows
@@ -67,7 +67,7 @@ func (m *Machine) running(leftM3S float64) Duty {
 		d := m.held(&m.Sets[c.set], c.drawM3S)
 		d.Pipe = m.Plant.Penstock.Loss(c.drawM3S, m.Water)
 		if m.Plant.Penstock.GrossHeadM > 0 {
-			d.LossShare = d.Pipe.TotalM() / m.Plant.Penstock.GrossHeadM
+			d.LossFraction = d.Pipe.TotalM() / m.Plant.Penstock.GrossHeadM
 		}
 		return d
 	default:

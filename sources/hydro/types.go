@@ -9,8 +9,8 @@ type Intake struct {
 
 // Forebay is the tank or pond that feeds the penstock.
 type Forebay struct {
-	VolumeM3     float64 // live volume; 0: none
-	RestartShare float64 // share of the volume at which a stopped turbine is reopened
+	VolumeM3        float64 // live volume; 0: none
+	RestartFraction float64 // fraction of the volume at which a stopped turbine is reopened
 }
 
 // Penstock is the pressure pipe.
@@ -44,15 +44,15 @@ type Point struct{ Share, Efficiency float64 }
 
 // Turbine is the machine: nozzles or a spear valve, runner, alternator.
 type Turbine struct {
-	Kind              string    // "pelton", "turgo", "crossflow"
-	NozzlesM          []float64 // bores; nil: spear valve with DesignFlowM3S
-	DesignFlowM3S     float64
-	NozzleCoefficient float64
-	CutoffM3S         float64 // below it the turbine is shut
-	MaxPowerW         float64 // at the bus; 0: no limit
-	Efficiency        []Point // of the runner by share of full jet flow; nil: the kind's table
-	AlternatorShare   float64 // alternator efficiency, 0 to 1
-	Overall           float64 // bus watts as a share of net water power in place of runner, alternator, cable; 0: not given
+	Kind                 string    // "pelton", "turgo", "crossflow"
+	NozzlesM             []float64 // bores; nil: spear valve with DesignFlowM3S
+	DesignFlowM3S        float64
+	NozzleCoefficient    float64
+	CutoffM3S            float64 // below it the turbine is shut
+	MaxPowerW            float64 // at the bus; 0: no limit
+	Efficiency           []Point // of the runner by share of full jet flow; nil: the kind's table
+	AlternatorEfficiency float64 // alternator efficiency, 0 to 1
+	Overall              float64 // bus watts as a fraction of net water power in place of runner, alternator, cable; 0: not given
 }
 
 // Cable is the two-core DC cable from the turbine to the bus.

@@ -6,18 +6,18 @@ import (
 )
 
 const (
-	// leastJet is the share of the speed of its jet under the whole head below
+	// minJet is the fraction of the speed of its jet under the whole head below
 	// which a nozzle, held back by valve or pipe, is of no use: the alternator,
 	// made for the whole speed, then no longer reaches the voltage of the bus.
 	// (Judgement; the voltage of a permanent-magnet alternator goes with its
 	// speed.)
-	leastJet = 0.5
-	// halved is the share of today's water at which a visitor comes back before
+	minJet = 0.5
+	// halved is the fraction of today's water at which a visitor comes back before
 	// the next round to step down (judgement).
 	halved = 0.5
-	// mostAhead is how many days ahead a visitor looks, also where there are no
+	// maxAhead is how many days ahead a visitor looks, also where there are no
 	// rounds.
-	mostAhead = 30
+	maxAhead = 30
 )
 
 // operator is what the last visitor left behind.
@@ -63,7 +63,7 @@ func (m *Machine) best(leftM3S []float64) operator {
 		}
 		if i+1 < len(m.Sets) {
 			// Of larger ones the smallest has the fastest jet.
-			if s := &m.Sets[i+1]; last >= leastJet*s.freeM3S {
+			if s := &m.Sets[i+1]; last >= minJet*s.freeM3S {
 				if w := m.held(s, last).PowerW; w > c.powerW {
 					c = operator{set: i + 1, drawM3S: last, powerW: w}
 				}
@@ -93,11 +93,11 @@ func (m *Machine) best(leftM3S []float64) operator {
 func (m *Machine) bestSpear(leftM3S []float64) operator {
 	t := &m.Plant.Turbine
 	last := leftM3S[len(leftM3S)-1]
-	if m.spearStep <= 0 || m.spearMost < t.CutoffM3S {
+	if m.spearStep <= 0 || m.spearMax < t.CutoffM3S {
 		return shut
 	}
 	c := shut
-	if draw := min(last, m.spearMost); draw >= t.CutoffM3S {
+	if draw := min(last, m.spearMax); draw >= t.CutoffM3S {
 		c = operator{drawM3S: draw, powerW: m.spearPower(draw)}
 		i := m.bestStep[min(int(draw/m.spearStep), spearPoints)]
 		if at := float64(i) * m.spearStep; m.spearW[i] > c.powerW && at >= t.CutoffM3S {
@@ -110,7 +110,7 @@ func (m *Machine) bestSpear(leftM3S []float64) operator {
 	if v := m.Plant.Forebay.VolumeM3; v > 0 {
 		// The openings tried are the same whatever the forebay.
 		const every = 10
-		most := min(last+v/hourS, m.spearMost)
+		maximum := min(last+v/hourS, m.spearMax)
 		wh := c.whOver(leftM3S) * (1 + 1e-9)
 		try := func(draw float64) {
 			o := operator{drawM3S: draw, powerW: m.spearPower(draw), partDay: true}
@@ -118,10 +118,10 @@ func (m *Machine) bestSpear(leftM3S []float64) operator {
 				c, wh = o, got
 			}
 		}
-		if t.CutoffM3S > last && t.CutoffM3S <= most {
+		if t.CutoffM3S > last && t.CutoffM3S <= maximum {
 			try(t.CutoffM3S)
 		}
-		for i := every; float64(i)*m.spearStep <= most; i += every {
+		for i := every; float64(i)*m.spearStep <= maximum; i += every {
 			if draw := float64(i) * m.spearStep; draw > last && draw >= t.CutoffM3S {
 				try(draw)
 			}
@@ -143,7 +143,7 @@ func (m *Machine) fit(set int) operator {
 // needs.
 func (m *Machine) runs(set int) bool {
 	s := &m.Sets[set]
-	return s.FlowM3S >= leastJet*s.freeM3S
+	return s.FlowM3S >= minJet*s.freeM3S
 }
 
 // held returns what a set gives whose valve is closed so far that it takes only
@@ -173,12 +173,12 @@ func (m *Machine) plan(day int, streamM3S float64, r Recession) (_ operator, bac
 	if v.nobody() && m.Sets != nil {
 		return m.fit(m.bestSet[len(m.bestSet)-1]), 0
 	}
-	days := mostAhead
+	days := maxAhead
 	if v.EveryDays > 0 {
 		days = v.EveryDays - day%v.EveryDays
 	}
-	var ahead [mostAhead]float64 // what is left on each day
-	days = min(days, mostAhead)
+	var ahead [maxAhead]float64 // what is left on each day
+	days = min(days, maxAhead)
 	for k := range days {
 		ahead[k] = m.Plant.Intake.Left(r.After(streamM3S, float64(k)))
 	}
@@ -207,7 +207,7 @@ func (m *Machine) plan(day int, streamM3S float64, r Recession) (_ operator, bac
 		if m.Sets != nil {
 			return m.fit(0), 0
 		}
-		draw := max(m.Plant.Turbine.CutoffM3S, m.spearMost/spearRows)
+		draw := max(m.Plant.Turbine.CutoffM3S, m.spearMax/spearRows)
 		return operator{drawM3S: draw, powerW: m.spearPower(draw)}, 0
 	}
 	return shut, 0
@@ -239,5 +239,5 @@ func (m *Machine) Sustained(leftM3S float64) int {
 	return -1
 }
 
-// leastHeld returns the least flow that a set of nozzles runs on.
-func (s *Set) leastHeld() float64 { return math.Min(leastJet*s.freeM3S, s.FlowM3S) }
+// minHeld returns the least flow that a set of nozzles runs on.
+func (s *Set) minHeld() float64 { return math.Min(minJet*s.freeM3S, s.FlowM3S) }

@@ -30,7 +30,7 @@ func drawPlant(t *rapid.T) hydro.Plant {
 		p.Turbine.NozzlesM, p.Turbine.DesignFlowM3S = nil, rapid.Float64Range(5e-4, 0.006).Draw(t, "design")
 	}
 	if rapid.Bool().Draw(t, "forebay") {
-		p.Forebay = hydro.Forebay{VolumeM3: rapid.Float64Range(0.1, 20).Draw(t, "volume"), RestartShare: rapid.Float64Range(0.1, 1).Draw(t, "restart")}
+		p.Forebay = hydro.Forebay{VolumeM3: rapid.Float64Range(0.1, 20).Draw(t, "volume"), RestartFraction: rapid.Float64Range(0.1, 1).Draw(t, "restart")}
 	}
 	p.Visits = hydro.Visits{EveryDays: rapid.SampledFrom([]int{7, 3, 14}).Draw(t, "rounds"), AfterStop: true, AfterRainMM: 20}
 	return p
@@ -52,7 +52,7 @@ var better = map[string]func(t *rapid.T, p *hydro.Plant) bool{
 	},
 	"a bigger forebay": func(t *rapid.T, p *hydro.Plant) bool {
 		if p.Forebay.VolumeM3 == 0 {
-			p.Forebay.RestartShare = 0.5
+			p.Forebay.RestartFraction = 0.5
 		}
 		p.Forebay.VolumeM3 = p.Forebay.VolumeM3*1.5 + 0.2
 		return true
@@ -198,8 +198,8 @@ func TestRecession(t *testing.T) {
 			}
 		}
 	}
-	if share := float64(slower) / float64(days); share < 0.7 || share > 0.97 {
-		t.Errorf("%.0f %% of %d falling days fall no faster than reckoned, want about 80 %%", 100*share, days)
+	if fraction := float64(slower) / float64(days); fraction < 0.7 || fraction > 0.97 {
+		t.Errorf("%.0f %% of %d falling days fall no faster than reckoned, want about 80 %%", 100*fraction, days)
 	}
 }
 

@@ -16,7 +16,7 @@ func TestLevelSunComesBackFromPanels(t *testing.T) {
 	for name, station := range stations(t) {
 		p := weather.Place{LatDeg: station["lat"][0], LonDeg: station["lon"][0], UTCOffsetH: -8}
 		level := [12]float64(station["GHI"])
-		a := solar.Array{TiltDeg: 60, FacingDeg: 180, PowerW: 1000}
+		a := solar.Array{TiltDeg: 60, AzimuthDeg: 180, PowerW: 1000}
 		a.Horizon = solar.Horizon{{BearingDeg: 90, HeightDeg: 12}, {BearingDeg: 150, HeightDeg: 4}, {BearingDeg: 210, HeightDeg: 6}, {BearingDeg: 270, HeightDeg: 15}}
 		r := weather.Record{Start: time.Date(2001, 1, 1, 0, 0, 0, 0, p.Zone()), RainMM: make([]float64, 365*12+3)}
 		s, err := weather.Calibrate(p, r, weather.SunTable{SunHours: level}, weather.SkyOptions{Variability: 1, Seed: 1})

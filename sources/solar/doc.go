@@ -7,7 +7,7 @@
 //
 // # Units and signs
 //
-// W and W/m² are hourly means. Tilt is 0 flat to 90 upright; facing and bearings
+// W and W/m² are hourly means. Tilt is 0 flat to 90 upright; azimuths and bearings
 // are compass degrees, 0 north, 90 east, in both hemispheres. A temperature
 // coefficient is a share per K, negative.
 //

@@ -5,7 +5,7 @@ import (
 	"sort"
 )
 
-// Height returns the skyline's height in degrees at a compass bearing, on the
+// Height returns the horizon's height in degrees at a compass bearing, on the
 // straight line between the two nearest points around the compass. An empty
 // horizon is flat; one with a single point is that high all around.
 func (h Horizon) Height(bearingDeg float64) float64 {
@@ -49,7 +49,7 @@ func turn(deg float64) float64 {
 
 const skySlices = 720 // slices of the sky around the compass, half a degree each
 
-// SkyView returns the share of the diffuse radiation of a uniform sky that
+// SkyView returns the fraction of the diffuse radiation of a uniform sky that
 // falls on a tilted plane behind its horizon, 0 to 1: (1 + cos tilt)/2 with a
 // flat one.
 //
@@ -57,12 +57,12 @@ const skySlices = 720 // slices of the sky around the compass, half a degree eac
 //
 // over the sky above the horizon that the plane faces. The integral over the
 // height e is closed; around the compass it is summed.
-func SkyView(tiltDeg, facingDeg float64, h Horizon) float64 {
+func SkyView(tiltDeg, azimuthDeg float64, h Horizon) float64 {
 	sinB, cosB := math.Sincos(tiltDeg * degree)
 	sum := 0.0
 	for i := range skySlices {
 		bearing := (float64(i) + 0.5) * 360 / skySlices
-		side := sinB * math.Cos((bearing-facingDeg)*degree)
+		side := sinB * math.Cos((bearing-azimuthDeg)*degree)
 		low := math.Max(0, h.Height(bearing)) * degree
 		if side < 0 { // the plane's own edge hides the sky behind it
 			low = math.Max(low, math.Atan2(-side, cosB))

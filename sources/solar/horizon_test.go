@@ -8,7 +8,7 @@ import (
 	"sunrill/sources/solar"
 )
 
-// A skyline drawn with four points: 20° high in the south, on a line down to
+// A horizon drawn with four points: 20° high in the south, on a line down to
 // the east and the west.
 func ExampleHorizon_Height() {
 	h := solar.Horizon{{90, 5}, {180, 20}, {270, 5}, {350, 1}}
@@ -96,8 +96,8 @@ func TestAirLiftsTheSunOverHills(t *testing.T) {
 		{20, 20 - 2.0/60, true}, {20, 20 - 4.0/60, false},
 	} {
 		up := math.Sin(c.trueDeg * math.Pi / 180)
-		south := solar.Path{FirstSample: []int32{0, 1}, East: []float64{0}, North: []float64{-math.Sqrt(1 - up*up)}, Up: []float64{up}, CosZenith: []float64{up}, BeyondAirWM2: []float64{1361}}
-		wall := solar.Array{TiltDeg: 90, FacingDeg: 180, Horizon: all(c.hillDeg)}
+		south := solar.Path{FirstSample: []int32{0, 1}, East: []float64{0}, North: []float64{-math.Sqrt(1 - up*up)}, Up: []float64{up}, CosZenith: []float64{up}, ExtraterrestrialNormalWM2: []float64{1361}}
+		wall := solar.Array{TiltDeg: 90, AzimuthDeg: 180, Horizon: all(c.hillDeg)}
 		got := solar.NewView(wall, south).Irradiance(nil, []float64{500 * up}, []float64{500}, []float64{0})[0]
 		if (got > 400) != c.seen {
 			t.Errorf("sun at %.3f° by its true place, hill of %g°: %.0f W/m² on a wall, seen should be %v", c.trueDeg, c.hillDeg, got, c.seen)

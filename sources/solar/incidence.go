@@ -6,22 +6,22 @@ const degree = math.Pi / 180
 
 // CosIncidence returns the cosine of the angle between the sun and a plane's
 // normal, by the sun's unit vector (east, north, up). Negative: behind it.
-func CosIncidence(tiltDeg, facingDeg, east, north, up float64) float64 {
-	e, n, u := normal(tiltDeg, facingDeg)
+func CosIncidence(tiltDeg, azimuthDeg, east, north, up float64) float64 {
+	e, n, u := normal(tiltDeg, azimuthDeg)
 	return e*east + n*north + u*up
 }
 
 // normal returns the unit vector that a plane faces.
-func normal(tiltDeg, facingDeg float64) (east, north, up float64) {
+func normal(tiltDeg, azimuthDeg float64) (east, north, up float64) {
 	sinB, cosB := math.Sincos(tiltDeg * degree)
-	sinG, cosG := math.Sincos(facingDeg * degree)
+	sinG, cosG := math.Sincos(azimuthDeg * degree)
 	return sinB * sinG, sinB * cosG, cosB
 }
 
 // glassLoss is b0 of the incidence law for plain glass. Ref: [Souka].
 const glassLoss = 0.05
 
-// IAM returns the share of slanting light that the glass lets through, over
+// IAM returns the fraction of slanting light that the glass lets through, over
 // that of light falling straight on it, 0 to 1.
 //
 //	IAM = 1 − 0.05 (1/cos θ − 1)
@@ -38,9 +38,9 @@ func IAM(cosIncidence float64) float64 {
 // diffuseIAM returns the mean of [IAM] over the light that a plane gets from a
 // uniform sky above its horizon, and from a uniform ground. They are sums over
 // a grid of directions.
-func diffuseIAM(tiltDeg, facingDeg float64, h Horizon) (sky, ground float64) {
+func diffuseIAM(tiltDeg, azimuthDeg float64, h Horizon) (sky, ground float64) {
 	const bearings, heights = 72, 45 // 5° by 2°
-	ne, nn, nu := normal(tiltDeg, facingDeg)
+	ne, nn, nu := normal(tiltDeg, azimuthDeg)
 	var skyGlass, skyBare, groundGlass, groundBare float64
 	for i := range bearings {
 		bearing := (float64(i) + 0.5) * 360 / bearings

@@ -13,8 +13,8 @@ func CellTemperature(airC, irradianceWM2, noctC float64) float64 {
 // heatK returns by how many K the cells are warmer than the air per W/m².
 func (a *Array) heatK() float64 { return CellTemperature(0, 1, a.NOCTC) }
 
-// TemperatureShare returns the power at a cell temperature over that at 25 °C.
-func TemperatureShare(cellC, tempCoefPerK float64) float64 {
+// TemperatureFactor returns the power at a cell temperature over that at 25 °C.
+func TemperatureFactor(cellC, tempCoefPerK float64) float64 {
 	return 1 + tempCoefPerK*(cellC-25)
 }
 

@@ -10,8 +10,8 @@ import (
 )
 
 var roof = solar.Array{
-	PowerW: 2400, TiltDeg: 45, FacingDeg: 165, Losses: 0.11, NOCTC: 45, TempCoefPerK: -0.0035,
-	ControllerShare: 0.97, ControllerMaxW: 1800,
+	PowerW: 2400, TiltDeg: 45, AzimuthDeg: 165, Losses: 0.11, NOCTC: 45, TempCoefPerK: -0.0035,
+	ControllerEfficiency: 0.97, ControllerMaxW: 1800,
 	Horizon: solar.Horizon{{0, 2}, {90, 8}, {150, 14}, {180, 17}, {230, 9}, {300, 3}},
 }
 
@@ -29,11 +29,11 @@ func lookAround(a solar.Array) plainSky {
 			e, n := cosE*math.Sin(az*degree), cosE*math.Cos(az*degree)
 			patch := cosE * (0.5 * degree) * (0.5 * degree) / math.Pi
 			if el > hill {
-				cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.FacingDeg, e, n, sinE))
+				cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.AzimuthDeg, e, n, sinE))
 				s.sky += cos * solar.IAM(cos) * patch
 				s.level += sinE * patch
 			}
-			cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.FacingDeg, e, n, -sinE))
+			cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.AzimuthDeg, e, n, -sinE))
 			s.below += cos * solar.IAM(cos) * patch
 		}
 	}
@@ -55,22 +55,22 @@ func plainPower(a solar.Array, p solar.Path, around plainSky, h int, ghi, dni, d
 		if math.Asin(p.Up[i])/degree+lifted < hill {
 			continue
 		}
-		cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.FacingDeg, p.East[i], p.North[i], p.Up[i]))
+		cos := math.Max(0, solar.CosIncidence(a.TiltDeg, a.AzimuthDeg, p.East[i], p.North[i], p.Up[i]))
 		beam += cos * solar.IAM(cos) / float64(to-from)
 		ground += p.Up[i] / float64(to-from)
 	}
-	share := dni / p.BeyondAirWM2[h/24]
+	fraction := dni / p.ExtraterrestrialNormalWM2[h/24]
 	cosZ := math.Max(p.CosZenith[h], math.Cos(89*degree))
 	seen := ghi - dni*(p.CosZenith[h]-ground) - dhi*(1-around.level)
-	light := (dni+dhi*share/cosZ)*beam + dhi*(1-share)*around.sky + solar.UsualAlbedo*math.Max(0, seen)*around.below
+	light := (dni+dhi*fraction/cosZ)*beam + dhi*(1-fraction)*around.sky + solar.UsualAlbedo*math.Max(0, seen)*around.below
 	cell := solar.CellTemperature(airC, light, a.NOCTC)
-	w := a.PowerW * light / 1000 * solar.TemperatureShare(cell, a.TempCoefPerK) * (1 - a.Losses) * a.ControllerShare
+	w := a.PowerW * light / 1000 * solar.TemperatureFactor(cell, a.TempCoefPerK) * (1 - a.Losses) * a.ControllerEfficiency
 	return math.Min(math.Max(0, w), a.ControllerMaxW)
 }
 
 // The view's shortcuts against the plain equations.
 func TestPowerAgainstPlainEquations(t *testing.T) {
-	sky, tr := invented(t, nasaPlace, nasaLevel, weather.SkyOptions{Variability: 1})
+	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1})
 	path := solar.Path(tr.Path)
 	air := make([]float64, tr.Year.Hours())
 	for h := range air {
@@ -88,7 +88,7 @@ func TestPowerAgainstPlainEquations(t *testing.T) {
 }
 
 func TestYearOfPanelsAllocatesNothing(t *testing.T) {
-	sky, tr := invented(t, nasaPlace, nasaLevel, weather.SkyOptions{})
+	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{})
 	view := solar.NewView(roof, solar.Path(tr.Path))
 	factors, air := make([]float64, tr.Year.Days), make([]float64, tr.Year.Hours())
 	dst := make([]float64, tr.Year.Hours())
@@ -105,7 +105,7 @@ func TestYearOfPanelsAllocatesNothing(t *testing.T) {
 // watts. x-bare is its time over that of a bare clamp-and-add loop over the same
 // hours.
 func BenchmarkYearOfPanels(b *testing.B) {
-	sky, tr := invented(b, nasaPlace, nasaLevel, weather.SkyOptions{Variability: 1})
+	sky, tr := invented(b, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1})
 	view := solar.NewView(roof, solar.Path(tr.Path))
 	factors, air := make([]float64, tr.Year.Days), make([]float64, tr.Year.Hours())
 	for d := range factors {
@@ -146,7 +146,7 @@ func bareLoop(w []float64) float64 {
 }
 
 func BenchmarkNewView(b *testing.B) {
-	_, tr := invented(b, nasaPlace, nasaLevel, weather.SkyOptions{})
+	_, tr := invented(b, nasaPlace, nasaHorizontal, weather.SkyOptions{})
 	path := solar.Path(tr.Path)
 	for b.Loop() {
 		solar.NewView(roof, path)

@@ -2,7 +2,7 @@ package solar
 
 import "math"
 
-// UsualAlbedo is the share of light that the ground throws back: grass and bare
+// UsualAlbedo is the fraction of light that the ground throws back: grass and bare
 // soil, common practice. Snow throws back three to four times as much.
 const UsualAlbedo = 0.2
 
@@ -11,10 +11,10 @@ const UsualAlbedo = 0.2
 // FirstSample[h] ≤ i < FirstSample[h+1], those with the sun above the level
 // horizon.
 type Path struct {
-	FirstSample     []int32   // hours + 1
-	East, North, Up []float64 // unit vector towards the sun, a value a sample
-	CosZenith       []float64 // mean over the hour's samples; 0 at night
-	BeyondAirWM2    []float64 // radiation outside the air, facing the sun; a value a day
+	FirstSample               []int32   // hours + 1
+	East, North, Up           []float64 // unit vector towards the sun, a value a sample
+	CosZenith                 []float64 // mean over the hour's samples; 0 at night
+	ExtraterrestrialNormalWM2 []float64 // extraterrestrial radiation, facing the sun; a value a day
 }
 
 // View is what one array sees of the sun's way through a year and of the sky,
@@ -24,19 +24,19 @@ type View struct {
 	hours []viewHour // the hours with any sun, rising
 	total int        // hours of the year
 
-	sky, skyGlass       float64 // share of the sky's diffuse light, and what the glass leaves of it
+	sky, skyGlass       float64 // fraction of the sky's diffuse light, and what the glass leaves of it
 	ground, groundGlass float64 // of the ground's light
-	levelSky            float64 // share of the sky that the ground before the panels sees
+	horizontalSky       float64 // fraction of the sky that the ground before the panels sees
 }
 
 // viewHour is one daylight hour's geometry.
 type viewHour struct {
-	hour       int32
-	perBeyond  float64 // 1 / radiation outside the air facing the sun, m²/W
-	perCosZ    float64 // 1 / mean cosine of the zenith angle, held below 1/cos 89°
-	beam       float64 // mean of cos θ where the sun is seen; on the panel
-	beamGlass  float64 // the same times IAM
-	groundLoss float64 // mean of cos z where the hills hide the sun
+	hour                int32
+	perExtraterrestrial float64 // 1 / extraterrestrial radiation facing the sun, m²/W
+	perCosZ             float64 // 1 / mean cosine of the zenith angle, held below 1/cos 89°
+	beam                float64 // mean of cos θ where the sun is seen; on the panel
+	beamGlass           float64 // the same times IAM
+	groundLoss          float64 // mean of cos z where the hills hide the sun
 }
 
 // cosLowest holds the circumsolar light's 1/cos z finite: 89°.
@@ -48,7 +48,7 @@ func NewView(a Array, p Path) *View {
 		a.Albedo = UsualAlbedo
 	}
 	v := &View{array: a, total: len(p.CosZenith)}
-	ne, nn, nu := normal(a.TiltDeg, a.FacingDeg)
+	ne, nn, nu := normal(a.TiltDeg, a.AzimuthDeg)
 	clear := a.Horizon.top()
 	for h, cosZ := range p.CosZenith {
 		from, to := p.FirstSample[h], p.FirstSample[h+1]
@@ -56,9 +56,9 @@ func NewView(a Array, p Path) *View {
 			continue
 		}
 		q := viewHour{
-			hour:      int32(h),
-			perBeyond: 1 / p.BeyondAirWM2[h/24],
-			perCosZ:   1 / math.Max(cosZ, cosLowest),
+			hour:                int32(h),
+			perExtraterrestrial: 1 / p.ExtraterrestrialNormalWM2[h/24],
+			perCosZ:             1 / math.Max(cosZ, cosLowest),
 		}
 		for i := from; i < to; i++ {
 			if p.Up[i] < clear && hidden(a.Horizon, p.East[i], p.North[i], p.Up[i]) {
@@ -76,10 +76,10 @@ func NewView(a Array, p Path) *View {
 		q.groundLoss /= n
 		v.hours = append(v.hours, q)
 	}
-	v.sky = SkyView(a.TiltDeg, a.FacingDeg, a.Horizon)
+	v.sky = SkyView(a.TiltDeg, a.AzimuthDeg, a.Horizon)
 	v.ground = (1 - math.Cos(a.TiltDeg*degree)) / 2
-	v.levelSky = SkyView(0, 0, a.Horizon)
-	skyIAM, groundIAM := diffuseIAM(a.TiltDeg, a.FacingDeg, a.Horizon)
+	v.horizontalSky = SkyView(0, 0, a.Horizon)
+	skyIAM, groundIAM := diffuseIAM(a.TiltDeg, a.AzimuthDeg, a.Horizon)
 	v.skyGlass, v.groundGlass = v.sky*skyIAM, v.ground*groundIAM
 	return v
 }
@@ -118,7 +118,7 @@ func (v *View) Array() Array { return v.array }
 // Irradiance fills dst with the radiation on the panels, before the glass, in
 // W/m²: the level's radiation split into beam, circumsolar, sky and ground.
 //
-//	A = DNI / radiation outside the air facing the sun
+//	A = DNI / extraterrestrial radiation facing the sun
 //	I = (DNI + DHI A / cos z) cos θ + DHI (1 − A) F + albedo · ground's light (1 − cos tilt)/2
 //
 // cos θ is that of the angle on the panel, its mean over the part of the hour
@@ -134,7 +134,7 @@ func (v *View) Irradiance(dst, ghi, dni, dhi []float64) []float64 {
 		if g <= 0 {
 			continue
 		}
-		a := math.Min(1, b*q.perBeyond)
+		a := math.Min(1, b*q.perExtraterrestrial)
 		dst[h] = (b+d*a*q.perCosZ)*q.beam + d*(1-a)*v.sky + v.reflected(q, g, b, d)*v.ground
 	}
 	return dst
@@ -143,7 +143,7 @@ func (v *View) Irradiance(dst, ghi, dni, dhi []float64) []float64 {
 // reflected returns the light that the ground before the panels throws back,
 // in W/m²: what it gets less what the hills take.
 func (v *View) reflected(q *viewHour, ghi, dni, dhi float64) float64 {
-	light := ghi - dni*q.groundLoss - dhi*(1-v.levelSky)
+	light := ghi - dni*q.groundLoss - dhi*(1-v.horizontalSky)
 	if light <= 0 {
 		return 0
 	}
@@ -160,7 +160,7 @@ func (v *View) Power(dst, ghi, dni, dhi, airC []float64) []float64 {
 		panic("solar: airC and the view differ in length")
 	}
 	a := &v.array
-	perWM2 := a.PowerW / 1000 * (1 - a.Losses) * a.ControllerShare
+	perWM2 := a.PowerW / 1000 * (1 - a.Losses) * a.ControllerEfficiency
 	heat := a.heatK() // K of cell over air per W/m²
 	limit := a.ControllerMaxW
 	if limit <= 0 {
@@ -191,7 +191,7 @@ func (v *View) light(q *viewHour, ghi, dni, dhi float64) float64 {
 	if ghi <= 0 {
 		return 0
 	}
-	a := dni * q.perBeyond
+	a := dni * q.perExtraterrestrial
 	if a > 1 {
 		a = 1
 	}

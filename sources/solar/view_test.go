@@ -64,10 +64,10 @@ func TestTranspositionTextbook(t *testing.T) {
 	path := solar.Path{
 		FirstSample: []int32{0, 1},
 		East:        []float64{east}, North: []float64{north}, Up: []float64{up},
-		CosZenith:    []float64{up},
-		BeyondAirWM2: []float64{2.3349 * perHour / up},
+		CosZenith:                 []float64{up},
+		ExtraterrestrialNormalWM2: []float64{2.3349 * perHour / up},
 	}
-	a := solar.Array{TiltDeg: 60, FacingDeg: 180, Albedo: 0.6}
+	a := solar.Array{TiltDeg: 60, AzimuthDeg: 180, Albedo: 0.6}
 	view := solar.NewView(a, path)
 	in := func(beam, diffuse float64) float64 {
 		ghi := []float64{(beam + diffuse) * perHour}
@@ -96,7 +96,7 @@ func TestCellTemperatureAndPower(t *testing.T) {
 		if math.Abs(cell-c.cell) > 1e-9 {
 			t.Errorf("%g W/m², %g °C: cells at %.2f °C, want %g", c.light, c.air, cell, c.cell)
 		}
-		if got := c.light / 1000 * solar.TemperatureShare(cell, c.coef); math.Abs(got-c.power) > 5e-5 {
+		if got := c.light / 1000 * solar.TemperatureFactor(cell, c.coef); math.Abs(got-c.power) > 5e-5 {
 			t.Errorf("%g W/m², %g °C, %g/K: power %.4f of the rating, want %.4f", c.light, c.air, c.coef, got, c.power)
 		}
 	}
@@ -119,10 +119,10 @@ func TestPowerByHand(t *testing.T) {
 	path := solar.Path{
 		FirstSample: []int32{0, 1, 1},
 		East:        []float64{0}, North: []float64{0}, Up: []float64{1},
-		CosZenith:    []float64{1, 0},
-		BeyondAirWM2: []float64{1361},
+		CosZenith:                 []float64{1, 0},
+		ExtraterrestrialNormalWM2: []float64{1361},
 	}
-	a := solar.Array{PowerW: 2000, Losses: 0.1, NOCTC: 45, TempCoefPerK: -0.004, ControllerShare: 0.95}
+	a := solar.Array{PowerW: 2000, Losses: 0.1, NOCTC: 45, TempCoefPerK: -0.004, ControllerEfficiency: 0.95}
 	power := func(a solar.Array) []float64 {
 		return solar.NewView(a, path).Power(nil, []float64{1000, 30}, []float64{1000, 0}, []float64{0, 30}, []float64{25, 25})
 	}
@@ -146,7 +146,7 @@ func TestLawsOfTheView(t *testing.T) {
 		lat := rapid.Float64Range(-80, 80).Draw(t, "latitude")
 		decl := rapid.Float64Range(-23.4, 23.4).Draw(t, "declination")
 		var path solar.Path
-		path.BeyondAirWM2 = []float64{1361}
+		path.ExtraterrestrialNormalWM2 = []float64{1361}
 		path.FirstSample = []int32{0}
 		for h := range 24 {
 			sum, n := 0.0, 0
@@ -172,8 +172,8 @@ func TestLawsOfTheView(t *testing.T) {
 		}
 		a := solar.Array{
 			PowerW:  1000,
-			TiltDeg: rapid.Float64Range(0, 90).Draw(t, "tilt"), FacingDeg: rapid.Float64Range(0, 360).Draw(t, "facing"),
-			Losses: rapid.Float64Range(0, 0.5).Draw(t, "losses"), NOCTC: 45, TempCoefPerK: -0.0035, ControllerShare: 0.96,
+			TiltDeg: rapid.Float64Range(0, 90).Draw(t, "tilt"), AzimuthDeg: rapid.Float64Range(0, 360).Draw(t, "facing"),
+			Losses: rapid.Float64Range(0, 0.5).Draw(t, "losses"), NOCTC: 45, TempCoefPerK: -0.0035, ControllerEfficiency: 0.96,
 			ControllerMaxW: rapid.Float64Range(0, 1200).Draw(t, "limit"),
 		}
 		open := solar.NewView(a, path)

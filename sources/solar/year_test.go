@@ -66,7 +66,7 @@ var eugeneTilted = [12]float64{2.005, 2.757, 3.623, 4.383, 4.926, 5.748, 6.302, 
 func TestTiltedMonthsAgainstEugene(t *testing.T) {
 	m, tr := eugene(t)
 	sky := weather.Measured(nil, tr, m)
-	a := solar.Array{TiltDeg: 44.05, FacingDeg: 180}
+	a := solar.Array{TiltDeg: 44.05, AzimuthDeg: 180}
 	plane := solar.NewView(a, solar.Path(tr.Path)).Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)
 	worst := 0.0
 	for i, got := range monthMeans(tr.Year, weather.DayKWh(nil, plane)) {
@@ -147,7 +147,7 @@ func TestTiltedMonthsFromSunHoursAlone(t *testing.T) {
 		var months [12]float64
 		for seed := range uint64(skies) {
 			sky, tr := invented(t, p, [12]float64(station["GHI"]), weather.SkyOptions{Variability: 1, Seed: seed})
-			a := solar.Array{TiltDeg: p.LatDeg, FacingDeg: 180}
+			a := solar.Array{TiltDeg: p.LatDeg, AzimuthDeg: 180}
 			plane := solar.NewView(a, solar.Path(tr.Path)).Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)
 			for m, kWh := range monthMeans(tr.Year, weather.DayKWh(nil, plane)) {
 				months[m] += kWh / skies
@@ -185,9 +185,9 @@ func TestTiltedMonthsFromSunHoursAlone(t *testing.T) {
 // one (monthly means, no horizon), so months may differ by a tenth, the year by
 // a twentieth.
 var (
-	nasaLevel  = [12]float64{1.81, 2.77, 3.92, 4.66, 5.44, 6.28, 6.56, 5.67, 4.51, 2.96, 2.00, 1.56}
-	nasaTilted = [12]float64{3.20, 4.07, 4.84, 4.78, 4.99, 5.46, 5.83, 5.59, 5.21, 4.10, 3.35, 2.95}
-	nasaPlace  = weather.Place{LatDeg: 42.075, LonDeg: 1.821, UTCOffsetH: 1}
+	nasaHorizontal = [12]float64{1.81, 2.77, 3.92, 4.66, 5.44, 6.28, 6.56, 5.67, 4.51, 2.96, 2.00, 1.56}
+	nasaTilted     = [12]float64{3.20, 4.07, 4.84, 4.78, 4.99, 5.46, 5.83, 5.59, 5.21, 4.10, 3.35, 2.95}
+	nasaPlace      = weather.Place{LatDeg: 42.075, LonDeg: 1.821, UTCOffsetH: 1}
 )
 
 // invented is a year of a table's sun: its rain is invented, a wet day in three.
@@ -208,8 +208,8 @@ func invented(t testing.TB, p weather.Place, sunHours [12]float64, o weather.Sky
 }
 
 func TestTiltedMonthsAgainstNASATable(t *testing.T) {
-	sky, tr := invented(t, nasaPlace, nasaLevel, weather.SkyOptions{Variability: 1, Seed: 1})
-	view := solar.NewView(solar.Array{TiltDeg: 42, FacingDeg: 180}, solar.Path(tr.Path))
+	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1, Seed: 1})
+	view := solar.NewView(solar.Array{TiltDeg: 42, AzimuthDeg: 180}, solar.Path(tr.Path))
 	got := monthMeans(tr.Year, weather.DayKWh(nil, view.Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)))
 	sum, want := 0.0, 0.0
 	for m := range got {
@@ -228,23 +228,23 @@ func TestTiltedMonthsAgainstNASATable(t *testing.T) {
 // The same table tells the best tilt of a month: 64° in January, 66° in
 // December, 10° in July.
 func TestBestTiltAgainstNASATable(t *testing.T) {
-	sky, tr := invented(t, nasaPlace, nasaLevel, weather.SkyOptions{Variability: 1, Seed: 1})
+	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1, Seed: 1})
 	for month, want := range map[time.Month]float64{time.January: 64, time.July: 10, time.December: 66} {
-		got, _ := solar.BestTilt(solar.Array{FacingDeg: 180}, solar.Path(tr.Path), sky.GHI, sky.DNI, sky.DHI, weather.InMonths(tr.Year, month))
+		got, _ := solar.BestTilt(solar.Array{AzimuthDeg: 180}, solar.Path(tr.Path), sky.GHI, sky.DNI, sky.DHI, weather.InMonths(tr.Year, month))
 		t.Logf("%v: %g°, the table %g°", month, got, want)
 		if math.Abs(got-want) > 5 {
 			t.Errorf("best tilt of %v is %g°, the table has %g°", month, got, want)
 		}
 	}
 	// No other whole degree gathers more over the year.
-	path, a := solar.Path(tr.Path), solar.Array{FacingDeg: 180}
-	best, most := solar.BestTilt(a, path, sky.GHI, sky.DNI, sky.DHI, nil)
+	path, a := solar.Path(tr.Path), solar.Array{AzimuthDeg: 180}
+	best, maximum := solar.BestTilt(a, path, sky.GHI, sky.DNI, sky.DHI, nil)
 	air := make([]float64, tr.Year.Hours())
 	for a.TiltDeg = 0; a.TiltDeg <= 90; a.TiltDeg += 2 {
 		// Panels of 1 kW without heat or losses give the gathered light.
-		a.PowerW, a.ControllerShare, a.NOCTC = 1000, 1, 20
-		if got := a.KWhPerKW(solar.NewView(a, path).Power(nil, sky.GHI, sky.DNI, sky.DHI, air)); got > most+1e-6 {
-			t.Errorf("%g° gathers %.2f kWh/m², the best tilt of %g° %.2f", a.TiltDeg, got, best, most)
+		a.PowerW, a.ControllerEfficiency, a.NOCTC = 1000, 1, 20
+		if got := a.KWhPerKW(solar.NewView(a, path).Power(nil, sky.GHI, sky.DNI, sky.DHI, air)); got > maximum+1e-6 {
+			t.Errorf("%g° gathers %.2f kWh/m², the best tilt of %g° %.2f", a.TiltDeg, got, best, maximum)
 		}
 	}
 	if best < 30 || best > 42 {
@@ -263,7 +263,7 @@ func TestFacingInBothHemispheres(t *testing.T) {
 		}
 		sky, tr := invented(t, p, clear, weather.SkyOptions{Variability: 1})
 		yield := func(facing float64) float64 {
-			a := solar.Array{PowerW: 1000, TiltDeg: 40, FacingDeg: facing, NOCTC: 45, TempCoefPerK: -0.0035, ControllerShare: 1}
+			a := solar.Array{PowerW: 1000, TiltDeg: 40, AzimuthDeg: facing, NOCTC: 45, TempCoefPerK: -0.0035, ControllerEfficiency: 1}
 			air := weather.AirFromMonths(nil, [12]float64{}, tr.Year)
 			return a.KWhPerKW(solar.NewView(a, solar.Path(tr.Path)).Power(nil, sky.GHI, sky.DNI, sky.DHI, air))
 		}
@@ -281,7 +281,7 @@ func TestFacingInBothHemispheres(t *testing.T) {
 		table[m] /= 2
 	}
 	sky, tr := invented(t, tromso, table, weather.SkyOptions{Variability: 1})
-	v := solar.NewView(solar.Array{TiltDeg: 90, FacingDeg: 180}, solar.Path(tr.Path))
+	v := solar.NewView(solar.Array{TiltDeg: 90, AzimuthDeg: 180}, solar.Path(tr.Path))
 	daily := weather.DayKWh(nil, v.Irradiance(nil, sky.GHI, sky.DNI, sky.DHI))
 	if daily[354] != 0 || daily[171] <= 0 {
 		t.Errorf("69.65° N: %.3f kWh/m² on 21 December, %.3f on 21 June", daily[354], daily[171])
@@ -299,7 +299,7 @@ func ExampleView_Power() {
 	sky := new(weather.Sky).Hours(nil, tr, clear)
 	air := weather.AirFromMonths(nil, [12]float64{5, 6, 8, 10, 13, 17, 20, 20, 17, 12, 7, 5}, tr.Year)
 
-	a := solar.Array{PowerW: 1000, TiltDeg: 45, FacingDeg: 180, Losses: 0.11, NOCTC: 45, TempCoefPerK: -0.0035, ControllerShare: 0.97}
+	a := solar.Array{PowerW: 1000, TiltDeg: 45, AzimuthDeg: 180, Losses: 0.11, NOCTC: 45, TempCoefPerK: -0.0035, ControllerEfficiency: 0.97}
 	powerW := solar.NewView(a, solar.Path(tr.Path)).Power(nil, sky.GHI, sky.DNI, sky.DHI, air)
 	const march21 = 79 * 24
 	for _, hour := range []int{7, 9, 12, 16} {

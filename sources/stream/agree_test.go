@@ -21,7 +21,7 @@ func rainy() (rain, pet []float64) {
 }
 
 func TestAgree(t *testing.T) {
-	curve := stream.Curve{SoilDepthMM: 80, QuickShare: 0.2, QuickDays: 2, RecessionDays: 40, FloorM3S: 2e-4, GainM3S: 1e-3, Exponent: 1, AreaM2: 1e5}
+	curve := stream.Curve{SoilDepthMM: 80, QuickFraction: 0.2, QuickDays: 2, RecessionDays: 40, FloorM3S: 2e-4, GainM3S: 1e-3, Exponent: 1, AreaM2: 1e5}
 	catchment := stream.Catchment{AreaM2: 1e6, X1MM: 350, X2MMD: -0.2, X3MM: 90, X4D: 1.7}
 	rain, pet := rainy()
 	for name, m := range map[string]stream.Model{"curve": curve, "catchment": catchment} {

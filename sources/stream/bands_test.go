@@ -10,18 +10,18 @@ import (
 	"sunrill/sources/stream"
 )
 
-// held returns the share of days on which a flow lies within a band, and how
+// held returns the fraction of days on which a flow lies within a band, and how
 // many times the low the high is on the geometric mean.
-func held(low, high, flow []float64) (share, times float64) {
-	const least = 1e-7 // m³/s
+func held(low, high, flow []float64) (fraction, times float64) {
+	const minimum = 1e-7 // m³/s
 	for i, q := range flow {
 		if low[i] <= q && q <= high[i] {
-			share++
+			fraction++
 		}
-		times += math.Log((high[i] + least) / (low[i] + least))
+		times += math.Log((high[i] + minimum) / (low[i] + minimum))
 	}
 	n := float64(len(flow))
-	return share / n, math.Exp(times / n)
+	return fraction / n, math.Exp(times / n)
 }
 
 // wandering is a daily error such as a test's creeks have.
@@ -60,7 +60,7 @@ func TestBandsHold(t *testing.T) {
 		{"catchment", stream.CatchmentKind, 3e6, octoberFirst, rain, pet, strays(stream.CatchmentKind)},
 	} {
 		const readings, trials = 12, 12
-		share, times := 0.0, 0.0
+		fraction, times := 0.0, 0.0
 		for seed := range uint64(trials) {
 			rng := rand.New(rand.NewPCG(seed, 3))
 			flow := c.flow(rng)
@@ -71,12 +71,12 @@ func TestBandsHold(t *testing.T) {
 			}
 			low, high := f.Band(c.rain, c.pet)
 			s, w := held(low, high, flow)
-			share += s / trials
+			fraction += s / trials
 			times += math.Log(w) / trials
 		}
-		t.Logf("%s: the band holds %.0f %% of days, high is %.1f times low", c.name, 100*share, math.Exp(times))
-		if share < 0.7 || share > 0.9 {
-			t.Errorf("%s: the band holds %.0f %% of days, want 70 to 90", c.name, 100*share)
+		t.Logf("%s: the band holds %.0f %% of days, high is %.1f times low", c.name, 100*fraction, math.Exp(times))
+		if fraction < 0.7 || fraction > 0.9 {
+			t.Errorf("%s: the band holds %.0f %% of days, want 70 to 90", c.name, 100*fraction)
 		}
 	}
 }
@@ -145,7 +145,7 @@ func TestDailyErrorIsFound(t *testing.T) {
 func TestUsualDraws(t *testing.T) {
 	rain, pet := forcing(2)
 	for _, m := range []stream.Model{
-		stream.Curve{SoilDepthMM: 60, QuickShare: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5},
+		stream.Curve{SoilDepthMM: 60, QuickFraction: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5},
 		stream.Curve{SoilDepthMM: 60, RecessionDays: 40, QuickDays: 1, Exponent: 1, Table: []stream.YieldPoint{{IndexMM: 0, FlowM3S: 0.001}, {IndexMM: 5, FlowM3S: 0.02}}},
 		stream.Catchment{AreaM2: 2e5, X1MM: 350, X3MM: 90, X4D: 1},
 	} {

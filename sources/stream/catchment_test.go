@@ -158,8 +158,8 @@ func drawCatchment(t *rapid.T) stream.Catchment {
 	}
 }
 
-func drawDays(t *rapid.T, most int) (rain, pet []float64) {
-	n := rapid.IntRange(1, most).Draw(t, "days")
+func drawDays(t *rapid.T, maximum int) (rain, pet []float64) {
+	n := rapid.IntRange(1, maximum).Draw(t, "days")
 	rain = rapid.SliceOfN(rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(0, 200)), n, n).Draw(t, "rain")
 	pet = rapid.SliceOfN(rapid.Float64Range(0, 9), n, n).Draw(t, "pet")
 	return rain, pet

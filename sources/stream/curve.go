@@ -8,7 +8,7 @@ import "math"
 // any later one.
 type Curve struct {
 	SoilDepthMM   float64
-	QuickShare    float64 // share of what passes the soil that runs off quickly
+	QuickFraction float64 // fraction of what passes the soil that runs off quickly
 	QuickDays     float64
 	RecessionDays float64
 	FloorM3S      float64
@@ -103,7 +103,7 @@ func (r *curveRates) step(s *State, rainMM, petMM float64) CurveDay {
 	}
 	day.EvaporatedMM = wet - s.SoilMM
 
-	quick := r.QuickShare * day.PassedMM
+	quick := r.QuickFraction * day.PassedMM
 	s.QuickMMD = r.kQuick*s.QuickMMD + (1-r.kQuick)*quick
 	s.IndexMMD = r.kSlow*s.IndexMMD + (1-r.kSlow)*(day.PassedMM-quick)
 	day.QuickMMD, day.IndexMMD = s.QuickMMD, s.IndexMMD
@@ -138,8 +138,8 @@ func yield(table []YieldPoint, indexMM float64) float64 {
 	}
 	for _, to := range table {
 		if indexMM < to.IndexMM {
-			share := (indexMM - from.IndexMM) / (to.IndexMM - from.IndexMM)
-			return from.FlowM3S + share*(to.FlowM3S-from.FlowM3S)
+			fraction := (indexMM - from.IndexMM) / (to.IndexMM - from.IndexMM)
+			return from.FlowM3S + fraction*(to.FlowM3S-from.FlowM3S)
 		}
 		from = to
 	}

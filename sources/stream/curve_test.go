@@ -35,7 +35,7 @@ func forcing(years int) (rain, pet []float64) {
 func drawCurve(t *rapid.T) stream.Curve {
 	c := stream.Curve{
 		SoilDepthMM:   rapid.Float64Range(0, 400).Draw(t, "soil"),
-		QuickShare:    rapid.Float64Range(0, 1).Draw(t, "quickShare"),
+		QuickFraction: rapid.Float64Range(0, 1).Draw(t, "quickShare"),
 		QuickDays:     rapid.Float64Range(0.1, 20).Draw(t, "quickDays"),
 		RecessionDays: rapid.Float64Range(1, 400).Draw(t, "recession"),
 		FloorM3S:      rapid.Float64Range(0, 0.01).Draw(t, "floor"),
@@ -121,7 +121,7 @@ func TestIndexIsLinearReservoir(t *testing.T) {
 
 // The first autumn storms only wet the ground.
 func ExampleCurve_Step() {
-	c := stream.Curve{SoilDepthMM: 60, QuickShare: 0.2, QuickDays: 1, RecessionDays: 30,
+	c := stream.Curve{SoilDepthMM: 60, QuickFraction: 0.2, QuickDays: 1, RecessionDays: 30,
 		FloorM3S: 0.0002, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
 	s := stream.State{SoilMM: 15} // after a dry summer
 	for _, rainMM := range []float64{20, 20, 20, 20} {
@@ -152,7 +152,7 @@ func TestYieldTable(t *testing.T) {
 
 func TestWarmUpForgetsTheStart(t *testing.T) {
 	rain, pet := forcing(2)
-	c := stream.Curve{SoilDepthMM: 90, QuickShare: 0.2, QuickDays: 1, RecessionDays: 60, GainM3S: 0.01, Exponent: 1, AreaM2: 1e6}
+	c := stream.Curve{SoilDepthMM: 90, QuickFraction: 0.2, QuickDays: 1, RecessionDays: 60, GainM3S: 0.01, Exponent: 1, AreaM2: 1e6}
 	start := stream.WarmUp(c, rain, pet)
 	again := c.Run(nil, start, rain[:365], pet[:365])
 	if math.Abs(again.IndexMMD-start.IndexMMD) > 1e-3*start.IndexMMD || math.Abs(again.SoilMM-start.SoilMM) > 1e-3*start.SoilMM {

@@ -22,8 +22,8 @@ type DailyError struct {
 	AddM3S       float64 // c: flows far below it count as none
 }
 
-// mostGrowth bounds how far the error may grow or shrink with flow.
-const mostGrowth = 3
+// maxGrowth bounds how far the error may grow or shrink with flow.
+const maxGrowth = 3
 
 // sdAt returns s(q).
 func (e DailyError) sdAt(flowM3S float64) float64 {
@@ -34,7 +34,7 @@ func growthAt(flowM3S, referenceM3S, growth float64) float64 {
 	if growth == 0 || referenceM3S <= 0 {
 		return 1
 	}
-	return math.Max(1.0/mostGrowth, math.Min(mostGrowth, math.Pow(flowM3S/referenceM3S, growth)))
+	return math.Max(1.0/maxGrowth, math.Min(maxGrowth, math.Pow(flowM3S/referenceM3S, growth)))
 }
 
 // Apply fills dst (or, if nil, a new slice) with a possible real creek: a
@@ -77,8 +77,8 @@ const (
 
 // errorGrid is the daily errors that are thought possible, with their shares.
 type errorGrid struct {
-	errors []DailyError
-	share  []float64 // adds up to 1
+	errors   []DailyError
+	fraction []float64 // adds up to 1
 }
 
 // dailyErrors weighs a grid of daily errors by their prior and by how likely
@@ -129,16 +129,16 @@ func (t *target) dailyErrors(left [][]float64, known []float64) errorGrid {
 			}
 		}
 	}
-	most, sum := math.Inf(-1), 0.0
+	maximum, sum := math.Inf(-1), 0.0
 	for _, l := range logs {
-		most = math.Max(most, l)
+		maximum = math.Max(maximum, l)
 	}
 	for _, l := range logs {
-		g.share = append(g.share, math.Exp(l-most))
-		sum += math.Exp(l - most)
+		g.fraction = append(g.fraction, math.Exp(l-maximum))
+		sum += math.Exp(l - maximum)
 	}
-	for i := range g.share {
-		g.share[i] /= sum
+	for i := range g.fraction {
+		g.fraction[i] /= sum
 	}
 	return g
 }
@@ -201,7 +201,7 @@ func (t *target) referenceM3S() float64 { return math.Exp(meanOf(t.read)) }
 // draw picks an error by its share.
 func (g errorGrid) draw(rng *rand.Rand) DailyError {
 	u := rng.Float64()
-	for i, p := range g.share {
+	for i, p := range g.fraction {
 		if u -= p; u < 0 {
 			return g.errors[i]
 		}
@@ -213,7 +213,7 @@ func (g errorGrid) draw(rng *rand.Rand) DailyError {
 func (g errorGrid) middle() DailyError {
 	e := g.errors[0]
 	var sd, fresh, growth float64
-	for i, p := range g.share {
+	for i, p := range g.fraction {
 		sd += p * math.Log(g.errors[i].SD)
 		fresh += p * math.Log(1-g.errors[i].Correlation)
 		growth += p * g.errors[i].Growth

@@ -14,7 +14,7 @@ const tenth = 1.2815515655446004 // standard deviations of an 80 % range either 
 // moved stays, the area always.
 func TestUnsureModels(t *testing.T) {
 	gr4j := stream.Catchment{AreaM2: 4e5, X1MM: 350, X2MMD: -1, X3MM: 90, X4D: 1.5}
-	z := make([]float64, stream.MostParameters)
+	z := make([]float64, stream.MaxParameters)
 	if stream.Unsure(gr4j, nil, z) != stream.Model(gr4j) {
 		t.Error("the middle differs from the model")
 	}
@@ -38,7 +38,7 @@ func TestUnsureModels(t *testing.T) {
 	near("area", up.AreaM2, 4e5)
 	near("middle of x1", math.Sqrt(up.X1MM*down.X1MM), 350)
 
-	curve := stream.Curve{SoilDepthMM: 85, QuickShare: 0.08, QuickDays: 1.5, RecessionDays: 48, FloorM3S: 2e-4, GainM3S: 1e-3, Exponent: 1, AreaM2: 8e4}
+	curve := stream.Curve{SoilDepthMM: 85, QuickFraction: 0.08, QuickDays: 1.5, RecessionDays: 48, FloorM3S: 2e-4, GainM3S: 1e-3, Exponent: 1, AreaM2: 8e4}
 	fitted := map[string]stream.Span{"recession_days": {40, 60}, "floor_lps": {0, 0.3}}
 	low := stream.Unsure(curve, fitted, z).(stream.Curve)
 	near("recession at its fitted low end", low.RecessionDays, 40)

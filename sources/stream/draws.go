@@ -99,11 +99,11 @@ func bandOf(flows [][]float64, draws []Draw) (low, high []float64) {
 
 const bandPiece = 64 // days that a worker does at once
 
-// mixtureQuantile returns the value below which a share of the mixture of
+// mixtureQuantile returns the value below which a fraction of the mixture of
 // normals lies, by Newton's steps from the quantile of the means, which are
 // sorted too.
-func mixtureQuantile(means, sds, sorted []float64, share float64) float64 {
-	x := quantile(sorted, share)
+func mixtureQuantile(means, sds, sorted []float64, fraction float64) float64 {
+	x := quantile(sorted, fraction)
 	for range 20 {
 		below, density := 0.0, 0.0
 		for j, m := range means {
@@ -121,7 +121,7 @@ func mixtureQuantile(means, sds, sorted []float64, share float64) float64 {
 		if density == 0 {
 			return x
 		}
-		step := (share*n - below) / math.Max(density, 0.05*n)
+		step := (fraction*n - below) / math.Max(density, 0.05*n)
 		step = math.Max(-0.5, math.Min(0.5, step))
 		x += step
 		if math.Abs(step) < 1e-3 {

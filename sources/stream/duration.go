@@ -15,18 +15,18 @@ func NewDuration(flowM3S []float64) Duration {
 	return Duration{s}
 }
 
-// FlowM3S returns the flow that is exceeded on a share of the days, 0 to 1; 0
+// FlowM3S returns the flow that is exceeded on a fraction of the days, 0 to 1; 0
 // for an empty record.
-func (d Duration) FlowM3S(share float64) float64 {
+func (d Duration) FlowM3S(fraction float64) float64 {
 	if len(d.sortedM3S) == 0 {
 		return 0
 	}
-	return quantile(d.sortedM3S, min(1, max(0, share)))
+	return quantile(d.sortedM3S, min(1, max(0, fraction)))
 }
 
-// quantile reads a share of sorted values, on straight lines between them.
-func quantile(sorted []float64, share float64) float64 {
-	x := share * float64(len(sorted)-1)
+// quantile reads a fraction of sorted values, on straight lines between them.
+func quantile(sorted []float64, fraction float64) float64 {
+	x := fraction * float64(len(sorted)-1)
 	i := min(int(x), len(sorted)-1)
 	if i == len(sorted)-1 {
 		return sorted[i]

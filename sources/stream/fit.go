@@ -149,7 +149,7 @@ func try(ctx context.Context, kind Kind, d Data, o FitOptions, work *progress) (
 	if err != nil {
 		return nil, err
 	}
-	most := int(mostSuspects * float64(len(f.Used)))
+	maximum := int(maxSuspects * float64(len(f.Used)))
 	for again := range searches {
 		if again > 0 {
 			work.add(trialSteps)
@@ -178,7 +178,7 @@ func try(ctx context.Context, kind Kind, d Data, o FitOptions, work *progress) (
 			if err != nil {
 				return nil, err
 			}
-			if s.Slip != nil && len(f.Suspects) < most {
+			if s.Slip != nil && len(f.Suspects) < maximum {
 				wrong[i] = true
 				f.Suspects = append(f.Suspects, s)
 			} else {

@@ -23,7 +23,7 @@ func truth(kind stream.Kind, rng *rand.Rand) stream.Model {
 	if kind == stream.CatchmentKind {
 		return stream.Catchment{AreaM2: 3e6, X1MM: within(100, 1200), X2MMD: 3 * (rng.Float64() - 0.7), X3MM: within(20, 300), X4D: within(0.6, 2.9)}
 	}
-	return stream.Curve{SoilDepthMM: within(20, 250), QuickShare: within(0.05, 0.5), QuickDays: within(0.5, 4),
+	return stream.Curve{SoilDepthMM: within(20, 250), QuickFraction: within(0.05, 0.5), QuickDays: within(0.5, 4),
 		RecessionDays: within(10, 140), FloorM3S: within(0.0001, 0.001), GainM3S: within(0.005, 0.03), Exponent: within(0.7, 1.8), AreaM2: 3e6}
 }
 
@@ -45,7 +45,7 @@ func TestFitRecoversKnownTruth(t *testing.T) {
 	for _, kind := range []stream.Kind{stream.CurveKind, stream.CatchmentKind} {
 		for _, c := range []struct {
 			readings int
-			least    float64
+			minimum  float64
 		}{{60, 0.95}, {20, 0.85}} {
 			var got []float64
 			for seed := range uint64(20) {
@@ -73,8 +73,8 @@ func TestFitRecoversKnownTruth(t *testing.T) {
 			slices.Sort(got)
 			median := (got[9] + got[10]) / 2
 			t.Logf("%v, %d readings: median NSE of logarithms %.3f, least %.3f", kind, c.readings, median, got[0])
-			if median < c.least {
-				t.Errorf("%v from %d readings: median NSE of logarithms %.3f, want %.2f", kind, c.readings, median, c.least)
+			if median < c.minimum {
+				t.Errorf("%v from %d readings: median NSE of logarithms %.3f, want %.2f", kind, c.readings, median, c.minimum)
 			}
 		}
 	}
@@ -128,10 +128,10 @@ func TestRangesHoldTheTruth(t *testing.T) {
 	// A creek that follows the model to the day is a rare one: the band, made for
 	// others too, holds more than its 80 %, and is still worth having.
 	low, high := f.Band(d.RainMM, d.PETMM)
-	share, times := held(low, high, truth)
-	t.Logf("the band holds %.0f %% of the days, high is %.2f times low", 100*share, times)
-	if share < 0.7 || times > 1.8 {
-		t.Errorf("the band holds %.0f %% of the days, high is %.2f times low", 100*share, times)
+	fraction, times := held(low, high, truth)
+	t.Logf("the band holds %.0f %% of the days, high is %.2f times low", 100*fraction, times)
+	if fraction < 0.7 || times > 1.8 {
+		t.Errorf("the band holds %.0f %% of the days, high is %.2f times low", 100*fraction, times)
 	}
 }
 
@@ -149,7 +149,7 @@ func TestFitStopsWhenTold(t *testing.T) {
 
 func TestFitVerdicts(t *testing.T) {
 	rain, pet := forcing(2)
-	creek := stream.Curve{SoilDepthMM: 60, QuickShare: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
+	creek := stream.Curve{SoilDepthMM: 60, QuickFraction: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
 	flow := creek.Flow(nil, rain, pet)
 	read := func(method string, days ...int) []stream.Gauging {
 		var gs []stream.Gauging

@@ -18,7 +18,7 @@ type FloatRun struct {
 // Beds lists the beds that a [FloatRun] knows.
 var Beds = [...]string{"rocky", "gravel", "smooth"}
 
-// bedFactor returns the mean velocity as a share of the float's. 0.8 for a
+// bedFactor returns the mean velocity as a fraction of the float's. 0.8 for a
 // rough or rocky bed and 0.9 for a smooth one are the factors of [EPA], 0.85
 // the usual middle; all from memory.
 func bedFactor(bed string) (float64, bool) {
@@ -33,9 +33,9 @@ func bedFactor(bed string) (float64, bool) {
 	return 0, false
 }
 
-// floatShare is the method's error beside the timings: the bed factor, the
+// floatError is the method's error beside the timings: the bed factor, the
 // section and the path of the float; from memory.
-const floatShare = 0.20
+const floatError = 0.20
 
 // Float returns the flow A·k·L/t of a float run: A the section between equally
 // spaced depths, k the bed's factor, L the distance, t the mean time. Ref: [EPA].
@@ -65,7 +65,7 @@ func Float(f FloatRun) (Reading, error) {
 		return Reading{}, err
 	}
 	areaM2 := f.WidthM / float64(len(f.DepthsM)+1) * sum
-	r := reading("float", areaM2*k*f.DistanceM/mean, timing, floatShare)
+	r := reading("float", areaM2*k*f.DistanceM/mean, timing, floatError)
 	if len(f.DepthsM) < 3 {
 		r.caution("%s: take at least 3 across the creek", count(len(f.DepthsM), "depth"))
 	}

@@ -28,11 +28,11 @@ type Reading struct {
 	Cautions []string // what was not as the method wants it
 }
 
-// UsualErrorShare returns the standard error of a method as a share of the
+// UsualRelativeError returns the standard error of a method as a fraction of the
 // flow, for readings that do not tell their own. 6 % is the median deviation
 // from a reference over 31 small streams at low flow in a study of 2021; 20 %
 // for the float is from memory.
-func UsualErrorShare(method string) float64 {
+func UsualRelativeError(method string) float64 {
 	if method == "float" {
 		return 0.20
 	}
@@ -44,7 +44,7 @@ func (g Gauging) StandardError() float64 {
 	if g.ErrorM3S > 0 {
 		return g.ErrorM3S
 	}
-	return UsualErrorShare(g.Method) * g.FlowM3S
+	return UsualRelativeError(g.Method) * g.FlowM3S
 }
 
 // Disagreement is two methods that tell different flows on one day.
@@ -70,10 +70,10 @@ func Disagreements(gs []Gauging) []Disagreement {
 }
 
 const (
-	stopwatchS       = 0.2  // a hand's error on one timing; common practice
-	bucketShare      = 0.02 // error of the marked volume; a judgement
-	leastBucketS     = 3    // Australian government guide to gauging small streams
-	leastBucketFills = 3    // the same
+	stopwatchS     = 0.2  // a hand's error on one timing; common practice
+	bucketError    = 0.02 // error of the marked volume; a judgement
+	minBucketS     = 3    // Australian government guide to gauging small streams
+	minBucketFills = 3    // the same
 )
 
 // Bucket returns the flow that fills a volume in the times given, Q = V/t, with
@@ -87,18 +87,18 @@ func Bucket(volumeM3 float64, seconds []float64) (Reading, error) {
 	if err != nil {
 		return Reading{}, err
 	}
-	r := reading("bucket", volumeM3/mean, timing, bucketShare)
-	if mean < leastBucketS {
-		r.caution("the bucket fills in %.1f s: below %d s the watch decides; take a bigger vessel", mean, leastBucketS)
+	r := reading("bucket", volumeM3/mean, timing, bucketError)
+	if mean < minBucketS {
+		r.caution("the bucket fills in %.1f s: below %d s the watch decides; take a bigger vessel", mean, minBucketS)
 	}
-	if len(seconds) < leastBucketFills {
-		r.caution("%s: take at least %d, so that the scatter shows", count(len(seconds), "timing"), leastBucketFills)
+	if len(seconds) < minBucketFills {
+		r.caution("%s: take at least %d, so that the scatter shows", count(len(seconds), "timing"), minBucketFills)
 	}
 	return r, nil
 }
 
 // timings returns the mean of repeated timings and the mean's relative error.
-func timings(seconds []float64) (mean, share float64, err error) {
+func timings(seconds []float64) (mean, fraction float64, err error) {
 	if len(seconds) == 0 {
 		return 0, 0, errors.New("no timing is given")
 	}

@@ -54,8 +54,8 @@ func TestFloat(t *testing.T) {
 	if want := 0.175 * 0.8 * 0.25; math.Abs(r.FlowM3S-want) > 1e-12 {
 		t.Errorf("%g m³/s, want %g", r.FlowM3S, want)
 	}
-	if share := r.ErrorM3S / r.FlowM3S; share < 0.20 || share > 0.21 {
-		t.Errorf("error %.3f of the flow", share)
+	if fraction := r.ErrorM3S / r.FlowM3S; fraction < 0.20 || fraction > 0.21 {
+		t.Errorf("error %.3f of the flow", fraction)
 	}
 }
 

@@ -16,9 +16,9 @@ import (
 // than a simplex to come as near.
 func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64, float64, error) {
 	const (
-		probe       = 1e-3 // standard deviations of the prior
-		enough      = 1e-4 // of the misfit: a smaller gain ends the walk
-		mostDamping = 1e6
+		probe      = 1e-3 // standard deviations of the prior
+		enough     = 1e-4 // of the misfit: a smaller gain ends the walk
+		maxDamping = 1e6
 	)
 	n, m := len(z), len(t.day)+len(z)
 	z = append([]float64(nil), z...)
@@ -46,7 +46,7 @@ func (t *target) settle(ctx context.Context, z []float64, steps int) ([]float64,
 		normal.SymOuterK(1, jacobian.T())
 		gradient.MulVec(jacobian.T(), mat.NewVecDense(m, r))
 		before := best
-		for damping < mostDamping {
+		for damping < maxDamping {
 			damped := mat.NewSymDense(n, nil)
 			damped.CopySym(&normal)
 			for j := range n {

@@ -56,15 +56,15 @@ func (t *target) leftOut(ctx context.Context, starts [][]float64, seed uint64, w
 		worker := workers[w]
 		worker.without(func(i int) bool { return part[s][i] == p })
 		var best []float64
-		least := math.Inf(1)
+		minimum := math.Inf(1)
 		for _, start := range starts[:min(leftOutStarts, len(starts))] {
 			z, misfit, err := worker.settle(ctx, start, leftOutSteps)
 			if err != nil {
 				errs[i] = err
 				return
 			}
-			if misfit < least {
-				best, least = z, misfit
+			if misfit < minimum {
+				best, minimum = z, misfit
 			}
 		}
 		worker.simulate(t.space.model(t.space.values(best)))

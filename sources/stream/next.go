@@ -15,41 +15,41 @@ type NextReading struct {
 	LowM3S     float64
 	HighM3S    float64 // the creek between these
 	Years, Of  int     // years of the record that have such days
-	Narrows    float64 // share of the present range that one reading takes away
+	Narrows    float64 // fraction of the present range that one reading takes away
 }
 
 const (
 	risingTimes  = 1.05 // over three days
-	leastDays    = 5    // of the record, that a state must have
+	minDays      = 5    // of the record, that a state must have
 	firstRainFor = 30   // days from the first that is enough
-	readingShare = 0.06 // error of a reading with a bucket, as [UsualErrorShare]
+	readingError = 0.06 // error of a reading with a bucket, as [UsualRelativeError]
 )
 
 // Next looks, over the last years of a record, for the half-month and the
 // state of the creek in which a reading would tell most of the mean flow that
-// a turbine can use, which is none below leastM3S and no more than mostM3S. The
-// gain is that of linear regression over the draws: the share of the answer's
+// a turbine can use, which is none below minM3S and no more than maxM3S. The
+// gain is that of linear regression over the draws: the fraction of the answer's
 // variance that goes is
 //
 //	cov(answer, reading)² / (var(answer)·(var(reading) + var(error)))
 //
 // with the reading on its logarithm and its error that of the day and of the
 // bucket. False without enough draws, or where they all agree.
-func (f *Fitted) Next(start time.Time, rainMM, petMM []float64, leastM3S, mostM3S float64) (NextReading, bool) {
-	const mostYears = 10
+func (f *Fitted) Next(start time.Time, rainMM, petMM []float64, minM3S, maxM3S float64) (NextReading, bool) {
+	const maxYears = 10
 	n := len(f.draws)
-	if n < 20 || mostM3S <= 0 {
+	if n < 20 || maxM3S <= 0 {
 		return NextReading{}, false
 	}
 	days := len(rainMM)
-	from := max(0, days-mostYears*yearDays)
+	from := max(0, days-maxYears*yearDays)
 	flows := make([][]float64, n)
 	answer := make([]float64, n)
 	parallel(n, func(_, j int) {
 		flows[j] = f.draws[j].Model.Flow(nil, rainMM, petMM)
 		for _, q := range flows[j][from:] {
-			if q >= leastM3S {
-				answer[j] += math.Min(q, mostM3S) / float64(days-from)
+			if q >= minM3S {
+				answer[j] += math.Min(q, maxM3S) / float64(days-from)
 			}
 		}
 	})
@@ -77,7 +77,7 @@ func (f *Fitted) Next(start time.Time, rainMM, petMM []float64, leastM3S, mostM3
 	dry := 0
 	logs := make([]float64, n)
 	for d := from; d < days; d++ {
-		if model[d] < leastM3S {
+		if model[d] < minM3S {
 			dry++
 		} else {
 			if dry >= firstRainFor {
@@ -100,13 +100,13 @@ func (f *Fitted) Next(start time.Time, rainMM, petMM []float64, leastM3S, mostM3
 			spread += (y - middle) * (y - middle) / float64(n)
 		}
 		sd := f.Error.sdAt(model[d])
-		gain := cov * cov / (varAnswer * (spread + sd*sd + readingShare*readingShare))
+		gain := cov * cov / (varAnswer * (spread + sd*sd + readingError*readingError))
 		date := start.AddDate(0, 0, d)
 		half := 2 * int(date.Month()-1)
 		if date.Day() > 15 {
 			half++
 		}
-		s := state{half, int(math.Floor(math.Log2(model[d] / mostM3S))), model[d] > risingTimes*model[d-3]}
+		s := state{half, int(math.Floor(math.Log2(model[d] / maxM3S))), model[d] > risingTimes*model[d-3]}
 		t := all[s]
 		if t == nil {
 			t = &tally{years: map[int]bool{}}
@@ -121,24 +121,24 @@ func (f *Fitted) Next(start time.Time, rainMM, petMM []float64, leastM3S, mostM3
 	}
 	years := (days - from + yearDays - 1) / yearDays
 	var best NextReading
-	most := 0.0
+	maximum := 0.0
 	for half := range 24 {
 		for size := -12; size <= 6; size++ {
 			for _, rising := range []bool{false, true} {
 				t := all[state{half, size, rising}]
-				if t == nil || t.days < leastDays || 3*len(t.years) < years {
+				if t == nil || t.days < minDays || 3*len(t.years) < years {
 					continue
 				}
-				if gain := t.gain / float64(t.days); gain > most {
-					most = gain
+				if gain := t.gain / float64(t.days); gain > maximum {
+					maximum = gain
 					best = NextReading{
 						Month: time.Month(half/2 + 1), SecondHalf: half%2 == 1, Rising: rising, FirstRain: 2*t.first > t.days,
-						LowM3S: mostM3S * math.Exp2(float64(size)), HighM3S: mostM3S * math.Exp2(float64(size+1)),
+						LowM3S: maxM3S * math.Exp2(float64(size)), HighM3S: maxM3S * math.Exp2(float64(size+1)),
 						Years: len(t.years), Of: years, Narrows: 1 - math.Sqrt(1-math.Min(1, gain)),
 					}
 				}
 			}
 		}
 	}
-	return best, most > 0
+	return best, maximum > 0
 }

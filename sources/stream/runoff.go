@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// Runoff is the share of the rain on the catchment that the creek carries off.
+// Runoff is the fraction of the rain on the catchment that the creek carries off.
 type Runoff struct {
 	Share float64  // over the whole record, as the readings have it
 	Slips []string // where the share is not possible: what may have been taken for something else, the likeliest first
@@ -17,15 +17,15 @@ type Runoff struct {
 // year the small creeks of humid land carry 0.2 to 0.7, of dry land down to
 // 0.05; more than all the rain comes from another valley alone. From memory.
 const (
-	leastRunoff = 0.05
-	mostRunoff  = 1.2
+	minRunoff   = 0.05
+	maxRunoff   = 1.2
 	usualRunoff = 0.4
 )
 
 // Impossible tells that no creek carries off such a share.
-func (r Runoff) Impossible() bool { return r.Share < leastRunoff || r.Share > mostRunoff }
+func (r Runoff) Impossible() bool { return r.Share < minRunoff || r.Share > maxRunoff }
 
-// Runoff returns the share of the rain on the catchment that runs off over a
+// Runoff returns the fraction of the rain on the catchment that runs off over a
 // record, and false where the area is not known but fitted, and so tells
 // nothing. Where the area holds the model back, as it does the catchment model,
 // readings in a wrong unit distort the fit instead of showing: then it is a fit
@@ -35,17 +35,17 @@ func (f *Fitted) Runoff(ctx context.Context, d Data) (Runoff, bool, error) {
 	if f.t.space.areaM2 <= 0 || !(rain > 0) {
 		return Runoff{}, false, nil
 	}
-	share := func(m Model) float64 {
+	fraction := func(m Model) float64 {
 		return meanOf(m.Flow(nil, d.RainMM, d.PETMM)) / m3sPerMMD(f.t.space.areaM2) / rain
 	}
-	r := Runoff{Share: share(f.Model)}
+	r := Runoff{Share: fraction(f.Model)}
 	if f.Kind == CatchmentKind {
 		d.Gaugings = f.all
 		free, err := Fit(ctx, f.Kind, d, FitOptions{Seed: f.seed, Rounds: -1, NoTest: true})
 		if err != nil {
 			return Runoff{}, false, err
 		}
-		if other := (Runoff{Share: share(free.Model)}); other.Impossible() {
+		if other := (Runoff{Share: fraction(free.Model)}); other.Impossible() {
 			r = other
 		}
 	}
@@ -56,7 +56,7 @@ func (f *Fitted) Runoff(ctx context.Context, d Data) (Runoff, bool, error) {
 }
 
 // runoffSlips returns the mistakes that would make a share a usual one.
-func runoffSlips(share float64) []string {
+func runoffSlips(fraction float64) []string {
 	type slip struct {
 		what  string
 		times float64 // the true share over the one that came out
@@ -80,7 +80,7 @@ func runoffSlips(share float64) []string {
 	}
 	var likely []slip
 	for _, s := range all {
-		if v := share * s.times; v >= 0.07 && v <= 1.05 {
+		if v := fraction * s.times; v >= 0.07 && v <= 1.05 {
 			s.from = math.Abs(math.Log(v / usualRunoff))
 			likely = append(likely, s)
 		}

@@ -16,11 +16,11 @@ type space struct {
 // dimension is one parameter in the unit that people see. The 80 % range makes
 // the prior: normal in the value, or in its logarithm.
 type dimension struct {
-	name, label string
-	unit        string
-	low, high   float64
-	least, most float64
-	linear      bool
+	name, label      string
+	unit             string
+	low, high        float64
+	minimum, maximum float64
+	linear           bool
 }
 
 func (d dimension) scale(v float64) float64 {
@@ -36,7 +36,7 @@ func (d dimension) value(z float64) float64 {
 	if !d.linear {
 		v = math.Exp(v)
 	}
-	return math.Max(d.least, math.Min(d.most, v))
+	return math.Max(d.minimum, math.Min(d.maximum, v))
 }
 
 // The usual ranges: 8 of 10 creeks lie within.
@@ -46,11 +46,11 @@ var (
 	usualX3 = usual{20, 300}
 	usualX4 = usual{1.1, 2.9}
 
-	usualSoil       = usual{20, 250}
-	usualQuickShare = usual{0.05, 0.5}
-	usualQuickDays  = usual{0.5, 4}
-	usualRecession  = usual{10, 140}
-	usualExponent   = usual{0.7, 1.8}
+	usualSoil          = usual{20, 250}
+	usualQuickFraction = usual{0.05, 0.5}
+	usualQuickDays     = usual{0.5, 4}
+	usualRecession     = usual{10, 140}
+	usualExponent      = usual{0.7, 1.8}
 )
 
 type usual struct{ low, high float64 }
@@ -70,27 +70,27 @@ func newSpace(kind Kind, d Data, gs []Gauging, areaM2 float64) *space {
 		areaKM2 = flowLPS / 1000 / runoffMMD * 86.4
 	}
 	if kind == CatchmentKind {
-		leastX4 := math.Min(usualX4.low, math.Max(0.5, usualX4.low*math.Pow(areaKM2/100, 0.3)))
+		minX4 := math.Min(usualX4.low, math.Max(0.5, usualX4.low*math.Pow(areaKM2/100, 0.3)))
 		s.dims = []dimension{
-			{name: "x1_mm", label: "production store (x1)", unit: "mm", low: usualX1.low, high: usualX1.high, least: 1, most: 10000},
-			{name: "x2_mm_day", label: "exchange (x2)", unit: "mm/day", low: usualX2.low, high: usualX2.high, least: -30, most: 30, linear: true},
-			{name: "x3_mm", label: "routing store (x3)", unit: "mm", low: usualX3.low, high: usualX3.high, least: 1, most: 5000},
-			{name: "x4_days", label: "time base (x4)", unit: "days", low: leastX4, high: usualX4.high, least: 0.5, most: maxX4},
+			{name: "x1_mm", label: "production store (x1)", unit: "mm", low: usualX1.low, high: usualX1.high, minimum: 1, maximum: 10000},
+			{name: "x2_mm_day", label: "exchange (x2)", unit: "mm/day", low: usualX2.low, high: usualX2.high, minimum: -30, maximum: 30, linear: true},
+			{name: "x3_mm", label: "routing store (x3)", unit: "mm", low: usualX3.low, high: usualX3.high, minimum: 1, maximum: 5000},
+			{name: "x4_days", label: "time base (x4)", unit: "days", low: minX4, high: usualX4.high, minimum: 0.5, maximum: maxX4},
 		}
 	} else {
 		lowestLPS := math.Max(1000*quantile(sortedFlows(gs), 0.1), flowLPS/1000)
 		s.dims = []dimension{
-			{name: "soil_depth_mm", label: "soil depth", unit: "mm", low: usualSoil.low, high: usualSoil.high, least: 1, most: 2000},
-			{name: "quick_share", label: "quick share", low: usualQuickShare.low, high: usualQuickShare.high, least: 0, most: 0.95},
-			{name: "quick_days", label: "quick flow lasts", unit: "days", low: usualQuickDays.low, high: usualQuickDays.high, least: 0.05, most: 30},
-			{name: "recession_days", label: "recession", unit: "days", low: usualRecession.low, high: usualRecession.high, least: 1, most: 1000},
-			{name: "floor_lps", label: "floor", unit: "L/s", low: lowestLPS / 50, high: lowestLPS, least: 0, most: 2 * lowestLPS},
-			{name: "gain_lps", label: "gain", unit: "L/s", low: flowLPS / runoffMMD / 5, high: flowLPS / runoffMMD * 3, least: 0, most: math.Inf(1)},
-			{name: "exponent", label: "exponent", low: usualExponent.low, high: usualExponent.high, least: 0.2, most: 4},
+			{name: "soil_depth_mm", label: "soil depth", unit: "mm", low: usualSoil.low, high: usualSoil.high, minimum: 1, maximum: 2000},
+			{name: "quick_share", label: "quick share", low: usualQuickFraction.low, high: usualQuickFraction.high, minimum: 0, maximum: 0.95},
+			{name: "quick_days", label: "quick flow lasts", unit: "days", low: usualQuickDays.low, high: usualQuickDays.high, minimum: 0.05, maximum: 30},
+			{name: "recession_days", label: "recession", unit: "days", low: usualRecession.low, high: usualRecession.high, minimum: 1, maximum: 1000},
+			{name: "floor_lps", label: "floor", unit: "L/s", low: lowestLPS / 50, high: lowestLPS, minimum: 0, maximum: 2 * lowestLPS},
+			{name: "gain_lps", label: "gain", unit: "L/s", low: flowLPS / runoffMMD / 5, high: flowLPS / runoffMMD * 3, minimum: 0, maximum: math.Inf(1)},
+			{name: "exponent", label: "exponent", low: usualExponent.low, high: usualExponent.high, minimum: 0.2, maximum: 4},
 		}
 	}
 	if areaM2 == 0 {
-		s.dims = append(s.dims, dimension{name: "area_km2", label: "area", unit: "km2", low: areaKM2 / 3, high: areaKM2 * 3, least: 0, most: math.Inf(1)})
+		s.dims = append(s.dims, dimension{name: "area_km2", label: "area", unit: "km2", low: areaKM2 / 3, high: areaKM2 * 3, minimum: 0, maximum: math.Inf(1)})
 	}
 	return s
 }
@@ -133,7 +133,7 @@ func (s *space) model(v []float64) Model {
 	if s.kind == CatchmentKind {
 		return Catchment{AreaM2: area, X1MM: v[0], X2MMD: v[1], X3MM: v[2], X4D: v[3]}
 	}
-	return Curve{SoilDepthMM: v[0], QuickShare: v[1], QuickDays: v[2], RecessionDays: v[3],
+	return Curve{SoilDepthMM: v[0], QuickFraction: v[1], QuickDays: v[2], RecessionDays: v[3],
 		FloorM3S: v[4] / 1000, GainM3S: v[5] / 1000, Exponent: v[6], AreaM2: area}
 }
 

@@ -13,9 +13,9 @@ const (
 	suspectFrom  = 8    // readings; with fewer none can be told wrong by the others
 	suspectApart = 3.0  // standard errors on readings left out
 	suspectTimes = 1.6  // and so many times too great or too small
-	leastSpread  = 0.1  // of the misses' logarithm: no creek follows a model closer
+	minStdDev    = 0.1  // of the misses' logarithm: no creek follows a model closer
 	usualMisses  = 8    // readings that the usual spread weighs; a judgement
-	mostSuspects = 0.25 // share of the readings that may be left out
+	maxSuspects  = 0.25 // fraction of the readings that may be left out
 	strayTimes   = 1.5  // a timing so many times longer or shorter than the middle of its fellows is a stray
 	slipApart    = 1.5  // standard errors within which a corrected reading lies
 	nearlyAs     = 3    // −2 ln of the odds of a second slip that is told too
@@ -72,7 +72,7 @@ func (f *Fitted) suspects() (index []int, spread float64) {
 	middle := func(misses []float64) float64 {
 		sorted := slices.Clone(misses)
 		slices.Sort(sorted)
-		return math.Max(leastSpread, quantile(sorted, 0.5)/quartileSD)
+		return math.Max(minStdDev, quantile(sorted, 0.5)/quartileSD)
 	}
 	// A fit bends to its readings, the more the fewer there are for a parameter.
 	free := float64(n) / math.Max(float64(n-len(t.space.dims)), float64(n)/3)

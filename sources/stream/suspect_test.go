@@ -87,7 +87,7 @@ func TestSpoiledReadingsAreNamed(t *testing.T) {
 // are found by the fit without them.
 func TestSlipsOfTimingAndDate(t *testing.T) {
 	rain, pet := forcing(2)
-	creek := stream.Curve{SoilDepthMM: 60, QuickShare: 0.1, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0002, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
+	creek := stream.Curve{SoilDepthMM: 60, QuickFraction: 0.1, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0002, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
 	flow := creek.Flow(nil, rain, pet)
 	var gs []stream.Gauging
 	for i, day := range []int{20, 60, 75, 95, 120, 150, 185, 220, 250, 290, 330, 400, 440, 480, 530, 600} {

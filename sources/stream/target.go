@@ -6,11 +6,11 @@ import (
 )
 
 const (
-	modelSD    = 0.3  // of the logarithm: a model with the best parameters against one day; a judgement, near what is found in rivers
-	tailsNu    = 4    // degrees of freedom of the misses: Student's tails let a few of them be wide
-	nothingOf  = 0.02 // of the middle reading: flows far below that count as none
-	clumping   = 0.9  // what a reading shares with one of the day before
-	denseShare = 8    // with more than a reading in so many days all days are worked out
+	modelSD   = 0.3  // of the logarithm: a model with the best parameters against one day; a judgement, near what is found in rivers
+	tailsNu   = 4    // degrees of freedom of the misses: Student's tails let a few of them be wide
+	nothingOf = 0.02 // of the middle reading: flows far below that count as none
+	clumping  = 0.9  // what a reading shares with one of the day before
+	denseDays = 8    // with more than a reading in so many days all days are worked out
 )
 
 // target is the misfit of a model to readings. It holds scratch memory: each
@@ -65,7 +65,7 @@ func newTargetSD(s *space, d Data, gs []Gauging, modelSD float64) *target {
 	t.priorShift = make([]float64, len(s.dims))
 	t.flow = make([]float64, len(t.day))
 	t.scratch = make([]float64, len(t.day)+len(s.dims))
-	if len(t.day)*denseShare > len(t.rain) {
+	if len(t.day)*denseDays > len(t.rain) {
 		t.all = make([]float64, len(t.rain))
 	}
 	return t

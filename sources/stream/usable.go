@@ -13,7 +13,7 @@ const usableWindow = 7 // days whose mean flow must do
 type UsableSeason struct {
 	From, To    int // the year
 	First, Last DayRange
-	Never       float64 // share of the draws in which the creek is never enough
+	Never       float64 // fraction of the draws in which the creek is never enough
 	Measured    Measured
 }
 
@@ -73,7 +73,7 @@ func drawSeed(seed uint64, draw int) uint64 {
 
 func dayRange(days []int, from int) DayRange {
 	slices.Sort(days)
-	at := func(share float64) int { return from + days[int(share*float64(len(days)-1)+0.5)] }
+	at := func(fraction float64) int { return from + days[int(fraction*float64(len(days)-1)+0.5)] }
 	return DayRange{at(0.5), at(rangeLow), at(rangeHigh)}
 }
 

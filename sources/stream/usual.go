@@ -9,7 +9,7 @@ import (
 // it may be off, one standard deviation on the logarithm; judgement.
 const (
 	describedSize  = 0.25 // of all flows alike
-	describedShape = 0.5  // of each other parameter, as a share of its usual spread over many creeks
+	describedShape = 0.5  // of each other parameter, as a fraction of its usual spread over many creeks
 )
 
 // UsualDraws returns n creeks around one that is described but not fitted: each
@@ -43,14 +43,14 @@ func UsualDraws(m Model, rainMM, petMM []float64, n int, seed uint64) []Draw {
 
 // moved draws the shape of a creek anew.
 func moved(m Model, rng *rand.Rand) Model {
-	times := func(v, low, high, least, most float64) float64 {
+	times := func(v, low, high, minimum, maximum float64) float64 {
 		sd := math.Log(high/low) / (2 * tenthSD)
-		return math.Max(math.Min(least, v), math.Min(math.Max(most, v), v*math.Exp(describedShape*sd*rng.NormFloat64())))
+		return math.Max(math.Min(minimum, v), math.Min(math.Max(maximum, v), v*math.Exp(describedShape*sd*rng.NormFloat64())))
 	}
 	switch c := m.(type) {
 	case Curve:
 		c.SoilDepthMM = times(c.SoilDepthMM, usualSoil.low, usualSoil.high, 1, 2000)
-		c.QuickShare = times(c.QuickShare, usualQuickShare.low, usualQuickShare.high, 0, 0.95)
+		c.QuickFraction = times(c.QuickFraction, usualQuickFraction.low, usualQuickFraction.high, 0, 0.95)
 		c.QuickDays = times(c.QuickDays, usualQuickDays.low, usualQuickDays.high, 0.05, 30)
 		c.RecessionDays = times(c.RecessionDays, usualRecession.low, usualRecession.high, 1, 1000)
 		if c.Table == nil {

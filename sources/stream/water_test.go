@@ -32,7 +32,7 @@ func TestRunoffNamesTheSlip(t *testing.T) {
 	for _, c := range []struct {
 		name         string
 		flow, area   float64 // times the right ones
-		share        float64 // within a fifth
+		fraction     float64 // within a fifth
 		slip, kindOf string
 	}{
 		{"right", 1, 1, truth, "", ""},
@@ -56,12 +56,12 @@ func TestRunoffNamesTheSlip(t *testing.T) {
 				t.Fatal(err)
 			}
 			says := report.RunoffText(r, 3e6*c.area, measure.Metric)
-			t.Logf("%s, %v: %.4f, truth %.4f: %s", c.name, kind, r.Share, c.share, says)
-			if !ok || r.Share < c.share/1.4 || r.Share > c.share*1.4 || r.Impossible() != (c.slip != "") {
-				t.Errorf("%s, %v: a runoff of %.4f, want about %.4f", c.name, kind, r.Share, c.share)
+			t.Logf("%s, %v: %.4f, truth %.4f: %s", c.name, kind, r.Share, c.fraction, says)
+			if !ok || r.Share < c.fraction/1.4 || r.Share > c.fraction*1.4 || r.Impossible() != (c.slip != "") {
+				t.Errorf("%s, %v: a runoff of %.4f, want about %.4f", c.name, kind, r.Share, c.fraction)
 			}
-			if c.slip == "" && math.Abs(r.Share/c.share-1) > 0.2 {
-				t.Errorf("%s, %v: a runoff of %.3f, want %.3f", c.name, kind, r.Share, c.share)
+			if c.slip == "" && math.Abs(r.Share/c.fraction-1) > 0.2 {
+				t.Errorf("%s, %v: a runoff of %.3f, want %.3f", c.name, kind, r.Share, c.fraction)
 			}
 			if !strings.Contains(says, c.slip) || !strings.Contains(says, c.kindOf) {
 				t.Errorf("%s, %v: %q is not in: %s", c.name, kind, c.slip, says)
@@ -170,7 +170,7 @@ func TestReadingsBracketTheSeason(t *testing.T) {
 // high flow.
 func TestNextReadingIsWhereTheDrawsDiffer(t *testing.T) {
 	rain, pet := forcing(3)
-	creek := stream.Curve{SoilDepthMM: 60, QuickShare: 0.1, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0002, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
+	creek := stream.Curve{SoilDepthMM: 60, QuickFraction: 0.1, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0002, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5}
 	flow := creek.Flow(nil, rain, pet)
 	middle := stream.NewDuration(flow).FlowM3S(0.5)
 	read := func(wet bool) []stream.Gauging {

@@ -24,13 +24,13 @@ type Weir struct {
 // Limits of [WMM] and of the standards that share its formulas; from memory,
 // but for the least head of 0.2 ft and the free fall of 0.2 ft.
 const (
-	leastHeadM    = 0.06
+	minHeadM      = 0.06
 	greatestHeadM = 0.38 // V-notch
 	freeFallM     = 0.06
 
 	headErrorM    = 0.002
-	weirShare     = 0.05 // new weirs: ± 5 % expected by a US state water board
-	poorWeirShare = 0.10 // outside the limits; a judgement
+	weirError     = 0.05 // new weirs: ± 5 % expected by a US state water board
+	poorWeirError = 0.10 // outside the limits; a judgement
 	minNotchDeg   = 25
 	maxNotchDeg   = 100
 	minWidthM     = 0.15
@@ -59,9 +59,9 @@ func (w Weir) Gauge() (Reading, error) {
 		flowM3S, power = Francis(w.WidthM, w.HeadM), 1.5
 	}
 	cautions := w.cautions()
-	form := weirShare
+	form := weirError
 	if len(cautions) > 0 {
-		form = poorWeirShare
+		form = poorWeirError
 	}
 	read := w.HeadErrorM
 	if read == 0 {
@@ -87,7 +87,7 @@ func (w Weir) check() error {
 		return fmt.Errorf("a notch of %g° is outside the formula: %d° to %d°", w.NotchDeg, minNotchDeg, maxNotchDeg)
 	case w.BelowTold && !(w.BelowM > 0):
 		return errors.New("the weir is drowned: the water downstream must stand below the notch; raise the weir or clear the outlet")
-	case w.HeadM < leastHeadM:
+	case w.HeadM < minHeadM:
 		return fmt.Errorf("a head of %.1f cm is too shallow: below 6 cm (0.2 ft) the water clings to the plate; use a narrower notch or a bucket", 100*w.HeadM)
 	case w.NotchDeg == 0 && w.HeadM > w.WidthM/2:
 		return fmt.Errorf("a head of %.0f cm is too much for a crest of %.0f cm: above half the width the formula fails; widen the notch", 100*w.HeadM, 100*w.WidthM)
@@ -163,10 +163,10 @@ func Francis(widthM, headM float64) float64 {
 //	Q = Ce · 2/3 · √(2g) · (b + kb) · (h + kh)^(3/2)    Ce = α + β·h/P
 //
 // with b the crest's width, P its height over the bed, and α, β, kb by b as a
-// share of the pool's width: [WMM] section 7, the table from memory. For h ≥ 3
+// fraction of the pool's width: [WMM] section 7, the table from memory. For h ≥ 3
 // cm, h/P ≤ 2, b ≥ 15 cm, P ≥ 10 cm.
 func KindsvaterCarter(widthM, headM, sillM, poolWidthM float64) float64 {
-	table := [...]struct{ share, alpha, beta, kbM float64 }{
+	table := [...]struct{ fraction, alpha, beta, kbM float64 }{
 		{0, 0.587, -0.0023, 0.0024},
 		{0.2, 0.589, -0.0018, 0.0024},
 		{0.4, 0.591, 0.0058, 0.0027},
@@ -177,7 +177,7 @@ func KindsvaterCarter(widthM, headM, sillM, poolWidthM float64) float64 {
 	x := math.Min(1, widthM/poolWidthM)
 	i := min(int(x/0.2), len(table)-2)
 	a, b := table[i], table[i+1]
-	mix := func(a1, b1 float64) float64 { return a1 + (x-a.share)/(b.share-a.share)*(b1-a1) }
+	mix := func(a1, b1 float64) float64 { return a1 + (x-a.fraction)/(b.fraction-a.fraction)*(b1-a1) }
 	ce := mix(a.alpha, b.alpha) + mix(a.beta, b.beta)*headM/sillM
 	return ce * 2.0 / 3 * math.Sqrt(2*gravityMS2) *
 		(widthM + mix(a.kbM, b.kbM)) * math.Pow(headM+kindsvaterKhM, 1.5)

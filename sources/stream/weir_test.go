@@ -64,8 +64,8 @@ func TestWeirErrorAndCautions(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 2 mm of 12 cm to the power 2.5 is 4.2 %, beside 5 % for the weir.
-	if share := r.ErrorM3S / r.FlowM3S; math.Abs(share-math.Hypot(0.05, 2.5*0.002/0.12)) > 1e-12 {
-		t.Errorf("error %.4f of the flow", share)
+	if fraction := r.ErrorM3S / r.FlowM3S; math.Abs(fraction-math.Hypot(0.05, 2.5*0.002/0.12)) > 1e-12 {
+		t.Errorf("error %.4f of the flow", fraction)
 	}
 	if len(r.Cautions) != 0 {
 		t.Errorf("cautions %q", r.Cautions)

@@ -105,15 +105,15 @@ func TestMidMonthsKeepTheMeans(t *testing.T) {
 	}
 }
 
-// Days made up with the same chances all year show the share of wet days and
+// Days made up with the same chances all year show the fraction of wet days and
 // the spells of Richardson (1981), WRR 17(1): P01/(1+P01−P11), 1/(1−P11) and,
 // between them, 1/P01.
-func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
+func TestSyntheticSpellsAgainstRichardsonsFormulas(t *testing.T) {
 	for _, p := range []MonthRain{
 		{WetAfterDry: 0.43, WetAfterWet: 0.72}, {WetAfterDry: 0.10, WetAfterWet: 0.70}, {WetAfterDry: 0.06, WetAfterWet: 0.38},
 	} {
 		p.Shape, p.MeanMM, p.scale = 0.75, 8, 1
-		c := &Chain{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), before: p.before(p.WetShare())}
+		c := &Generator{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), before: p.before(p.WetFraction())}
 		c.days = calendarDays(c.start, 365)
 		for i := range c.Months {
 			c.Months[i] = p
@@ -132,7 +132,7 @@ func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
 			all.spells += m.spells
 			all.spellDays += m.spellDays
 		}
-		if got, want := all.wetShare(), p.WetShare(); math.Abs(got/want-1) > 0.015 {
+		if got, want := all.wetFraction(), p.WetFraction(); math.Abs(got/want-1) > 0.015 {
 			t.Errorf("share of wet days %.4f, the formula gives %.4f", got, want)
 		}
 		if got, want := all.wetSpell(), p.WetSpell(); math.Abs(got/want-1) > 0.015 {
@@ -141,8 +141,8 @@ func TestMadeUpSpellsAgainstRichardsonsFormulas(t *testing.T) {
 	}
 }
 
-// Where dry spells last, the chain settles to the share of wet days and to the
-// mean dry spell that stepping its states by the day gives, and made-up years to
+// Where dry spells last, the chain settles to the fraction of wet days and to the
+// mean dry spell that stepping its states by the day gives, and synthetic years to
 // both; a spell that has lasted goes on.
 func TestLastingDrySpells(t *testing.T) {
 	p := MonthRain{WetAfterDry: 0.42, WetAfterWet: 0.6, Lasting: -1, Shape: 0.75, MeanMM: 8}
@@ -155,15 +155,15 @@ func TestLastingDrySpells(t *testing.T) {
 	for range 2000 {
 		state = p.step(&state, long)
 	}
-	if math.Abs(state[0]-p.WetShare()) > 1e-9 {
-		t.Errorf("wet share %.6f, the stepped chain has %.6f", p.WetShare(), state[0])
+	if math.Abs(state[0]-p.WetFraction()) > 1e-9 {
+		t.Errorf("wet share %.6f, the stepped chain has %.6f", p.WetFraction(), state[0])
 	}
-	for k, x := range p.before(p.WetShare()) {
+	for k, x := range p.before(p.WetFraction()) {
 		if math.Abs(x-state[k]) > 1e-9 {
 			t.Errorf("state %d is told as %.6f, stepped %.6f", k, x, state[k])
 		}
 	}
-	c := &Chain{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), before: p.before(p.WetShare())}
+	c := &Generator{Seed: 9, start: time.Date(2001, 10, 1, 0, 0, 0, 0, time.UTC), before: p.before(p.WetFraction())}
 	c.days = calendarDays(c.start, 365)
 	for i := range c.Months {
 		c.Months[i] = p

@@ -13,7 +13,7 @@ import (
 // figures are what a house feels of years of weather.
 type figures struct {
 	rangeSD   [12]float64 // of ΔT, K, by month
-	spreadMM  [12]float64 // of the month's rain between years
+	stdDevMM  [12]float64 // of the month's rain between years
 	dryAutumn float64     // mean of autumn's longest dry spell, days
 	lowIndex  float64     // mean of the years' lowest wetness index, mm a day
 	tenth     float64     // of the dark season's daily sun, kWh/m²
@@ -40,7 +40,7 @@ func (st *station) feel(r Record, sun []float64, days []calendarDay) figures {
 	var months [12]monthCount
 	count(&months, r, days)
 	for m := range months {
-		f.spreadMM[m] = months[m].spreadMM()
+		f.stdDevMM[m] = months[m].stdDevMM()
 	}
 	autumn := [3]int{8, 9, 10}
 	if st.place.LatDeg < 0 {
@@ -48,7 +48,7 @@ func (st *station) feel(r Record, sun []float64, days []calendarDay) figures {
 	}
 	var lows, longest []float64
 	const k = 0.967 // exp(−1/30)
-	index, low, spell, most, n := 2.0, math.Inf(1), 0, 0, 0
+	index, low, spell, maximum, n := 2.0, math.Inf(1), 0, 0, 0
 	for d, day := range days {
 		index = k*index + (1-k)*r.RainMM[d]
 		if d > 200 {
@@ -61,13 +61,13 @@ func (st *station) feel(r Record, sun []float64, days []calendarDay) figures {
 			} else {
 				spell++
 			}
-			most = max(most, spell)
+			maximum = max(maximum, spell)
 		}
 		if day.month == (autumn[0]+11)%12 && day.number == day.of { // the dry end of the year
 			if n >= 365 {
-				lows, longest = append(lows, low), append(longest, float64(most))
+				lows, longest = append(lows, low), append(longest, float64(maximum))
 			}
-			n, low, most, spell = 0, math.Inf(1), 0, 0
+			n, low, maximum, spell = 0, math.Inf(1), 0, 0
 		}
 	}
 	f.lowIndex, f.dryAutumn = stat.Mean(lows, nil), stat.Mean(longest, nil)
@@ -75,13 +75,13 @@ func (st *station) feel(r Record, sun []float64, days []calendarDay) figures {
 }
 
 // chained makes up years that follow each other under skies of their own.
-func chained(c *Chain, s *Sky, years int) (Record, []float64) {
+func generated(c *Generator, s *Sky, years int) (Record, []float64) {
 	s = s.Over(c)
 	all := Record{Start: c.start}
 	var sun []float64
 	var r Record
 	for n := range years {
-		y := c.MadeUp(&r, n)
+		y := c.Synthesize(&r, n)
 		factors := s.Factors(nil, r, n*y.Days)
 		kWh := s.SunHours(nil, r.Start, factors)
 		sun = append(sun, kWh[y.Days:]...)
@@ -91,7 +91,7 @@ func chained(c *Chain, s *Sky, years int) (Record, []float64) {
 	return all, sun
 }
 
-// Made-up years are as the record's: the range of temperature spreads as much in
+// Synthetic years are as the record's: the range of temperature spreads as much in
 // each month within 8 % and in their mean within 3 %, a month's rain differs
 // between years as much within 10 % where the bare chain does not vary more
 // (Pergamino's January), autumn's longest dry spell and the lowest water of a
@@ -99,7 +99,7 @@ func chained(c *Chain, s *Sky, years int) (Record, []float64) {
 // season's sun is of what the record's own days get, and the days that a
 // house goes short (see darkDays) within a quarter. Wageningen's five years are
 // too few to hold any to.
-func TestMadeUpYearsAgainstStations(t *testing.T) {
+func TestSyntheticYearsAgainstStations(t *testing.T) {
 	const years, skies = 300, 10
 	for _, st := range stations(t) {
 		if st.name == "wageningen" {
@@ -110,7 +110,7 @@ func TestMadeUpYearsAgainstStations(t *testing.T) {
 			month = time.March
 		}
 		r := st.record
-		c, err := FitChain(r, ChainOptions{YearMonth: month, YearDay: 1, Seed: 5})
+		c, err := FitGenerator(r, GeneratorOptions{YearMonth: month, YearDay: 1, Seed: 5})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -118,7 +118,7 @@ func TestMadeUpYearsAgainstStations(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		all, sun := chained(c, s, years)
+		all, sun := generated(c, s, years)
 		made := st.feel(all, sun, calendarOf(c, years))
 		record := st.feel(r, st.sun, calendarDays(r.Start, r.Days()))
 		within := func(what string, got, want, low, high float64) {
@@ -134,8 +134,8 @@ func TestMadeUpYearsAgainstStations(t *testing.T) {
 			within(name+", range's spread", made.rangeSD[m], record.rangeSD[m], 0.92, 1.08)
 			ranges += made.rangeSD[m] / record.rangeSD[m] / 12
 			of := c.Months[m]
-			if of.Bare.SpreadMM < 1.05*of.Record.SpreadMM {
-				within(name+", rain between years", of.Used.SpreadMM, record.spreadMM[m], 0.9, 1.1)
+			if of.Bare.StdDevMM < 1.05*of.Record.StdDevMM {
+				within(name+", rain between years", of.Used.StdDevMM, record.stdDevMM[m], 0.9, 1.1)
 			}
 		}
 		within("ranges' spread", ranges, 1, 0.97, 1.03)
@@ -163,7 +163,7 @@ func TestMadeUpYearsAgainstStations(t *testing.T) {
 	}
 }
 
-func calendarOf(c *Chain, years int) []calendarDay {
+func calendarOf(c *Generator, years int) []calendarDay {
 	var days []calendarDay
 	for range years {
 		days = append(days, c.days...)

@@ -8,9 +8,9 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// minYearsForSpread is the number of water years below which the record's
+// minYearsForStdDev is the number of water years below which the record's
 // spread between years is not used.
-const minYearsForSpread = 3
+const minYearsForStdDev = 3
 
 // Wetness is how much a calendar month differs from year to year.
 //
@@ -45,24 +45,24 @@ type Season struct {
 
 // Moments are the mean and the standard deviation between years of the rain of a
 // month or a season in mm and of its number of wet days.
-type Moments struct{ MeanMM, SpreadMM, MeanWetDays, SpreadWetDays float64 }
+type Moments struct{ MeanMM, StdDevMM, MeanWetDays, StdDevWetDays float64 }
 
 // splitSeasons finds the wet half-year, whole within the water year, and takes
 // the record's totals for both halves.
-func (c *Chain) splitSeasons() [2]Season {
+func (c *Generator) splitSeasons() [2]Season {
 	first := int(c.start.Month()) - 1
 	rain := func(i int) float64 {
 		m := c.Months[i%12]
-		return m.RecordShare() * m.MeanMM
+		return m.RecordFraction() * m.MeanMM
 	}
-	wettest, most := 0, -1.0
+	wettest, maximum := 0, -1.0
 	for k := range 7 {
 		sum := 0.0
 		for i := range 6 {
 			sum += rain(first + k + i)
 		}
-		if sum > most {
-			wettest, most = k, sum
+		if sum > maximum {
+			wettest, maximum = k, sum
 		}
 	}
 	var s [2]Season
@@ -94,7 +94,7 @@ func (s Season) sum(rainMM []float64, days []calendarDay) (mm, wetDays float64) 
 }
 
 // totals returns both for each water year of the record.
-func (s Season) totals(c *Chain) (mm, wetDays []float64) {
+func (s Season) totals(c *Generator) (mm, wetDays []float64) {
 	for _, y := range c.years {
 		from := c.record.Index(y.Start)
 		total, n := s.sum(c.record.RainMM[from:from+y.Days], calendarDays(y.Start, y.Days))
@@ -112,14 +112,14 @@ func momentsOf(totals, wetDays []float64) Moments {
 		return Moments{MeanMM: totals[0], MeanWetDays: wetDays[0]}
 	}
 	var m Moments
-	m.MeanMM, m.SpreadMM = stat.MeanStdDev(totals, nil)
-	m.MeanWetDays, m.SpreadWetDays = stat.MeanStdDev(wetDays, nil)
+	m.MeanMM, m.StdDevMM = stat.MeanStdDev(totals, nil)
+	m.MeanWetDays, m.StdDevWetDays = stat.MeanStdDev(wetDays, nil)
 	return m
 }
 
 // monthTotals returns rain and wet days of each whole calendar month of the
 // record.
-func (c *Chain) monthTotals() (mm, wetDays [12][]float64) {
+func (c *Generator) monthTotals() (mm, wetDays [12][]float64) {
 	total, wet, whole := 0.0, 0.0, false
 	for d, day := range calendarDays(c.record.Start, c.record.Days()) {
 		if day.number == 1 {
@@ -138,7 +138,7 @@ func (c *Chain) monthTotals() (mm, wetDays [12][]float64) {
 
 // settle fixes what keeps each month's wet share and rain at the record's, and
 // the spread of months and seasons unless plain.
-func (c *Chain) settle(plain bool) {
+func (c *Generator) settle(plain bool) {
 	mm, wetDays := c.monthTotals()
 	var bare [12]MonthRain
 	for i := range c.Months {
@@ -148,44 +148,44 @@ func (c *Chain) settle(plain bool) {
 		c.keepMeans(i)
 		w.Bare, _ = c.reckon(i)
 		bare[i] = m.wetted(0)
-		if !plain && len(c.years) >= minYearsForSpread && len(mm[i]) >= minYearsForSpread {
+		if !plain && len(c.years) >= minYearsForStdDev && len(mm[i]) >= minYearsForStdDev {
 			w.Odds = widen(func(odds float64) float64 {
 				w.Odds = odds
 				c.keepMeans(i)
 				now, _ := c.reckon(i)
-				return now.SpreadWetDays - w.Record.SpreadWetDays
+				return now.StdDevWetDays - w.Record.StdDevWetDays
 			}, 2)
-			c.spreadTo(i, w.Record.SpreadMM)
+			c.stdDevTo(i, w.Record.StdDevMM)
 		}
 		c.keepMeans(i)
 		w.Used, w.leans = c.reckon(i)
 	}
 	for k := range c.Seasons {
 		s := &c.Seasons[k]
-		c.share(s, &bare, plain)
+		c.fraction(s, &bare, plain)
 		// Months that share all they have and do not spread the season's total as
 		// far as the record's are themselves spread further, by a tenth at most.
-		for more := 1.02; more <= 1.1 && s.Shared >= 1 && s.Used.SpreadMM < s.Record.SpreadMM; more += 0.02 {
+		for more := 1.02; more <= 1.1 && s.Shared >= 1 && s.Used.StdDevMM < s.Record.StdDevMM; more += 0.02 {
 			for i := range c.Months {
 				if w := &c.Months[i].Wetness; s.Months[i] && w.Amount > 0 {
-					c.spreadTo(i, more*w.Record.SpreadMM)
+					c.stdDevTo(i, more*w.Record.StdDevMM)
 					c.keepMeans(i)
 					w.Used, w.leans = c.reckon(i)
 				}
 			}
-			c.share(s, &bare, plain)
+			c.fraction(s, &bare, plain)
 		}
 	}
 }
 
-// spreadTo sets how much the month's amounts vary so that its total varies by mm
+// stdDevTo sets how much the month's amounts vary so that its total varies by mm
 // from year to year; if its wet days alone spread it further, how much those do.
-func (c *Chain) spreadTo(i int, mm float64) {
+func (c *Generator) stdDevTo(i int, mm float64) {
 	w := &c.Months[i].Wetness
 	over := func() float64 {
 		c.keepMeans(i)
 		now, _ := c.reckon(i)
-		return now.SpreadMM - mm
+		return now.StdDevMM - mm
 	}
 	w.Amount = 0
 	if over() > 0 {
@@ -197,7 +197,7 @@ func (c *Chain) spreadTo(i int, mm float64) {
 
 // share sets what the months of a season have in common, and reckons it. bare are
 // the months of the chain alone.
-func (c *Chain) share(s *Season, bare *[12]MonthRain, plain bool) {
+func (c *Generator) fraction(s *Season, bare *[12]MonthRain, plain bool) {
 	var variance [2]float64
 	s.Bare, variance = c.bareSeason(*s, bare)
 	s.Used = s.Bare
@@ -210,20 +210,20 @@ func (c *Chain) share(s *Season, bare *[12]MonthRain, plain bool) {
 		}
 		n++
 		w := m.Wetness
-		variance[0] += sq(w.Used.SpreadMM) - sq(w.Bare.SpreadMM)
-		variance[1] += sq(w.Used.SpreadWetDays) - sq(w.Bare.SpreadWetDays)
+		variance[0] += sq(w.Used.StdDevMM) - sq(w.Bare.StdDevMM)
+		variance[1] += sq(w.Used.StdDevWetDays) - sq(w.Bare.StdDevWetDays)
 		for q, x := range w.leans {
 			sum[q] += x
 			own[q] += x * x
 		}
 	}
 	if together := sq(sum[0]) - own[0]; !plain && together > 0 {
-		s.Shared = math.Min(1, math.Max(-1/(n-1), (sq(s.Record.SpreadMM)-variance[0])/together))
+		s.Shared = math.Min(1, math.Max(-1/(n-1), (sq(s.Record.StdDevMM)-variance[0])/together))
 	}
 	for q := range variance {
 		variance[q] += s.Shared * (sq(sum[q]) - own[q])
 	}
-	s.Used.SpreadMM, s.Used.SpreadWetDays = math.Sqrt(math.Max(0, variance[0])), math.Sqrt(math.Max(0, variance[1]))
+	s.Used.StdDevMM, s.Used.StdDevWetDays = math.Sqrt(math.Max(0, variance[0])), math.Sqrt(math.Max(0, variance[1]))
 }
 
 // wetnesses draws the z of the season's months. common is the season's own.
@@ -253,14 +253,14 @@ func sq(x float64) float64 { return x * x }
 
 // widen returns the smallest value from 0 to most at which excess, which
 // rises, is no longer negative.
-func widen(excess func(float64) float64, most float64) float64 {
-	if most == 0 || excess(0) >= 0 {
+func widen(excess func(float64) float64, maximum float64) float64 {
+	if maximum == 0 || excess(0) >= 0 {
 		return 0
 	}
-	if excess(most) <= 0 {
-		return most
+	if excess(maximum) <= 0 {
+		return maximum
 	}
-	low, high := 0.0, most
+	low, high := 0.0, maximum
 	for range 20 {
 		if mid := (low + high) / 2; excess(mid) < 0 {
 			low = mid
@@ -301,20 +301,20 @@ var nodeZ, nodeWeight = func() (z, weight [11]float64) {
 
 // keepMeans sets the month's offset and scale so that, over all its wetnesses,
 // the made-up share of wet days and the mean rain are the record's.
-func (c *Chain) keepMeans(i int) {
+func (c *Generator) keepMeans(i int) {
 	m := &c.Months[i]
-	want := m.RecordShare()
+	want := m.RecordFraction()
 	const rounds, close = 60, 1e-5
 	before := math.Inf(1)
 	for range rounds {
-		share, _ := c.expected(i)
-		off := math.Abs(share - want)
-		if want <= 0 || want >= 1 || share <= 0 || share >= 1 || off < close || off > 0.95*before { // there, or as near as it gets
+		fraction, _ := c.expected(i)
+		off := math.Abs(fraction - want)
+		if want <= 0 || want >= 1 || fraction <= 0 || fraction >= 1 || off < close || off > 0.95*before { // there, or as near as it gets
 			break
 		}
 		before = off
 		persistence := m.WetAfterWet - m.WetAfterDry
-		step := math.Log(want/(1-want)) - math.Log(share/(1-share))
+		step := math.Log(want/(1-want)) - math.Log(fraction/(1-fraction))
 		m.offset += step * max(1-persistence, 0.1)
 	}
 	if _, lift := c.expected(i); lift > 0 {
@@ -324,7 +324,7 @@ func (c *Chain) keepMeans(i int) {
 
 // parts calls visit for each run of days of the month in the year: two where the
 // water year begins within it.
-func (c *Chain) parts(month int, visit func(from, to int)) {
+func (c *Generator) parts(month int, visit func(from, to int)) {
 	for from := 0; from < len(c.days); {
 		to := from
 		for to < len(c.days) && c.days[to].month == c.days[from].month {
@@ -339,7 +339,7 @@ func (c *Chain) parts(month int, visit func(from, to int)) {
 
 // expected returns the month's share of wet days over all its wetnesses and the
 // mean of that share times e^(Amount·z).
-func (c *Chain) expected(i int) (share, lifted float64) {
+func (c *Generator) expected(i int) (fraction, lifted float64) {
 	days := 0.0
 	for k, z := range nodeZ {
 		m := c.Months[i].wetted(z)
@@ -348,7 +348,7 @@ func (c *Chain) expected(i int) (share, lifted float64) {
 			p, long := c.stateBefore(from), m.wetAfterLong()
 			for range to - from {
 				p = m.step(&p, long)
-				share += nodeWeight[k] * p[0]
+				fraction += nodeWeight[k] * p[0]
 				lifted += nodeWeight[k] * p[0] * lift
 			}
 			if k == 0 {
@@ -356,16 +356,16 @@ func (c *Chain) expected(i int) (share, lifted float64) {
 			}
 		})
 	}
-	return share / days, lifted / days
+	return fraction / days, lifted / days
 }
 
 // stateBefore is the state of the day before day d of the year.
-func (c *Chain) stateBefore(d int) spellState {
+func (c *Generator) stateBefore(d int) spellState {
 	if d == 0 {
 		return c.before
 	}
 	m := &c.Months[c.days[d-1].month]
-	return m.before(m.RecordShare())
+	return m.before(m.RecordFraction())
 }
 
 // reckon returns mean and spread of the month without making up a year: for each
@@ -375,7 +375,7 @@ func (c *Chain) stateBefore(d int) spellState {
 //	Var(S) = E[Var(S|z)] + Var(E[S|z])
 //
 // and leans, E[z S].
-func (c *Chain) reckon(i int) (of Moments, leans [2]float64) {
+func (c *Generator) reckon(i int) (of Moments, leans [2]float64) {
 	var mean, within, square [2]float64 // rain, wet days
 	for k, z := range nodeZ {
 		var months [12]MonthRain
@@ -398,12 +398,12 @@ func (c *Chain) reckon(i int) (of Moments, leans [2]float64) {
 	spread := func(q int) float64 {
 		return math.Sqrt(max(within[q]+square[q]-mean[q]*mean[q], 0))
 	}
-	return Moments{MeanMM: mean[0], SpreadMM: spread(0), MeanWetDays: mean[1], SpreadWetDays: spread(1)}, leans
+	return Moments{MeanMM: mean[0], StdDevMM: spread(0), MeanWetDays: mean[1], StdDevWetDays: spread(1)}, leans
 }
 
 // bareSeason returns mean and spread of the season by the chain alone, and the
 // variances of its rain and of its wet days.
-func (c *Chain) bareSeason(s Season, months *[12]MonthRain) (Moments, [2]float64) {
+func (c *Generator) bareSeason(s Season, months *[12]MonthRain) (Moments, [2]float64) {
 	var mean, variance [2]float64
 	for from := 0; from < len(c.days); {
 		to := from
@@ -419,12 +419,12 @@ func (c *Chain) bareSeason(s Season, months *[12]MonthRain) (Moments, [2]float64
 		}
 		from = to
 	}
-	return Moments{MeanMM: mean[0], SpreadMM: math.Sqrt(variance[0]), MeanWetDays: mean[1], SpreadWetDays: math.Sqrt(variance[1])}, variance
+	return Moments{MeanMM: mean[0], StdDevMM: math.Sqrt(variance[0]), MeanWetDays: mean[1], StdDevWetDays: math.Sqrt(variance[1])}, variance
 }
 
 // sumMoments returns mean and variance of the rain, or of the number of wet
 // days, of days from (included) to to (excluded).
-func (c *Chain) sumMoments(months *[12]MonthRain, from, to int, count bool) (mean, variance float64) {
+func (c *Generator) sumMoments(months *[12]MonthRain, from, to int, count bool) (mean, variance float64) {
 	// By state: its chance, and the first and second moment of the sum so far
 	// within it.
 	p := c.stateBefore(from)

@@ -14,18 +14,18 @@ import (
 // ordinary gauge. Less than that is kept out of the fit and is never made up.
 const WetDayMM = 0.1
 
-// ChainOptions change how years are made up. The zero value is ready to use.
-type ChainOptions struct {
+// GeneratorOptions change how years are made up. The zero value is ready to use.
+type GeneratorOptions struct {
 	YearMonth time.Month // the water year begins here; 0: October
 	YearDay   int        // 0: the first of the month
 	Seed      uint64
 	Plain     bool // leave the spread between years as the bare chain has it
 }
 
-// Chain makes up daily weather that behaves as a record does. Each month has a
-// wet–dry chain of first order whose long dry spells last ([MonthRain]) and gamma
-// amounts. Temperatures,
-// if the record has them, follow the wet and the dry days ([Temps]). A bare
+// Generator is a weather generator: it makes up daily weather that behaves as a
+// record does. Each month has a wet–dry chain of first order whose long dry
+// spells last ([MonthRain]) and gamma amounts. Temperatures, if the record has
+// them, follow the wet and the dry days ([Temps]). A bare
 // chain makes years that are too much alike, as Katz and Parlange (1998) show,
 // so each month draws a wetness of its own ([Wetness]), which the months of a
 // half-year share in part ([Season]), and which carries over to the next year
@@ -50,7 +50,7 @@ type ChainOptions struct {
 //   - [Furrer] E. M. Furrer and R. W. Katz, Improving the simulation of extreme
 //     precipitation events by stochastic weather generators, Water Resources
 //     Research 44, 2008, W12439.
-type Chain struct {
+type Generator struct {
 	Seed    uint64
 	Months  [12]MonthRain // January first
 	Seasons [2]Season     // the wet half-year and the rest
@@ -68,9 +68,9 @@ type Chain struct {
 	years  []Year
 }
 
-// FitChain fits a chain to a record, which must hold each month of the
+// FitGenerator fits a generator to a record, which must hold each month of the
 // calendar at least once.
-func FitChain(r Record, o ChainOptions) (*Chain, error) {
+func FitGenerator(r Record, o GeneratorOptions) (*Generator, error) {
 	if o.YearMonth == 0 {
 		o.YearMonth = time.October
 	}
@@ -85,12 +85,12 @@ func FitChain(r Record, o ChainOptions) (*Chain, error) {
 			return nil, errors.New("the record has a day without a rain of 0 mm or more")
 		}
 	}
-	c := &Chain{Seed: o.Seed, record: r, years: WaterYears(r, o.YearMonth, o.YearDay)}
+	c := &Generator{Seed: o.Seed, record: r, years: WaterYears(r, o.YearMonth, o.YearDay)}
 	c.start = commonYear(r, o)
 	c.days = calendarDays(c.start, 365)
 	c.Months = fitMonths(r)
 	before := int(c.start.AddDate(0, 0, -1).Month()) - 1
-	c.before = c.Months[before].before(c.Months[before].RecordShare())
+	c.before = c.Months[before].before(c.Months[before].RecordFraction())
 	c.Seasons = c.splitSeasons()
 	c.settle(o.Plain)
 	if !o.Plain {
@@ -105,7 +105,7 @@ func FitChain(r Record, o ChainOptions) (*Chain, error) {
 
 // commonYear returns the start of a water year near the end of the record
 // that has no leap day from one year before it to its end.
-func commonYear(r Record, o ChainOptions) time.Time {
+func commonYear(r Record, o GeneratorOptions) time.Time {
 	for n := r.Start.AddDate(0, 0, r.Days()).Year() - 1; ; n-- {
 		lead := time.Date(n-1, o.YearMonth, o.YearDay, 0, 0, 0, 0, r.Start.Location())
 		end := time.Date(n+1, o.YearMonth, o.YearDay, 0, 0, 0, 0, r.Start.Location())
@@ -115,10 +115,10 @@ func commonYear(r Record, o ChainOptions) time.Time {
 	}
 }
 
-// MadeUp makes up year n, which may be negative, behind its lead-in, year n−1,
+// Synthesize makes up year n, which may be negative, behind its lead-in, year n−1,
 // so that the ground is as wet at its start as the year before left it. It
 // fills dst, whose memory it uses again, and returns the days of year n.
-func (c *Chain) MadeUp(dst *Record, n int) Year {
+func (c *Generator) Synthesize(dst *Record, n int) Year {
 	y := Year{Start: c.start, Days: len(c.days)}
 	days := 2 * y.Days
 	if len(dst.RainMM) != days || (dst.TMinC != nil) != (c.Temps != nil) {
@@ -135,7 +135,7 @@ func (c *Chain) MadeUp(dst *Record, n int) Year {
 
 // Fill makes up year n alone into dst, which has 365 days and temperatures if
 // the chain has.
-func (c *Chain) Fill(dst Record, n int) {
+func (c *Generator) Fill(dst Record, n int) {
 	if dst.Days() != len(c.days) {
 		panic("weather: a made-up year has 365 days")
 	}
@@ -163,7 +163,7 @@ func yearSource(seed uint64, n int) *rand.PCG {
 
 // common returns what the months of season k of year n share, standard normal: it
 // is summed up from the draws of the last years, so that any year stands alone.
-func (c *Chain) common(k, n int) float64 {
+func (c *Generator) common(k, n int) float64 {
 	if c.YearMemory == 0 {
 		return dayDraw(c.Seed^seasonSeed, int64(2*n+k))
 	}
@@ -180,13 +180,13 @@ const (
 	seasonSeed = 0x5ea50 // gives the seasons draws of their own
 
 	minYearsForMemory = 10
-	mostYearMemory    = 0.8
+	maxYearMemory     = 0.8
 )
 
 // remember sets the memory from year to year so that the totals of water years
 // have the record's lag-one correlation, if it is above what chance alone gives
 // one record in six: a standard error of 1/√n.
-func (c *Chain) remember() {
+func (c *Generator) remember() {
 	n := len(c.years)
 	if n < minYearsForMemory {
 		return
@@ -204,7 +204,7 @@ func (c *Chain) remember() {
 	}
 	whole, common := 0.0, 0.0
 	for _, s := range c.Seasons {
-		whole += sq(s.Used.SpreadMM)
+		whole += sq(s.Used.StdDevMM)
 		sum := 0.0
 		for i, m := range c.Months {
 			if s.Months[i] {
@@ -214,16 +214,16 @@ func (c *Chain) remember() {
 		common += math.Max(0, s.Shared) * sum * sum
 	}
 	if common > 0 {
-		c.YearMemory = math.Min(mostYearMemory, lag*whole/common)
+		c.YearMemory = math.Min(maxYearMemory, lag*whole/common)
 	}
 }
 
-func (c *Chain) notes() []string {
+func (c *Generator) notes() []string {
 	var notes []string
 	switch n := len(c.years); {
 	case n < 2:
 		notes = append(notes, "the record holds no two whole water years: how much one winter differs from the next cannot be known from it, and made-up years are too much alike")
-	case n < minYearsForSpread:
+	case n < minYearsForStdDev:
 		notes = append(notes, fmt.Sprintf("the record holds %d whole water years: too few to know how much winters differ, so made-up years are too much alike", n))
 	case n < 10:
 		notes = append(notes, fmt.Sprintf("the record holds %d whole water years: the spread between winters is a rough guess from so few", n))

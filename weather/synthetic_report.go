@@ -2,7 +2,7 @@ package weather
 
 import "time"
 
-// FitReport lays made-up years beside the record they were fitted to, so that
+// FitReport lays synthetic years beside the record they were fitted to, so that
 // a reader can judge how far to trust them.
 type FitReport struct {
 	Years   int // made up for this report
@@ -14,19 +14,19 @@ type FitReport struct {
 // Compared is one figure of the record, of years made up by the bare chain and
 // of years made up with the spread corrected.
 type Compared struct {
-	Record float64
-	Bare   float64
-	MadeUp float64
+	Record    float64
+	Bare      float64
+	Synthetic float64
 }
 
 // MonthFit compares a calendar month. Spells belong to the month they begin in.
 type MonthFit struct {
-	Month     time.Month
-	WetShare  Compared
-	WetSpellD Compared
-	RainMM    Compared // mean of the month's total
-	SpreadMM  Compared // its standard deviation between years
-	TempC     Compared // mean of highs and lows; zeros without temperatures
+	Month       time.Month
+	WetFraction Compared
+	WetSpellD   Compared
+	RainMM      Compared // mean of the month's total
+	StdDevMM    Compared // its standard deviation between years
+	TempC       Compared // mean of highs and lows; zeros without temperatures
 }
 
 // SeasonFit compares the totals of a half of the water year.
@@ -34,17 +34,17 @@ type SeasonFit struct {
 	First, Last time.Month
 	Wet         bool
 	RainMM      Compared
-	SpreadMM    Compared
+	StdDevMM    Compared
 	WetDays     Compared
 	WetDaySD    Compared
 }
 
 // Report makes up the given number of years twice, with and without the
 // correction of the spread, and compares both with the record.
-func (c *Chain) Report(years int) (*FitReport, error) {
+func (c *Generator) Report(years int) (*FitReport, error) {
 	f := &FitReport{Years: years, Notes: c.Notes}
 	first := c.start
-	bare, err := FitChain(c.record, ChainOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: c.Seed, Plain: true})
+	bare, err := FitGenerator(c.record, GeneratorOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: c.Seed, Plain: true})
 	if err != nil {
 		return nil, err
 	}
@@ -58,10 +58,10 @@ func (c *Chain) Report(years int) (*FitReport, error) {
 	for s, season := range c.Seasons {
 		totals[0][s], wetDays[0][s] = season.totals(c)
 	}
-	for i, chain := range []*Chain{bare, c} {
+	for i, generator := range []*Generator{bare, c} {
 		k := i + 1
 		for n := range years {
-			chain.Fill(year, n)
+			generator.Fill(year, n)
 			count(&months[k], year, c.days)
 			for s, season := range c.Seasons {
 				mm, w := season.sum(year.RainMM, c.days)
@@ -74,12 +74,12 @@ func (c *Chain) Report(years int) (*FitReport, error) {
 			return Compared{figure(months[0][i]), figure(months[1][i]), figure(months[2][i])}
 		}
 		f.Months[i] = MonthFit{
-			Month:     time.Month(i + 1),
-			WetShare:  of(monthCount.wetShare),
-			WetSpellD: of(monthCount.wetSpell),
-			RainMM:    of(monthCount.meanMM),
-			SpreadMM:  of(monthCount.spreadMM),
-			TempC:     of(monthCount.meanC),
+			Month:       time.Month(i + 1),
+			WetFraction: of(monthCount.wetFraction),
+			WetSpellD:   of(monthCount.wetSpell),
+			RainMM:      of(monthCount.meanMM),
+			StdDevMM:    of(monthCount.stdDevMM),
+			TempC:       of(monthCount.meanC),
 		}
 	}
 	for s := range f.Seasons {
@@ -90,9 +90,9 @@ func (c *Chain) Report(years int) (*FitReport, error) {
 		f.Seasons[s] = SeasonFit{
 			Wet:      s == 0,
 			RainMM:   Compared{m[0].MeanMM, m[1].MeanMM, m[2].MeanMM},
-			SpreadMM: Compared{m[0].SpreadMM, m[1].SpreadMM, m[2].SpreadMM},
+			StdDevMM: Compared{m[0].StdDevMM, m[1].StdDevMM, m[2].StdDevMM},
 			WetDays:  Compared{m[0].MeanWetDays, m[1].MeanWetDays, m[2].MeanWetDays},
-			WetDaySD: Compared{m[0].SpreadWetDays, m[1].SpreadWetDays, m[2].SpreadWetDays},
+			WetDaySD: Compared{m[0].StdDevWetDays, m[1].StdDevWetDays, m[2].StdDevWetDays},
 		}
 		f.Seasons[s].First, f.Seasons[s].Last = c.Seasons[s].span()
 	}

@@ -35,13 +35,13 @@ const longDry = 4
 // wetAfterLong is the chance that a day is wet after longDry dry days and more.
 func (m MonthRain) wetAfterLong() float64 { return shiftOdds(m.WetAfterDry, m.Lasting) }
 
-// WetShare returns the share of wet days that the chain settles to, 0 to 1: the
+// WetFraction returns the fraction of wet days that the chain settles to, 0 to 1: the
 // mean wet spell over that and the mean dry one. Without Lasting that is
 //
 //	π = P01 / (1 + P01 − P11)
 //
 // Ref: [Richardson].
-func (m MonthRain) WetShare() float64 {
+func (m MonthRain) WetFraction() float64 {
 	if m.WetAfterDry == 0 {
 		return 0
 	}
@@ -53,7 +53,7 @@ func (m MonthRain) WetSpell() float64 { return 1 / (1 - m.WetAfterWet) }
 
 // DrySpell returns the mean length of a dry spell in days; 1/P01 without Lasting.
 func (m MonthRain) DrySpell() float64 {
-	days, left := 0.0, 1.0 // left: the share of spells that last as long
+	days, left := 0.0, 1.0 // left: the fraction of spells that last as long
 	for range longDry - 1 {
 		days += left
 		left *= 1 - m.WetAfterDry
@@ -65,9 +65,9 @@ func (m MonthRain) DrySpell() float64 {
 // the longDry-th and more, the last.
 type spellState [longDry + 1]float64
 
-// before is the state of a month's days where a share of them is wet.
-func (m MonthRain) before(share float64) (p spellState) {
-	p[0] = share
+// before is the state of a month's days where a fraction of them is wet.
+func (m MonthRain) before(fraction float64) (p spellState) {
+	p[0] = fraction
 	left, sum := 1.0, 0.0
 	for k := 1; k < longDry; k++ {
 		p[k] = left
@@ -80,7 +80,7 @@ func (m MonthRain) before(share float64) (p spellState) {
 	}
 	sum += p[longDry]
 	for k := 1; k <= longDry; k++ {
-		p[k] *= (1 - share) / sum
+		p[k] *= (1 - fraction) / sum
 	}
 	return p
 }
@@ -97,8 +97,8 @@ func (m *MonthRain) step(p *spellState, long float64) (next spellState) {
 	return next
 }
 
-// RecordShare returns the share of wet days in the record.
-func (m MonthRain) RecordShare() float64 {
+// RecordFraction returns the fraction of wet days in the record.
+func (m MonthRain) RecordFraction() float64 {
 	if m.Days == 0 {
 		return 0
 	}
@@ -187,12 +187,12 @@ func lasting3(after, wetAfter *[12][3]int, month int) float64 {
 	if n < minLongDays || m < minLongDays {
 		return 0
 	}
-	return max(-mostLasting, min(mostLasting, long-fresh))
+	return max(-maxLasting, min(maxLasting, long-fresh))
 }
 
 const (
 	minLongDays = 40 // days after long dry spells below which they are taken as any. A judgement.
-	mostLasting = 2.0
+	maxLasting  = 2.0
 )
 
 // minWetDays is the number of wet days below which a month borrows the shape
@@ -221,14 +221,14 @@ func fitGamma(amounts []float64) (shape, mean float64) {
 	mean = sum / n
 	s := math.Log(mean) - sumLog/n
 	excess := func(a float64) float64 { return math.Log(a) - mathext.Digamma(a) - s } // falls with a
-	const least, most = 0.05, 100
-	if excess(most) >= 0 {
-		return most, mean
+	const minimum, maximum = 0.05, 100
+	if excess(maximum) >= 0 {
+		return maximum, mean
 	}
-	if excess(least) <= 0 {
-		return least, mean
+	if excess(minimum) <= 0 {
+		return minimum, mean
 	}
-	return bisect(excess, least, most), mean
+	return bisect(excess, minimum, maximum), mean
 }
 
 // bisect returns where f crosses zero between low and high, to rounding.
@@ -249,7 +249,7 @@ func bisect(f func(float64) float64, low, high float64) float64 {
 }
 
 // fillRain walks the chain through year n.
-func (c *Chain) fillRain(rainMM []float64, n int, rng *rand.Rand) {
+func (c *Generator) fillRain(rainMM []float64, n int, rng *rand.Rand) {
 	var months [12]MonthRain
 	var z [12]float64
 	for k := range c.Seasons {

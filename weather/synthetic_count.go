@@ -71,12 +71,12 @@ func calendarDays(start time.Time, days int) []calendarDay {
 	return c
 }
 
-func (m monthCount) wetShare() float64 { return ratio(float64(m.wet), m.days) }
-func (m monthCount) wetSpell() float64 { return ratio(float64(m.spellDays), m.spells) }
-func (m monthCount) meanMM() float64   { return ratio(m.sumMM, m.months) }
-func (m monthCount) meanC() float64    { return ratio(m.sumC, m.days) }
+func (m monthCount) wetFraction() float64 { return ratio(float64(m.wet), m.days) }
+func (m monthCount) wetSpell() float64    { return ratio(float64(m.spellDays), m.spells) }
+func (m monthCount) meanMM() float64      { return ratio(m.sumMM, m.months) }
+func (m monthCount) meanC() float64       { return ratio(m.sumC, m.days) }
 
-func (m monthCount) spreadMM() float64 {
+func (m monthCount) stdDevMM() float64 {
 	if m.months < 2 {
 		return 0
 	}

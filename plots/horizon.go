@@ -8,9 +8,9 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// Skyline is the hills around the site and the sun's way over them. Bearings
+// HorizonLine is the hills around the site and the sun's way over them. Bearings
 // are in degrees, clockwise from north.
-type Skyline struct {
+type HorizonLine struct {
 	BearingDeg, HeightDeg []float64 // of the hills, rising bearings; joined around the compass
 	Paths                 []SunPath
 	South                 bool // the site lies south of the equator: north stands in the middle
@@ -25,7 +25,7 @@ type SunPath struct {
 }
 
 // HorizonAndSun draws the hills as filled land and the sun's paths above them.
-func HorizonAndSun(v Skyline) Chart {
+func HorizonAndSun(v HorizonLine) Chart {
 	p := New("bearing", "height of sun and hills, degrees")
 	// Turn the compass so that the noon sun is in the middle.
 	turn := func(deg float64) float64 {
@@ -42,10 +42,10 @@ func HorizonAndSun(v Skyline) Chart {
 	}
 	p.X.Tick.Marker = plot.ConstantTicks(ticks)
 
-	x, hills := v.around(turn)
-	land := Band{X: x, Low: make([]float64, len(x)), High: hills, Color: Land.Tint(0.75)}
+	x, horizon := v.around(turn)
+	land := Band{X: x, Low: make([]float64, len(x)), High: horizon, Color: Land.Tint(0.75)}
 	var top float64
-	var labels Words
+	var labels Labels
 	labels.OnPoint, labels.Backed = true, true
 	var marks Points
 	marks.Color, marks.Radius = Panels.Color(), 2.2
@@ -78,27 +78,27 @@ func HorizonAndSun(v Skyline) Chart {
 		}
 	}
 	p.Add(marks, land, labels)
-	p.Y.Max = min(90, max(top, largest(hills))+9)
+	p.Y.Max = min(90, max(top, largest(horizon))+9)
 	p.X.Min, p.X.Max = 40, 320
 	c := Chart{
 		Name:    "skyline",
 		Title:   "Which hours of sun the hills take",
 		Plot:    p,
 		Numbers: v.numbers(),
-		Key:     []Key{{"hills", land}, {"the sun's path", Line{Style: draw.LineStyle{Color: path.Style.Color, Width: Medium}}}},
+		Legend:  []LegendEntry{{"hills", land}, {"the sun's path", Line{Style: draw.LineStyle{Color: path.Style.Color, Width: Medium}}}},
 		Caption: "Where a path runs behind the hills, the sun is hidden. The thick paths are the longest and the shortest day" +
 			"; look along the bearing with a compass and a level to check the hills.",
-		Alt: fmt.Sprintf("The hills, up to %.0f degrees high, and the sun's paths of %d days.", largest(hills), len(v.Paths)),
+		Alt: fmt.Sprintf("The hills, up to %.0f degrees high, and the sun's paths of %d days.", largest(horizon), len(v.Paths)),
 	}
 	if len(marks.X) > 0 {
-		c.Key = append(c.Key, Key{"full hours, standard time", marks})
+		c.Legend = append(c.Legend, LegendEntry{"full hours, standard time", marks})
 	}
 	return c
 }
 
 // around returns the hills from 0 to 360 along the turned axis, rising, joined
 // at the ends.
-func (v Skyline) around(turn func(float64) float64) (x, h []float64) {
+func (v HorizonLine) around(turn func(float64) float64) (x, h []float64) {
 	if len(v.BearingDeg) == 0 {
 		return []float64{0, 360}, []float64{0, 0}
 	}

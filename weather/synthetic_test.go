@@ -53,40 +53,40 @@ func seattle(t testing.TB) weather.Record {
 	return r
 }
 
-func fit(t testing.TB, r weather.Record, o weather.ChainOptions) *weather.Chain {
-	c, err := weather.FitChain(r, o)
+func fit(t testing.TB, r weather.Record, o weather.GeneratorOptions) *weather.Generator {
+	c, err := weather.FitGenerator(r, o)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return c
 }
 
-// The made-up years of a real record keep its monthly rain within 5 %, its
-// share of wet days within 0.03 and its monthly temperature within 0.5 K.
-func TestMadeUpYearsKeepSeattlesMonths(t *testing.T) {
-	c := fit(t, seattle(t), weather.ChainOptions{Seed: 7})
+// The synthetic years of a real record keep its monthly rain within 5 %, its
+// fraction of wet days within 0.03 and its monthly temperature within 0.5 K.
+func TestSyntheticYearsKeepSeattlesMonths(t *testing.T) {
+	c := fit(t, seattle(t), weather.GeneratorOptions{Seed: 7})
 	f, err := c.Report(4000)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, m := range f.Months {
 		for _, made := range []struct {
-			name        string
-			share, rain float64
-		}{{"bare", m.WetShare.Bare, m.RainMM.Bare}, {"corrected", m.WetShare.MadeUp, m.RainMM.MadeUp}} {
-			if math.Abs(made.share-m.WetShare.Record) > 0.03 {
-				t.Errorf("%s, %v: share of wet days %.3f, the record has %.3f", made.name, m.Month, made.share, m.WetShare.Record)
+			name           string
+			fraction, rain float64
+		}{{"bare", m.WetFraction.Bare, m.RainMM.Bare}, {"corrected", m.WetFraction.Synthetic, m.RainMM.Synthetic}} {
+			if math.Abs(made.fraction-m.WetFraction.Record) > 0.03 {
+				t.Errorf("%s, %v: share of wet days %.3f, the record has %.3f", made.name, m.Month, made.fraction, m.WetFraction.Record)
 			}
 			if math.Abs(made.rain/m.RainMM.Record-1) > 0.05 {
 				t.Errorf("%s, %v: mean rain %.1f mm, the record has %.1f mm", made.name, m.Month, made.rain, m.RainMM.Record)
 			}
 		}
-		if math.Abs(m.TempC.MadeUp-m.TempC.Record) > 0.5 {
-			t.Errorf("%v: mean temperature %.2f °C, the record has %.2f °C", m.Month, m.TempC.MadeUp, m.TempC.Record)
+		if math.Abs(m.TempC.Synthetic-m.TempC.Record) > 0.5 {
+			t.Errorf("%v: mean temperature %.2f °C, the record has %.2f °C", m.Month, m.TempC.Synthetic, m.TempC.Record)
 		}
 		t.Logf("%-9v wet %.2f/%.2f/%.2f spell %.1f/%.1f/%.1f d rain %.0f/%.0f/%.0f mm sd %.0f/%.0f/%.0f temp %.1f/%.1f", m.Month,
-			m.WetShare.Record, m.WetShare.Bare, m.WetShare.MadeUp, m.WetSpellD.Record, m.WetSpellD.Bare, m.WetSpellD.MadeUp,
-			m.RainMM.Record, m.RainMM.Bare, m.RainMM.MadeUp, m.SpreadMM.Record, m.SpreadMM.Bare, m.SpreadMM.MadeUp, m.TempC.Record, m.TempC.MadeUp)
+			m.WetFraction.Record, m.WetFraction.Bare, m.WetFraction.Synthetic, m.WetSpellD.Record, m.WetSpellD.Bare, m.WetSpellD.Synthetic,
+			m.RainMM.Record, m.RainMM.Bare, m.RainMM.Synthetic, m.StdDevMM.Record, m.StdDevMM.Bare, m.StdDevMM.Synthetic, m.TempC.Record, m.TempC.Synthetic)
 	}
 	for _, s := range f.Seasons {
 		t.Logf("%+v", s)
@@ -96,7 +96,7 @@ func TestMadeUpYearsKeepSeattlesMonths(t *testing.T) {
 
 // The chain settles to the wet share P01/(1+P01−P11), and its spells last
 // 1/(1−P11) and 1/P01 days: Richardson (1981), Water Resources Research 17(1).
-func TestChainAgainstRichardsonsFormulas(t *testing.T) {
+func TestGeneratorAgainstRichardsonsFormulas(t *testing.T) {
 	for _, p := range []struct{ afterDry, afterWet float64 }{{0.43, 0.72}, {0.10, 0.70}, {0.06, 0.38}, {0.3, 0.3}} {
 		m := weather.MonthRain{WetAfterDry: p.afterDry, WetAfterWet: p.afterWet}
 		// Step the shares of many houses' days until they settle, and count on
@@ -105,7 +105,7 @@ func TestChainAgainstRichardsonsFormulas(t *testing.T) {
 		for range 1000 {
 			wet = wet*p.afterWet + (1-wet)*p.afterDry
 		}
-		if got := m.WetShare(); math.Abs(got-wet) > 1e-12 {
+		if got := m.WetFraction(); math.Abs(got-wet) > 1e-12 {
 			t.Errorf("P01 %g, P11 %g: wet share %g, the stepped chain has %g", p.afterDry, p.afterWet, got, wet)
 		}
 		var wetSpell, drySpell float64
@@ -151,7 +151,7 @@ func evenRecord(years int) weather.Record {
 
 // The correction brings the spread of seasonal totals and of wet days to the
 // record's where the bare chain falls short: Katz and Parlange (1998).
-func TestSpreadBetweenYearsIsTheRecords(t *testing.T) {
+func TestStdDevBetweenYearsIsTheRecords(t *testing.T) {
 	// Every other year has half the rain and fewer wet days: more spread than
 	// any chain with fixed chances makes.
 	r := evenRecord(40)
@@ -163,29 +163,29 @@ func TestSpreadBetweenYearsIsTheRecords(t *testing.T) {
 			}
 		}
 	}
-	c := fit(t, r, weather.ChainOptions{Seed: 11})
+	c := fit(t, r, weather.GeneratorOptions{Seed: 11})
 	f, err := c.Report(2000)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for i, s := range f.Seasons {
 		t.Logf("%+v\n%+v", s, c.Seasons[i])
-		if s.SpreadMM.Bare > 0.8*s.SpreadMM.Record {
-			t.Errorf("the bare chain already spreads by %.0f mm of %.0f mm: no case to test", s.SpreadMM.Bare, s.SpreadMM.Record)
+		if s.StdDevMM.Bare > 0.8*s.StdDevMM.Record {
+			t.Errorf("the bare chain already spreads by %.0f mm of %.0f mm: no case to test", s.StdDevMM.Bare, s.StdDevMM.Record)
 		}
 		// 2,000 years tell a standard deviation to about 2 %.
-		if math.Abs(s.SpreadMM.MadeUp/s.SpreadMM.Record-1) > 0.06 {
-			t.Errorf("half %d: totals spread by %.1f mm, the record's by %.1f mm", i, s.SpreadMM.MadeUp, s.SpreadMM.Record)
+		if math.Abs(s.StdDevMM.Synthetic/s.StdDevMM.Record-1) > 0.06 {
+			t.Errorf("half %d: totals spread by %.1f mm, the record's by %.1f mm", i, s.StdDevMM.Synthetic, s.StdDevMM.Record)
 		}
-		if math.Abs(s.RainMM.MadeUp/s.RainMM.Record-1) > 0.03 {
-			t.Errorf("half %d: mean %.1f mm, the record's %.1f mm", i, s.RainMM.MadeUp, s.RainMM.Record)
+		if math.Abs(s.RainMM.Synthetic/s.RainMM.Record-1) > 0.03 {
+			t.Errorf("half %d: mean %.1f mm, the record's %.1f mm", i, s.RainMM.Synthetic, s.RainMM.Record)
 		}
 	}
 }
 
 // What is reckoned from the chain day by day is what its years come to.
-func TestReckonedMomentsAgainstMadeUpYears(t *testing.T) {
-	c := fit(t, seattle(t), weather.ChainOptions{Seed: 5})
+func TestReckonedMomentsAgainstSyntheticYears(t *testing.T) {
+	c := fit(t, seattle(t), weather.GeneratorOptions{Seed: 5})
 	f, err := c.Report(3000)
 	if err != nil {
 		t.Fatal(err)
@@ -196,9 +196,9 @@ func TestReckonedMomentsAgainstMadeUpYears(t *testing.T) {
 			want, got float64
 			tol       float64
 		}{
-			{"mean, mm", c.Months[i].Used.MeanMM, m.RainMM.MadeUp, 0.05},
-			{"spread, mm", c.Months[i].Used.SpreadMM, m.SpreadMM.MadeUp, 0.06 + 0.1*c.Months[i].Amount},
-			{"bare spread, mm", c.Months[i].Bare.SpreadMM, m.SpreadMM.Bare, 0.06},
+			{"mean, mm", c.Months[i].Used.MeanMM, m.RainMM.Synthetic, 0.05},
+			{"spread, mm", c.Months[i].Used.StdDevMM, m.StdDevMM.Synthetic, 0.06 + 0.1*c.Months[i].Amount},
+			{"bare spread, mm", c.Months[i].Bare.StdDevMM, m.StdDevMM.Bare, 0.06},
 		} {
 			if math.Abs(v.got/v.want-1) > v.tol {
 				t.Errorf("month %d, %s: reckoned %.2f, of 3,000 years %.2f", i+1, v.name, v.want, v.got)
@@ -211,12 +211,12 @@ func TestReckonedMomentsAgainstMadeUpYears(t *testing.T) {
 			want, got float64
 			tol       float64
 		}{
-			{"mean, mm", c.Seasons[i].Used.MeanMM, s.RainMM.MadeUp, 0.02},
-			{"spread, mm", c.Seasons[i].Used.SpreadMM, s.SpreadMM.MadeUp, 0.05},
-			{"bare spread, mm", c.Seasons[i].Bare.SpreadMM, s.SpreadMM.Bare, 0.05},
-			{"wet days", c.Seasons[i].Used.MeanWetDays, s.WetDays.MadeUp, 0.02},
-			{"spread of wet days", c.Seasons[i].Used.SpreadWetDays, s.WetDaySD.MadeUp, 0.05},
-			{"bare spread of wet days", c.Seasons[i].Bare.SpreadWetDays, s.WetDaySD.Bare, 0.05},
+			{"mean, mm", c.Seasons[i].Used.MeanMM, s.RainMM.Synthetic, 0.02},
+			{"spread, mm", c.Seasons[i].Used.StdDevMM, s.StdDevMM.Synthetic, 0.05},
+			{"bare spread, mm", c.Seasons[i].Bare.StdDevMM, s.StdDevMM.Bare, 0.05},
+			{"wet days", c.Seasons[i].Used.MeanWetDays, s.WetDays.Synthetic, 0.02},
+			{"spread of wet days", c.Seasons[i].Used.StdDevWetDays, s.WetDaySD.Synthetic, 0.05},
+			{"bare spread of wet days", c.Seasons[i].Bare.StdDevWetDays, s.WetDaySD.Bare, 0.05},
 		} {
 			if math.Abs(v.got/v.want-1) > v.tol {
 				t.Errorf("half %d, %s: reckoned %.2f, of 3,000 years %.2f", i, v.name, v.want, v.got)
@@ -231,18 +231,18 @@ func TestEachYearStandsAlone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		seed := rapid.Uint64().Draw(t, "seed")
 		n := rapid.IntRange(-5, 100_000).Draw(t, "year")
-		c, err := weather.FitChain(r.Slice(0, 800), weather.ChainOptions{Seed: seed, Plain: true})
+		c, err := weather.FitGenerator(r.Slice(0, 800), weather.GeneratorOptions{Seed: seed, Plain: true})
 		if err != nil {
 			t.Fatal(err)
 		}
 		var alone, after weather.Record
-		c.MadeUp(&alone, n)
-		c.MadeUp(&after, n+3)
-		y := c.MadeUp(&after, n)
+		c.Synthesize(&alone, n)
+		c.Synthesize(&after, n+3)
+		y := c.Synthesize(&after, n)
 		if i := after.Index(y.Start); i != 365 || y.Days != 365 {
 			t.Fatalf("year of %d days begins on day %d, want 365 and 365", y.Days, i)
 		}
-		c.MadeUp(&alone, n+1)
+		c.Synthesize(&alone, n+1)
 		for d := range 365 {
 			// Year n is the lead-in of year n+1.
 			if alone.RainMM[d] != after.RainMM[365+d] || alone.TMaxC[d] != after.TMaxC[365+d] {
@@ -257,10 +257,10 @@ func TestEachYearStandsAlone(t *testing.T) {
 
 func TestRecordsTooShort(t *testing.T) {
 	r := seattle(t)
-	if _, err := weather.FitChain(r.Slice(0, 300), weather.ChainOptions{}); err == nil {
+	if _, err := weather.FitGenerator(r.Slice(0, 300), weather.GeneratorOptions{}); err == nil {
 		t.Error("300 days are accepted")
 	}
-	c := fit(t, r.Slice(0, 366), weather.ChainOptions{})
+	c := fit(t, r.Slice(0, 366), weather.GeneratorOptions{})
 	if len(c.Notes) == 0 {
 		t.Error("one year of record, and no word on what cannot be known from it")
 	}
@@ -270,10 +270,10 @@ func TestRecordsTooShort(t *testing.T) {
 		}
 	}
 	var dst weather.Record
-	c.MadeUp(&dst, 0)
+	c.Synthesize(&dst, 0)
 	// A year that never saw rain makes years without rain.
-	dry := fit(t, weather.Record{Start: r.Start, RainMM: make([]float64, 800)}, weather.ChainOptions{})
-	dry.MadeUp(&dst, 0)
+	dry := fit(t, weather.Record{Start: r.Start, RainMM: make([]float64, 800)}, weather.GeneratorOptions{})
+	dry.Synthesize(&dst, 0)
 	for d, mm := range dst.RainMM {
 		if mm != 0 {
 			t.Fatalf("day %d: %g mm from a record without rain", d, mm)
@@ -281,7 +281,7 @@ func TestRecordsTooShort(t *testing.T) {
 	}
 }
 
-// Whatever a gauge has written down, made-up years are numbers: no rain at all,
+// Whatever a gauge has written down, synthetic years are numbers: no rain at all,
 // rain every day, the same rain every day, one flood.
 func TestOddRecordsMakeNumbers(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -296,19 +296,19 @@ func TestOddRecordsMakeNumbers(t *testing.T) {
 				r.TMaxC = append(r.TMaxC, 9+float64(d%len(few)))
 			}
 		}
-		c, err := weather.FitChain(r, weather.ChainOptions{YearMonth: time.Month(rapid.IntRange(1, 12).Draw(t, "water year"))})
+		c, err := weather.FitGenerator(r, weather.GeneratorOptions{YearMonth: time.Month(rapid.IntRange(1, 12).Draw(t, "water year"))})
 		if err != nil {
 			t.Fatal(err)
 		}
 		var dst weather.Record
-		c.MadeUp(&dst, 3)
+		c.Synthesize(&dst, 3)
 		for d, mm := range dst.RainMM {
 			if !(mm >= 0 && mm < 1e6) || withTemps && !(dst.TMinC[d] <= dst.TMaxC[d] && dst.TMinC[d] > -100 && dst.TMaxC[d] < 200) {
 				t.Fatalf("day %d: %g mm, temperatures %v", d, mm, dst.TMinC)
 			}
 		}
 		for _, s := range c.Seasons {
-			if m := s.Used; !(m.MeanMM >= 0 && m.SpreadMM >= 0 && m.SpreadWetDays >= 0) {
+			if m := s.Used; !(m.MeanMM >= 0 && m.StdDevMM >= 0 && m.StdDevWetDays >= 0) {
 				t.Fatalf("a season of %+v", m)
 			}
 		}
@@ -322,12 +322,12 @@ func TestOddRecordsMakeNumbers(t *testing.T) {
 	})
 }
 
-func BenchmarkMadeUpYear(b *testing.B) {
-	c := fit(b, seattle(b), weather.ChainOptions{})
+func BenchmarkSyntheticYear(b *testing.B) {
+	c := fit(b, seattle(b), weather.GeneratorOptions{})
 	var r weather.Record
 	b.ReportAllocs()
 	for n := 0; b.Loop(); n++ {
-		c.MadeUp(&r, n)
+		c.Synthesize(&r, n)
 	}
 }
 
@@ -372,9 +372,9 @@ func TestLaterPutsTheSeasonOff(t *testing.T) {
 // The sky goes by the range of temperature: made-up ranges spread as Seattle's do,
 // each month within 15 % and all within 5 %. The fixed matrices of a general
 // generator missed winters by up to 40 % at places of their own.
-func TestMadeUpRangesSpreadAsSeattles(t *testing.T) {
+func TestSyntheticRangesSpreadAsSeattles(t *testing.T) {
 	r := seattle(t)
-	c := fit(t, r, weather.ChainOptions{Seed: 3})
+	c := fit(t, r, weather.GeneratorOptions{Seed: 3})
 	ranges := func(of *[12][]float64, r weather.Record, from int) {
 		for d := from; d+1 < r.Days(); d++ {
 			m := r.Start.AddDate(0, 0, d).Month() - 1
@@ -385,7 +385,7 @@ func TestMadeUpRangesSpreadAsSeattles(t *testing.T) {
 	ranges(&record, r, 0)
 	var year weather.Record
 	for n := range 300 {
-		c.MadeUp(&year, n)
+		c.Synthesize(&year, n)
 		ranges(&made, year, 365)
 	}
 	all := 0.0
@@ -416,7 +416,7 @@ func TestDryYearsFollowEachOther(t *testing.T) {
 				r.RainMM[d] /= 2
 			}
 		}
-		c := fit(t, r, weather.ChainOptions{Seed: 2})
+		c := fit(t, r, weather.GeneratorOptions{Seed: 2})
 		var before, after, totals []float64
 		year := weather.Record{RainMM: make([]float64, 365)}
 		for n := range 2000 {
@@ -439,20 +439,20 @@ func TestDryYearsFollowEachOther(t *testing.T) {
 	}
 }
 
-// Made-up years have the table's sun, days as spread and as lasting as the
+// Synthetic years have the table's sun, days as spread and as lasting as the
 // record's own under the same sky.
-func TestSkyOverMadeUpYears(t *testing.T) {
+func TestSkyOverSyntheticYears(t *testing.T) {
 	r := seattle(t)
 	p := weather.Place{LatDeg: 47.467, LonDeg: -122.317, UTCOffsetH: -8}
 	table := weather.SunTable{SunHours: [12]float64{1.014, 1.794, 2.823, 4.341, 5.474, 5.928, 6.231, 5.042, 3.678, 2.267, 1.167, 0.892}}
-	c := fit(t, r, weather.ChainOptions{Seed: 3})
+	c := fit(t, r, weather.GeneratorOptions{Seed: 3})
 	s := mustCalibrate(t, p, r, table, weather.SkyOptions{Variability: 1, Seed: 1})
 	over := s.Over(c)
 	var year weather.Record
 	var sum, n [12]float64
 	var days, before, after []float64
 	for k := range 300 {
-		y := c.MadeUp(&year, k)
+		y := c.Synthesize(&year, k)
 		sun := over.SunHours(nil, year.Start, over.Factors(nil, year, k*y.Days))
 		for d := 365; d < year.Days(); d++ {
 			m := year.Start.AddDate(0, 0, d).Month()

@@ -20,7 +20,7 @@ type Temps struct {
 // of two months the mean runs straight; MeanC are the values there, set so
 // that each month's mean is the record's.
 type DailyTemp struct {
-	MeanC, SpreadC [12]float64 // January first
+	MeanC, StdDevC [12]float64 // January first
 }
 
 // tempStep carries the residuals of high and low, in standard deviations, from
@@ -126,7 +126,7 @@ func fitTemps(r Record) *Temps {
 				if n < minTempDays { // borrow the month's other days
 					n, sq = days[0][i]+days[1][i], square[0][v][i]+square[1][v][i]
 				}
-				t.Days[state][v].SpreadC[i] = math.Sqrt(sq / n)
+				t.Days[state][v].StdDevC[i] = math.Sqrt(sq / n)
 			}
 		}
 	}
@@ -214,7 +214,7 @@ func (t *Temps) fitSteps(r Record, series [2][]float64, places []yearPlace) {
 		state := stateOf(mm)
 		var x residual
 		for v := range series {
-			if sd := t.Days[state][v].SpreadC[places[d].month]; sd > 0 {
+			if sd := t.Days[state][v].StdDevC[places[d].month]; sd > 0 {
 				x[v] = (series[v][d] - t.mean(v, state, mm, places[d])) / sd
 			}
 		}
@@ -284,13 +284,13 @@ func fillMissing(means, days *[2][12]float64) {
 
 // yearPlace is where a day lies between the middles of two months.
 type yearPlace struct {
-	month      int     // 0 is January
-	from, to   int     // months whose middles lie about it
-	shareAfter float64 // 0 in the middle of from, 1 in that of to
+	month         int     // 0 is January
+	from, to      int     // months whose middles lie about it
+	fractionAfter float64 // 0 in the middle of from, 1 in that of to
 }
 
 func (t *DailyTemp) at(p yearPlace) float64 {
-	return t.MeanC[p.from] + p.shareAfter*(t.MeanC[p.to]-t.MeanC[p.from])
+	return t.MeanC[p.from] + p.fractionAfter*(t.MeanC[p.to]-t.MeanC[p.from])
 }
 
 // yearPlace returns where the day lies.
@@ -327,8 +327,8 @@ func (t *Temps) fill(tminC, tmaxC, rainMM []float64, days []calendarDay, rng *ra
 		p := day.yearPlace()
 		x = t.steps[day.month].next(x, rng)
 		state := stateOf(rainMM[d])
-		high := t.mean(0, state, rainMM[d], p) + t.Days[state][0].SpreadC[p.month]*x[0]
-		low := t.mean(1, state, rainMM[d], p) + t.Days[state][1].SpreadC[p.month]*x[1]
+		high := t.mean(0, state, rainMM[d], p) + t.Days[state][0].StdDevC[p.month]*x[0]
+		low := t.mean(1, state, rainMM[d], p) + t.Days[state][1].StdDevC[p.month]*x[1]
 		tminC[d], tmaxC[d] = min(low, high), max(low, high)
 	}
 }
