@@ -60,8 +60,7 @@ nothing.`,
 				name, value string
 				known       []string
 			}{
-				{"as", as, []string{"rain", "sun", "demand", "flow", "meter", "readings"}}, {"dates", o.Dates, []string{"dmy", "mdy", "ymd"}},
-				{"decimal", o.Decimal, []string{"comma", "point"}}, {"unlisted", o.Unlisted, []string{"dry", "missing"}},
+				{"as", as, importKinds}, {"dates", o.Dates, importDates}, {"decimal", o.Decimal, importDecimals}, {"unlisted", o.Unlisted, importUnlisted},
 			} {
 				if c.flags.Changed(f.name) && !slices.Contains(f.known, f.value) {
 					return usageError{fmt.Sprintf("--%s: %q is none of %s%s", f.name, f.value, strings.Join(f.known, ", "), didYouMean(f.value, f.known))}
@@ -85,6 +84,14 @@ nothing.`,
 		},
 	}
 }
+
+// The words that import takes.
+var (
+	importKinds    = []string{"rain", "sun", "demand", "flow", "meter", "readings"}
+	importDates    = []string{"dmy", "mdy", "ymd"}
+	importDecimals = []string{"comma", "point"}
+	importUnlisted = []string{"dry", "missing"}
+)
 
 // gather reads the files, tells what was understood and writes.
 func (c *call) gather(dir string, o gather.Options, replace bool) error {

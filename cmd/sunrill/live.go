@@ -52,6 +52,9 @@ func runLive(c *call) error {
 		return usageError{fmt.Sprintf("--port: %d is outside 0 to 65535", port)}
 	}
 	p := &livePage{}
+	if p.parent, err = os.Getwd(); err != nil {
+		return err
+	}
 	if len(c.args) == 1 {
 		if p.folder, err = filepath.Abs(c.args[0]); err != nil {
 			return err
@@ -60,11 +63,12 @@ func runLive(c *call) error {
 			return files.Problems{{What: fmt.Sprintf("%s: is no site folder: it has no site.toml", c.args[0]), Hint: "\"sunrill new " + c.args[0] + "\" lays one to start from"}}
 		}
 	}
-	release, err := p.claim()
+	release, err := p.claim(p.folder)
 	if err != nil {
 		return err
 	}
-	defer release()
+	p.release = release
+	defer func() { p.release() }()
 	ln, err := net.Listen("tcp", net.JoinHostPort("127.0.0.1", strconv.Itoa(port)))
 	if err != nil {
 		return usageError{fmt.Sprintf("--port %d: cannot be listened on: %v", port, err)}
@@ -90,42 +94,59 @@ func runLive(c *call) error {
 // livePage answers the page by the functions of the commands.
 type livePage struct {
 	folder string // "": the built-in homestead
+	parent string // folder for sites that are begun from that
+	url    string // of the page
 	draws  int    // of each answer; 0: as many as the commands take
 	cache  files.Cache
 
-	mu    sync.Mutex
+	mu    sync.Mutex        // of folder, and of what follows
 	last  *series.Homestead // that was asked, with its hourly parts
 	asked int
+
+	drafts     map[string]drafted // edited files, by their sum
+	draftBytes int
+	importing  sync.Mutex
+	release    func() // gives the site free
+}
+
+// dir is the site's folder; "": the built-in homestead.
+func (p *livePage) dir() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.folder
+}
+
+// begin has the page go on with a site that was begun from the built-in one.
+func (p *livePage) begin(dir string) error {
+	release, err := p.claim(dir)
+	if err != nil {
+		return err
+	}
+	p.mu.Lock()
+	p.folder, p.release, p.last = dir, release, nil
+	p.mu.Unlock()
+	return p.sign(p.url)
 }
 
 const todayKey = "today." // of values that the outlook asks for and no file holds
 
-// load reads the site with settings in place; those of today come apart.
+// load reads the site as a state has it, to be told in units; "": in its own.
 func (p *livePage) load(settings []string, units string) (*site.Site, map[string]string, error) {
-	today := map[string]string{}
-	var set []files.Setting
-	for _, text := range settings {
-		s, err := files.ParseSetting(text, text)
-		if err != nil {
-			return nil, nil, live.Problem{Lines: []string{err.Error()}}
-		}
-		if key, ok := strings.CutPrefix(s.Key, todayKey); ok {
-			today[key] = s.Value
-			continue
-		}
-		set = append(set, s)
+	st, err := p.state(settings)
+	if err != nil {
+		return nil, nil, err
 	}
-	s, err := p.read(set, units)
-	return s, today, curable(err)
+	s, err := p.read(st, units)
+	return s, st.today, curable(err)
 }
 
-// read reads the site with settings, to be told in units; "": in its own.
-func (p *livePage) read(set []files.Setting, units string) (*site.Site, error) {
+// read is load of a state that was taken apart.
+func (p *livePage) read(st liveState, units string) (*site.Site, error) {
 	c := call{opts: options{units: units}}
 	if units != "metric" && units != "us" && units != "" {
 		return nil, usageError{fmt.Sprintf("units: %q is none of metric, us", units)}
 	}
-	return c.read(p.folder, site.Options{Set: set, Cache: &p.cache})
+	return c.read(p.dir(), site.Options{Set: st.set, Instead: st.instead, Cache: &p.cache})
 }
 
 // curable marks what the owner can cure.
@@ -148,9 +169,9 @@ func curable(err error) error {
 // Name implements [live.Homestead].
 func (p *livePage) Name() (name, folder string) {
 	if s, _, err := p.load(nil, ""); err == nil {
-		return s.Name, p.folder
+		return s.Name, p.dir()
 	}
-	return filepath.Base(p.folder), p.folder
+	return filepath.Base(p.dir()), p.dir()
 }
 
 // Questions implements [live.Homestead].
@@ -167,29 +188,12 @@ func (p *livePage) Questions() []live.Question {
 	}
 }
 
-// settingsFor reads settings for the site's files.
-func settingsFor(settings []string) (set []files.Setting, err error) {
-	for _, text := range settings {
-		s, err := files.ParseSetting(text, text)
-		if err != nil {
-			return nil, live.Problem{Lines: []string{err.Error()}}
-		}
-		if !strings.HasPrefix(s.Key, todayKey) {
-			set = append(set, s)
-		}
-	}
-	return set, nil
-}
-
 func (p *livePage) edit(settings []string) (*site.Edit, error) {
-	if p.folder == "" {
-		return nil, live.Problem{Lines: []string{"The built-in homestead has no folder. Make a site of your own with \"sunrill new my-place\" and open that."}}
-	}
-	set, err := settingsFor(settings)
+	st, err := p.state(settings)
 	if err != nil {
 		return nil, err
 	}
-	e, err := site.EditFolder(p.folder, set)
+	e, err := site.EditFolder(p.dir(), st.set, st.instead)
 	return e, curable(err)
 }
 
@@ -205,61 +209,80 @@ func (p *livePage) Difference(settings []string) ([]string, error) {
 var folderName = regexp.MustCompile(`^[\pL\pN][\pL\pN _-]{0,59}$`)
 
 // Write implements [live.Homestead].
-func (p *livePage) Write(settings []string, newFolder string) (string, error) {
+func (p *livePage) Write(settings []string, newFolder string) (w live.Written, err error) {
 	e, err := p.edit(settings)
 	if err != nil {
-		return "", err
+		return w, err
 	}
 	if newFolder == "" {
+		if p.dir() == "" {
+			return w, live.Problem{Lines: []string{"The built-in homestead has no folder: write it as a new site."}}
+		}
 		kept, err := e.Into()
 		if err != nil {
-			return "", curable(err)
+			return w, curable(err)
 		}
-		return "Written. The files as they were are kept: " + strings.Join(kept, ", ") + ".", nil
+		w.Said = "Written."
+		if len(kept) > 0 {
+			w.Said += " The files as they were are kept: " + strings.Join(kept, ", ") + "."
+		}
+		return w, nil
 	}
 	if !folderName.MatchString(newFolder) {
-		return "", live.Problem{Lines: []string{fmt.Sprintf("%q is no name for a folder here: letters, digits, spaces, - and _ only", newFolder)}}
+		return w, live.Problem{Lines: []string{fmt.Sprintf("%q is no name for a folder here: letters, digits, spaces, - and _ only", newFolder)}}
 	}
-	dir := filepath.Join(filepath.Dir(p.folder), newFolder)
+	beside := p.parent
+	if p.dir() != "" {
+		beside = filepath.Dir(p.dir())
+	}
+	dir := filepath.Join(beside, newFolder)
 	if err := e.AsNew(dir); err != nil {
-		return "", curable(err)
+		return w, curable(err)
 	}
-	return "Written to " + dir + ".", nil
+	w.Said = "Written to " + dir + "."
+	if p.dir() == "" {
+		w.Opened = true
+		return w, p.begin(dir)
+	}
+	return w, nil
 }
 
 // beside names a file beside the site's folder.
-func (p *livePage) beside(ending string) string { return p.folder + ending }
+func (p *livePage) beside(ending string) string { return p.dir() + ending }
 
 // Draft implements [live.Homestead].
-func (p *livePage) Draft() ([]byte, error) {
-	if p.folder == "" {
+func (p *livePage) Draft() ([]byte, error) { return draftOf(p.dir()) }
+
+func draftOf(dir string) ([]byte, error) {
+	if dir == "" {
 		return nil, nil
 	}
-	info, err := os.Lstat(p.beside(".draft.json"))
+	info, err := os.Lstat(dir + ".draft.json")
 	if err != nil || !info.Mode().IsRegular() || info.Size() > 1<<20 {
 		return nil, nil //nolint:nilerr // no draft is no fault
 	}
-	return os.ReadFile(p.beside(".draft.json"))
+	return os.ReadFile(dir + ".draft.json")
 }
 
 // Keep implements [live.Homestead].
 func (p *livePage) Keep(draft []byte) error {
-	if p.folder == "" {
+	if p.dir() == "" {
 		return nil
 	}
 	return site.ReplaceFile(p.beside(".draft.json"), draft)
 }
 
-// claim makes sure that one program at a time works on a site; it returns what
-// gives the site free.
-func (p *livePage) claim() (release func(), err error) {
-	if p.folder == "" {
+// claim makes sure that one program at a time works on a site's folder; it
+// returns what gives the site free.
+func (p *livePage) claim(dir string) (release func(), err error) {
+	if dir == "" {
 		return func() {}, nil
 	}
-	lock := p.beside(".live")
+	lock := dir + ".live"
 	for range 2 {
 		f, err := os.OpenFile(lock, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 		if err == nil {
+			forgetDrafts(dir)
 			return func() { os.Remove(lock) }, f.Close()
 		}
 		if !errors.Is(err, os.ErrExist) {
@@ -279,7 +302,8 @@ func (p *livePage) claim() (release func(), err error) {
 // sign writes the page's link where the next program looks for it; only the
 // owner can read it.
 func (p *livePage) sign(url string) error {
-	if p.folder == "" {
+	p.url = url
+	if p.dir() == "" {
 		return nil
 	}
 	return os.WriteFile(p.beside(".live"), []byte(url+"\n"), 0o600)

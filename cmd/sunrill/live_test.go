@@ -49,7 +49,7 @@ func fewYears(t *testing.T, dir string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	short := strings.Replace(string(text), "[year]\n", "[year]\nfirst = 2016\n", 1)
+	short := strings.Replace(string(text), "[year]\n", "[year]\nfirst = 2017\n", 1)
 	if err := os.WriteFile(path, []byte(short), 0o644); err != nil || short == string(text) {
 		t.Fatal(err)
 	}
@@ -249,7 +249,7 @@ func TestLiveFlags(t *testing.T) {
 	}
 	// A site that another program has open is told; a stale mark is not.
 	p := &livePage{folder: dir}
-	release, err := p.claim()
+	release, err := p.claim(dir)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -264,7 +264,7 @@ func TestLiveFlags(t *testing.T) {
 		t.Errorf("%d %s", code, errOut)
 	}
 	ln.Close()
-	if again, err := p.claim(); err != nil {
+	if again, err := p.claim(dir); err != nil {
 		t.Errorf("a stale mark keeps the site: %v", err)
 	} else {
 		again()

@@ -141,11 +141,15 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 
 // improve tries the catalogue of single changes on top of a state.
 func (p *livePage) improve(c *call, h *series.Homestead, q live.Asked) (report.Improve, error) {
-	set, err := settingsFor(q.Settings)
+	st, err := p.state(q.Settings)
 	if err != nil {
 		return report.Improve{}, err
 	}
-	read := func(more []files.Setting) (*site.Site, error) { return p.read(slices.Concat(set, more), q.Units) }
+	read := func(more []files.Setting) (*site.Site, error) {
+		st := st
+		st.set = slices.Concat(st.set, more)
+		return p.read(st, q.Units)
+	}
 	b := plans.NewBase(read, h, h.Years())
 	if err := c.underDraws(b); err != nil {
 		return report.Improve{}, err

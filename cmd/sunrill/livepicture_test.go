@@ -1,10 +1,16 @@
 package main
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
+	"image"
+	"image/color"
+	"image/png"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -13,6 +19,10 @@ import (
 
 	"sunrill/plots/report/reporttest"
 )
+
+// openData opens what takes in data, and a table in it.
+const openData = `(() => { for (const d of document.querySelectorAll('#data details')) d.open = true;
+	document.querySelector('[data-sheet=loads]').click(); document.getElementById('data').scrollIntoView(); return ''; })()`
 
 var pictures = flag.String("pictures", "", "folder to write pictures of the live page into, to look at")
 
@@ -29,11 +39,14 @@ func TestLivePictures(t *testing.T) {
 		wide, high int64
 		dark       bool
 		state      string
+		before     string // script that is run before the picture
 	}{
-		{"page", 1240, 900, false, "#q=year&s=bank.capacity%3D20+kWh"},
-		{"phone", 390, 1600, false, ""},
-		{"dark", 1240, 1400, true, ""},
-		{"improve", 1240, 1800, false, "#q=improve"},
+		{"page", 1360, 860, false, "#q=year&s=bank.capacity%3D20+kWh", ""},
+		{"phone", 390, 1600, false, "", ""},
+		{"dark", 1240, 1400, true, "", ""},
+		{"data", 1240, 2200, false, "", openData},
+		{"data-phone", 390, 2600, false, "", openData},
+		{"data-dark", 1240, 2200, true, "", openData},
 	} {
 		scheme := "light"
 		if v.dark {
@@ -50,8 +63,15 @@ func TestLivePictures(t *testing.T) {
 				break
 			}
 		}
+		if v.before != "" {
+			reporttest.Evaluate[string](t, ctx, v.before)
+			time.Sleep(time.Second)
+		}
 		picture, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
 		if err != nil {
+			t.Fatal(err)
+		}
+		if picture, err = fewColours(picture); err != nil {
 			t.Fatal(err)
 		}
 		path := filepath.Join(*pictures, v.name+".png")
@@ -60,4 +80,38 @@ func TestLivePictures(t *testing.T) {
 		}
 		fmt.Println(path, len(picture), "bytes")
 	}
+}
+
+// fewColours writes a picture with its 256 commonest colours, which makes it a
+// third of the size.
+func fewColours(picture []byte) ([]byte, error) {
+	from, err := png.Decode(bytes.NewReader(picture))
+	if err != nil {
+		return nil, err
+	}
+	times := map[color.Color]int{}
+	at := from.Bounds()
+	for y := at.Min.Y; y < at.Max.Y; y++ {
+		for x := at.Min.X; x < at.Max.X; x++ {
+			times[from.At(x, y)]++
+		}
+	}
+	commonest := slices.SortedFunc(maps.Keys(times), func(a, b color.Color) int { return times[b] - times[a] })
+	to := image.NewPaletted(at, commonest[:min(256, len(commonest))])
+	nearest := map[color.Color]uint8{}
+	for y := at.Min.Y; y < at.Max.Y; y++ {
+		for x := at.Min.X; x < at.Max.X; x++ {
+			c := from.At(x, y)
+			n, ok := nearest[c]
+			if !ok {
+				n = uint8(to.Palette.Index(c))
+				nearest[c] = n
+			}
+			to.SetColorIndex(x, y, n)
+		}
+	}
+	var b bytes.Buffer
+	e := png.Encoder{CompressionLevel: png.BestCompression}
+	err = e.Encode(&b, to)
+	return b.Bytes(), err
 }

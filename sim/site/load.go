@@ -22,6 +22,9 @@ type Options struct {
 	// Set sets values otherwise than the folder does; they are checked as the
 	// folder is.
 	Set []files.Setting
+	// Instead are contents of files in place of those that the folder has, by
+	// name, and of files that it has not.
+	Instead map[string][]byte
 	// Cache keeps the tables of the folder from one reading to the next; nil:
 	// all is decoded anew.
 	Cache *files.Cache
@@ -52,6 +55,9 @@ func Load(dir string, o Options) (*Site, error) {
 
 // LoadFS reads a site from the root of a file system.
 func LoadFS(fsys fs.FS, o Options) (*Site, error) {
+	if len(o.Instead) > 0 {
+		fsys = edited{fsys, o.Instead}
+	}
 	d, ok := files.New(fsys).Using(o.Cache).Document(descriptionFile, "\"sunrill new DIR\" lays a folder to start from")
 	l := &loader{Document: d, o: o, site: &Site{}}
 	if ok {

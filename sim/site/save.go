@@ -75,6 +75,16 @@ func AppendGauging(dir string, g RawReading) error {
 	return os.Rename(filepath.Join(temporary, gaugingsFile), path)
 }
 
+// GaugingsWith returns the text of a gaugings.csv with a reading more, in the
+// columns of its header; without a text, that of a new file.
+func GaugingsWith(old []byte, g RawReading) ([]byte, error) {
+	text, err := withReading(old, g)
+	if err == nil && text == nil {
+		err = files.Problems{{File: gaugingsFile, What: "has no header row", Hint: "begin it with " + gaugingColumns.Text()}}
+	}
+	return text, err
+}
+
 // readingsIn writes a gaugings.csv into a folder and reads it.
 func readingsIn(dir string, text []byte) ([]stream.Gauging, *files.Folder, error) {
 	in := files.New(os.DirFS(dir))

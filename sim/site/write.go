@@ -7,10 +7,12 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
+	"time"
 
 	"sunrill/sim/files"
 )
@@ -19,22 +21,44 @@ import (
 type Edit struct {
 	Lines []string // what changes, a line each: "site.toml: capacity = "14 kWh" → capacity = "20 kWh""
 
-	dir   string
+	dir   string // "": the built-in homestead
+	base  fs.FS
 	files map[string][]byte // that change
 }
 
 // EditFolder writes settings into the text of a site's files, in memory: values
-// are replaced where they stand, everything else stays byte for byte. What it
-// has written is read again and has to be the same site that the settings make;
+// are replaced where they stand, everything else stays byte for byte. Files of
+// which instead has another content are taken as it has them. dir is a folder, or
+// "" for the built-in homestead. What
+// it has written is read again and has to be the same site that the settings make;
 // else, or where a setting cannot be written so, it is an error that says what
 // to write by hand.
-func EditFolder(dir string, settings []files.Setting) (*Edit, error) {
-	e := &Edit{dir: dir, files: map[string][]byte{}}
-	want, err := Load(dir, Options{Set: settings})
+func EditFolder(dir string, settings []files.Setting, instead map[string][]byte) (*Edit, error) {
+	e := &Edit{dir: dir, base: DemoFS(), files: map[string][]byte{}}
+	if dir != "" {
+		e.base = os.DirFS(dir)
+	}
+	want, err := LoadFS(e.base, Options{Set: settings, Instead: instead})
 	if err != nil {
 		return nil, err
 	}
-	old, err := os.ReadFile(filepath.Join(dir, descriptionFile))
+	for _, name := range slices.Sorted(maps.Keys(instead)) {
+		if name == descriptionFile || !fs.ValidPath(name) {
+			return nil, fmt.Errorf("%s is no table of a site", name)
+		}
+		old, err := fs.ReadFile(e.base, name)
+		if errors.Is(err, fs.ErrNotExist) {
+			old, err = nil, nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		if old == nil || !bytes.Equal(old, instead[name]) {
+			e.files[name] = instead[name]
+			e.Lines = append(e.Lines, tableChanges(name, old, instead[name])...)
+		}
+	}
+	old, err := fs.ReadFile(e.base, descriptionFile)
 	if err != nil {
 		return nil, err
 	}
@@ -59,7 +83,7 @@ func EditFolder(dir string, settings []files.Setting) (*Edit, error) {
 		e.files[descriptionFile] = text
 		e.Lines = append(lineChanges(descriptionFile, string(old), string(text)), e.Lines...)
 	}
-	got, err := LoadFS(e.overlay(), Options{})
+	got, err := LoadFS(edited{e.base, e.files}, Options{})
 	if err != nil {
 		return nil, fmt.Errorf("what would be written cannot be read again: %w", err)
 	}
@@ -67,6 +91,52 @@ func EditFolder(dir string, settings []files.Setting) (*Edit, error) {
 		return nil, files.Problems{{What: "the values cannot be written into the files without changing more than them", Hint: "write them by hand: " + settingsText(settings)}}
 	}
 	return e, nil
+}
+
+// tableChanges tells how the lines of a table differ: how many, and the first of
+// them.
+func tableChanges(name string, was, is []byte) []string {
+	const shown = 6
+	count := func(text []byte) (lines []string, times map[string]int) {
+		times = map[string]int{}
+		for line := range strings.Lines(string(text)) {
+			line = strings.TrimSpace(line)
+			if line != "" {
+				lines = append(lines, line)
+				times[line]++
+			}
+		}
+		return lines, times
+	}
+	old, hadTimes := count(was)
+	now, hasTimes := count(is)
+	only := func(lines []string, there map[string]int) (missing []string) {
+		for _, line := range lines {
+			if there[line] > 0 {
+				there[line]--
+				continue
+			}
+			missing = append(missing, line)
+		}
+		return missing
+	}
+	added, gone := only(now, hadTimes), only(old, hasTimes)
+	if was == nil {
+		return []string{fmt.Sprintf("%s: a new file of %d lines", name, len(now))}
+	}
+	lines := []string{fmt.Sprintf("%s: lines changed or new: %d; changed or taken out: %d", name, len(added), len(gone))}
+	list := func(sign string, all []string) {
+		for i, line := range all {
+			if i == shown {
+				lines = append(lines, fmt.Sprintf("%s: %s … and %d more", name, sign, len(all)-shown))
+				return
+			}
+			lines = append(lines, fmt.Sprintf("%s: %s %s", name, sign, files.Short(line)))
+		}
+	}
+	list("was:", gone)
+	list("is:", added)
+	return lines
 }
 
 func byHand(s files.Setting, err error) error {
@@ -82,7 +152,7 @@ func settingsText(settings []files.Setting) string {
 }
 
 func (e *Edit) editLoad(s files.Setting, name, column string) error {
-	d, ok := files.New(os.DirFS(e.dir)).Document(descriptionFile, "")
+	d, ok := files.New(e.base).Document(descriptionFile, "")
 	if !ok {
 		return d.Problems
 	}
@@ -90,7 +160,7 @@ func (e *Edit) editLoad(s files.Setting, name, column string) error {
 	table := e.files[file]
 	if table == nil {
 		var err error
-		if table, err = os.ReadFile(filepath.Join(e.dir, filepath.FromSlash(file))); err != nil {
+		if table, err = fs.ReadFile(e.base, file); err != nil {
 			return err
 		}
 	}
@@ -103,44 +173,39 @@ func (e *Edit) editLoad(s files.Setting, name, column string) error {
 	return nil
 }
 
-// overlay is the folder with the edited files in place.
-func (e *Edit) overlay() fs.FS {
-	return edited{os.DirFS(e.dir), e.files}
-}
-
-// edited is a file system with the content of some files replaced.
+// edited is a file system with the content of some files replaced, and some
+// files more.
 type edited struct {
 	fs.FS
 	files map[string][]byte
 }
 
 func (e edited) Open(name string) (fs.File, error) {
-	f, err := e.FS.Open(name)
-	if data, ok := e.files[name]; ok && err == nil {
-		return &editedFile{f, bytes.NewReader(data)}, nil
+	if data, ok := e.files[name]; ok {
+		return editedFile{bytes.NewReader(data), editedInfo{name, int64(len(data))}}, nil
 	}
-	return f, err
+	return e.FS.Open(name)
 }
 
 type editedFile struct {
-	fs.File
 	*bytes.Reader
+	info editedInfo
 }
 
-func (f *editedFile) Read(p []byte) (int, error) { return f.Reader.Read(p) }
+func (f editedFile) Stat() (fs.FileInfo, error) { return f.info, nil }
+func (f editedFile) Close() error               { return nil }
 
-// Stat tells the edited size.
-func (f *editedFile) Stat() (fs.FileInfo, error) {
-	info, err := f.File.Stat()
-	return sized{info, f.Reader.Size()}, err
+type editedInfo struct {
+	name  string
+	bytes int64
 }
 
-type sized struct {
-	fs.FileInfo
-	size int64
-}
-
-func (s sized) Size() int64 { return s.size }
+func (i editedInfo) Name() string       { return path.Base(i.name) }
+func (i editedInfo) Size() int64        { return i.bytes }
+func (i editedInfo) Mode() fs.FileMode  { return 0o644 }
+func (i editedInfo) ModTime() time.Time { return time.Time{} }
+func (i editedInfo) IsDir() bool        { return false }
+func (i editedInfo) Sys() any           { return nil }
 
 func sameGiven(a, b []files.Given) bool {
 	values := func(gs []files.Given) map[string]string {
@@ -191,36 +256,73 @@ func added(file, line string) []string {
 // beside it under a name that no file has, and each is replaced whole. It
 // returns the names of the kept files.
 func (e *Edit) Into() (kept []string, err error) {
+	if e.dir == "" {
+		return nil, errors.New("the built-in homestead has no folder to write into")
+	}
 	for _, name := range slices.Sorted(maps.Keys(e.files)) {
 		path := filepath.Join(e.dir, filepath.FromSlash(name))
-		old, err := os.ReadFile(path)
+		if err := inside(e.dir, path); err != nil {
+			return kept, err
+		}
+		before, err := keepBefore(path)
 		if err != nil {
 			return kept, err
 		}
-		before := ""
-		for n := 1; before == ""; n++ {
-			try := fmt.Sprintf("%s.before-%d", path, n)
-			f, err := os.OpenFile(try, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-			if errors.Is(err, fs.ErrExist) {
-				continue
-			}
-			if err != nil {
-				return kept, err
-			}
-			_, err = f.Write(old)
-			if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
-				os.Remove(try)
-				return kept, err
-			}
-			before = try
-		}
 		if err := ReplaceFile(path, e.files[name]); err != nil {
-			os.Remove(before)
+			if before != "" {
+				os.Remove(before)
+			}
 			return kept, err
 		}
-		kept = append(kept, filepath.Base(before))
+		if before != "" {
+			kept = append(kept, filepath.Base(before))
+		}
 	}
 	return kept, nil
+}
+
+// inside refuses a file whose folder lies outside of dir, behind a link.
+func inside(dir, path string) error {
+	root, err := filepath.EvalSymlinks(dir)
+	if err != nil {
+		return err
+	}
+	at, err := filepath.EvalSymlinks(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	if rest, err := filepath.Rel(root, at); err != nil || !filepath.IsLocal(rest) {
+		return files.Problems{{What: fmt.Sprintf("%s: lies outside the site's folder, behind a link", path), Hint: "change it there by hand"}}
+	}
+	return nil
+}
+
+// keepBefore copies a file to a name beside it that no file has, and returns
+// that; "" where there is no such file yet.
+func keepBefore(path string) (string, error) {
+	old, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	for n := 1; ; n++ {
+		try := fmt.Sprintf("%s.before-%d", path, n)
+		f, err := os.OpenFile(try, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
+		if err != nil {
+			return "", err
+		}
+		_, err = f.Write(old)
+		if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+			os.Remove(try)
+			return "", err
+		}
+		return try, nil
+	}
 }
 
 // AsNew writes a copy of the folder with the edit into a new folder, whole or
@@ -234,22 +336,26 @@ func (e *Edit) AsNew(dir string) error {
 		return err
 	}
 	defer os.RemoveAll(tmp)
-	entries, err := os.ReadDir(e.dir)
+	entries, err := fs.ReadDir(e.base, ".")
 	if err != nil {
 		return err
 	}
+	all := maps.Clone(e.files)
 	for _, entry := range entries {
 		name := entry.Name()
-		if !entry.Type().IsRegular() || strings.Contains(name, ".before-") || strings.HasPrefix(name, ".") {
+		if _, changed := all[name]; changed || !entry.Type().IsRegular() || strings.Contains(name, ".before-") || strings.HasPrefix(name, ".") {
 			continue
 		}
-		data, changed := e.files[name]
-		if !changed {
-			if data, err = os.ReadFile(filepath.Join(e.dir, name)); err != nil {
-				return err
-			}
+		if all[name], err = fs.ReadFile(e.base, name); err != nil {
+			return err
 		}
-		if err := os.WriteFile(filepath.Join(tmp, name), data, 0o644); err != nil {
+	}
+	for name, data := range all {
+		to := filepath.Join(tmp, filepath.FromSlash(name))
+		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+			return err
+		}
+		if err := os.WriteFile(to, data, 0o644); err != nil {
 			return err
 		}
 	}

@@ -41,7 +41,7 @@ func TestEditFolder(t *testing.T) {
 		t.Fatal(err)
 	}
 	set := settingsOf(t, "bank.capacity=21.5 kWh", "loads.freezer.count=0", `turbine.nozzles=["5 mm","9 mm"]`, "bank.start_soc=70 %")
-	e, err := site.EditFolder(dir, set)
+	e, err := site.EditFolder(dir, set, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +99,7 @@ func TestEditFolderRefuses(t *testing.T) {
 		"bank.capacty=20 kWh":   "capacity",
 		"loads.fridge9.count=0": "which row",
 	} {
-		if _, err := site.EditFolder(dir, settingsOf(t, text)); err == nil || !strings.Contains(err.Error(), says) {
+		if _, err := site.EditFolder(dir, settingsOf(t, text), nil); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v; want %q", text, err, says)
 		}
 	}

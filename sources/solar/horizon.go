@@ -1,7 +1,9 @@
 package solar
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -36,6 +38,41 @@ func (h Horizon) Sorted() Horizon {
 	}
 	sort.SliceStable(s, func(i, j int) bool { return s[i].BearingDeg < s[j].BearingDeg })
 	return s
+}
+
+// Redrawn returns the horizon with a stroke drawn over it: between the stroke's
+// least and greatest bearing, which does not cross north, its own points are
+// those of the stroke, brought to whole steps of bearing by the straight line
+// between its points, and to tenths of a degree; the rest stays. Heights below 0
+// are 0, above 89 they are 89. A stroke of one point sets the nearest step.
+func (h Horizon) Redrawn(stroke []HorizonPoint, stepDeg float64) Horizon {
+	if len(stroke) == 0 {
+		return h.Sorted()
+	}
+	drawn := slices.Clone(stroke)
+	slices.SortStableFunc(drawn, func(a, b HorizonPoint) int { return cmp.Compare(a.BearingDeg, b.BearingDeg) })
+	first := math.Round(drawn[0].BearingDeg / stepDeg)
+	last := math.Round(drawn[len(drawn)-1].BearingDeg / stepDeg)
+	is := Horizon{}
+	for _, p := range h.Sorted() {
+		if p.BearingDeg < first*stepDeg || p.BearingDeg > last*stepDeg {
+			is = append(is, p)
+		}
+	}
+	i := 0
+	for n := first; n <= last; n++ {
+		b := n * stepDeg
+		for i+1 < len(drawn)-1 && drawn[i+1].BearingDeg < b {
+			i++
+		}
+		height := drawn[i].HeightDeg
+		if i+1 < len(drawn) && drawn[i+1].BearingDeg > drawn[i].BearingDeg {
+			x := math.Min(1, math.Max(0, (b-drawn[i].BearingDeg)/(drawn[i+1].BearingDeg-drawn[i].BearingDeg)))
+			height += x * (drawn[i+1].HeightDeg - height)
+		}
+		is = append(is, HorizonPoint{turn(b), math.Round(10*math.Min(89, math.Max(0, height))) / 10})
+	}
+	return is.Sorted()
 }
 
 // turn brings a bearing to 0 up to 360 degrees.

@@ -104,3 +104,25 @@ func TestAirLiftsTheSunOverHills(t *testing.T) {
 		}
 	}
 }
+
+// A stroke over the hills takes their place where it goes, and nowhere else.
+func TestHorizonRedrawn(t *testing.T) {
+	h := solar.Horizon{{0, 4}, {90, 7}, {180, 20}, {270, 8}}
+	// Drawn from the right to the left, over the south: up to 30° and down.
+	got := h.Redrawn([]solar.HorizonPoint{{201, 10}, {180, 30}, {159, 10.04}}, 10)
+	want := solar.Horizon{{0, 4}, {90, 7}, {160, 11}, {170, 20.5}, {180, 30}, {190, 20.5}, {200, 11}, {270, 8}}
+	if len(got) != len(want) {
+		t.Fatalf("%v, want %v", got, want)
+	}
+	for i := range want {
+		if math.Abs(got[i].BearingDeg-want[i].BearingDeg) > 1e-9 || math.Abs(got[i].HeightDeg-want[i].HeightDeg) > 0.06 {
+			t.Errorf("point %d: %v, want %v", i, got[i], want[i])
+		}
+	}
+	if got := h.Redrawn([]solar.HorizonPoint{{92, -3}}, 5); len(got) != 4 || got[1] != (solar.HorizonPoint{BearingDeg: 90, HeightDeg: 0}) {
+		t.Errorf("a dab below the level: %v", got)
+	}
+	if got := h.Redrawn(nil, 5); len(got) != 4 {
+		t.Errorf("no stroke: %v", got)
+	}
+}

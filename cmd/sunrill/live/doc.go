@@ -11,4 +11,10 @@
 // origins; the page's policy lets it load nothing but its own two files. Bodies
 // are limited in size and requests in time. Files are touched in one site folder
 // and beside it, and only when the page was asked to.
+//
+// # Data
+//
+// Records, tables, readings and drawn hills ([Data]) become settings of the state:
+// an edited file is one that names its content by a sum. It is kept beside the
+// site until the state is written or forgotten.
 package live

@@ -244,15 +244,16 @@ $("units").addEventListener("change", async () => {
 });
 
 // Plans.
+const told = all => all.map(s => s.startsWith("file.") ? s.slice(5, s.indexOf("=")) + " edited" : s).join(", ") || "as in the files";
 function showPlans() {
   $("planlist").replaceChildren(...plans.map((p, i) => {
     const li = document.createElement("li"), use = document.createElement("button"), drop = document.createElement("button");
     use.type = drop.type = "button";
-    use.textContent = p.name; use.title = p.settings.join(", ") || "as in the files";
+    use.textContent = p.name; use.title = told(p.settings);
     use.addEventListener("click", () => { past.push(list()); setAll(p.settings); });
     drop.textContent = "Drop"; drop.setAttribute("aria-label", "Drop the plan " + p.name);
     drop.addEventListener("click", () => { plans.splice(i, 1); showPlans(); keep(); });
-    li.append(use, " ", drop, " " + (p.settings.length ? p.settings.join(", ") : "as in the files"));
+    li.append(use, " ", drop, " " + told(p.settings));
     return li;
   }));
   $("keepplan").disabled = plans.length >= 6;
@@ -287,13 +288,200 @@ $("reallywrite").addEventListener("click", async () => {
   $("writing").hidden = true;
   if (!ok) { show({ok, data}); return; }
   state(data.wrote);
-  if (!writeNew) { settings = new Map(); remember(false); await keepNow(); location.reload(); }
+  if (!writeNew || data.opened) { settings = new Map(); remember(false); await keepNow(); location.reload(); }
 });
 
 // Drafts: what was moved and the plans outlive the page and the program.
 let keeping = 0;
 const keepNow = () => send("keep", {settings: list(), plans}).catch(() => {});
 function keep() { clearTimeout(keeping); keeping = setTimeout(keepNow, 300); }
+
+// Data. What is dropped, typed, timed or drawn goes to the program, which
+// answers with settings for the state.
+async function dataSend(path, body) {
+  $("datasaid").textContent = "";
+  let answer;
+  try { answer = await send(path, body); } catch { answer = {ok: false, data: {problems: ["The program does not answer."]}}; }
+  $("dataproblems").hidden = answer.ok;
+  if (!answer.ok) $("dataproblems").replaceChildren(...answer.data.problems.map(p => { const e = document.createElement("p"); e.textContent = p; return e; }));
+  return answer.ok ? answer.data : null;
+}
+function takeIn(change, said) {
+  past.push(list());
+  holdCharts();
+  for (const s of change.settings) { const i = s.indexOf("="); settings.set(s.slice(0, i), s.slice(i + 1)); }
+  lastMoved = "";
+  $("datasaid").textContent = said === undefined ? change.said : said;
+  showFields(); remember(false); ask(); keep();
+}
+
+$("todata").addEventListener("click", () => { $("data").scrollIntoView(); $("data").focus(); });
+
+let droppedFiles = [], understoodAs = null;
+async function understand() {
+  if (droppedFiles.length === 0) return;
+  $("preview").hidden = true;
+  const asked = id => $(id).value.trim();
+  const files = await Promise.all(droppedFiles.map(f => new Promise((done, failed) => {
+    const r = new FileReader();
+    r.onload = () => done({Name: f.name, Data: r.result.slice(r.result.indexOf(",") + 1)});
+    r.onerror = () => failed(r.error);
+    r.readAsDataURL(f);
+  })));
+  $("understand").disabled = false;
+  understoodAs = await dataSend("import", {Files: files, As: asked("as"), Dates: asked("dates"), Unit: asked("unit"), Decimal: asked("decimal"),
+    Unlisted: asked("unlisted"), Column: asked("column"), Sheet: asked("sheetname"), Settings: list()});
+  if (!understoodAs) return;
+  $("understood").textContent = understoodAs.said;
+  $("preview").hidden = false;
+  $("takein").focus();
+}
+$("dropped").addEventListener("change", () => { droppedFiles = [...$("dropped").files]; understand(); });
+$("understand").addEventListener("click", understand);
+$("takein").addEventListener("click", () => { $("preview").hidden = true; takeIn(understoodAs, "The record is taken in. It is not written into the site yet."); });
+$("leave").addEventListener("click", () => { $("preview").hidden = true; droppedFiles = []; $("dropped").value = ""; });
+for (const kind of ["dragover", "drop"]) addEventListener(kind, e => {
+  e.preventDefault();
+  $("drop").classList.toggle("over", kind === "dragover");
+  if (kind === "dragover" || !e.dataTransfer.files.length) return;
+  $("dropping").open = true;
+  droppedFiles = [...e.dataTransfer.files];
+  understand();
+});
+
+const pageRows = 40;
+let sheet = null, from = 0;
+function showRows() {
+  const last = Math.max(0, sheet.rows.length - 1);
+  from = Math.max(0, Math.min(from, last - last % pageRows));
+  const head = document.createElement("tr");
+  for (const name of ["row", ...sheet.head]) { const th = document.createElement("th"); th.scope = "col"; th.textContent = name; head.append(th); }
+  $("cells").tHead.replaceChildren(head);
+  $("cells").tBodies[0].replaceChildren(...sheet.rows.slice(from, from + pageRows).map((row, k) => {
+    const tr = document.createElement("tr"), th = document.createElement("th"), n = from + k;
+    th.scope = "row"; th.textContent = n + 1; tr.append(th);
+    sheet.head.forEach((name, c) => {
+      const td = document.createElement("td"), cell = document.createElement("input");
+      cell.type = "text"; cell.value = row[c] || ""; cell.spellcheck = false;
+      cell.setAttribute("aria-label", name + ", row " + (n + 1));
+      cell.addEventListener("input", () => { sheet.rows[n][c] = cell.value; });
+      cell.addEventListener("paste", e => {
+        const text = e.clipboardData.getData("text");
+        if (!/[\t\n,;]/.test(text.trim())) return;
+        e.preventDefault();
+        pasted(n, c, text);
+      });
+      td.append(cell); tr.append(td);
+    });
+    return tr;
+  }));
+  $("pageof").textContent = sheet.rows.length === 0 ? "no rows yet" : "rows " + (from + 1) + " to " + Math.min(from + pageRows, sheet.rows.length) + " of " + sheet.rows.length;
+  $("pages").hidden = sheet.rows.length <= pageRows;
+}
+async function pasted(row, column, text) {
+  const came = await dataSend("cells", {Text: text, Head: sheet.head.slice(column)});
+  if (!came) return;
+  came.rows.forEach((cells, i) => {
+    while (sheet.rows.length <= row + i) sheet.rows.push(sheet.head.map(() => ""));
+    cells.slice(0, sheet.head.length - column).forEach((v, j) => { sheet.rows[row + i][column + j] = v; });
+  });
+  showRows();
+  $("datasaid").textContent = came.rows.length + " rows pasted. Take the table as edited to see what they do.";
+}
+function turnTo(row) { from = Math.max(0, row); showRows(); }
+$("pagefirst").addEventListener("click", () => turnTo(0));
+$("pageback").addEventListener("click", () => turnTo(from - pageRows));
+$("pageon").addEventListener("click", () => turnTo(from + pageRows));
+$("pagelast").addEventListener("click", () => turnTo(sheet.rows.length));
+for (const b of document.querySelectorAll(".opensheet")) b.addEventListener("click", async () => {
+  const came = await dataSend("sheet", {Name: b.dataset.sheet, Settings: list()});
+  if (!came) return;
+  sheet = came;
+  $("sheettitle").textContent = b.textContent + ": " + sheet.file;
+  $("ready").hidden = sheet.add.length === 0;
+  $("readyrow").replaceChildren(...sheet.add.map((a, i) => new Option(a.label, i)));
+  $("sheet").hidden = false;
+  turnTo(sheet.rows.length);
+  $("cells").querySelector("input")?.focus();
+});
+function addRow(cells) {
+  sheet.rows.push(cells);
+  turnTo(sheet.rows.length);
+  $("cells").querySelector("tbody tr:last-child input").focus();
+}
+$("addrow").addEventListener("click", () => addRow(sheet.head.map(() => "")));
+$("addready").addEventListener("click", () => addRow([...sheet.add[$("readyrow").value].cells]));
+$("closesheet").addEventListener("click", () => { $("sheet").hidden = true; });
+$("tryrows").addEventListener("click", async () => {
+  const change = await dataSend("edit", {Name: sheet.name, Head: sheet.head, Rows: sheet.rows, Settings: list()});
+  if (change) takeIn(change);
+});
+
+let started = 0, ticking = 0, times = [];
+function showTimes() {
+  $("times").textContent = times.map(s => s.toFixed(1)).join(", ") || "none yet; take three";
+  $("notimes").disabled = times.length === 0;
+  $("keepreading").disabled = times.length < 3;
+}
+$("watch").addEventListener("click", () => {
+  const now = performance.now();
+  if (started) {
+    times.push(Math.round((now - started) / 100) / 10);
+    started = 0; clearInterval(ticking);
+    $("running").textContent = "";
+    $("watch").textContent = "Start";
+    showTimes();
+    return;
+  }
+  started = now;
+  $("watch").textContent = "Stop: the bucket is full";
+  ticking = setInterval(() => { $("running").textContent = ((performance.now() - started) / 1000).toFixed(1) + " s"; }, 100);
+});
+$("notimes").addEventListener("click", () => { times.pop(); showTimes(); });
+$("keepreading").addEventListener("click", async () => {
+  const change = await dataSend("reading", {Volume: $("bucket").value, Date: $("readday").value, Seconds: times, Settings: list()});
+  if (!change) return;
+  times = []; showTimes();
+  takeIn(change);
+});
+
+async function hills() {
+  const change = await dataSend("hills", {Settings: list()});
+  if (change) showHills(change.svg);
+}
+function showHills(svg) {
+  $("hills").innerHTML = svg;
+  const pad = $("hills").querySelector("svg");
+  let stroke = null, line = null;
+  const at = e => { const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(pad.getScreenCTM().inverse()); return [p.x, p.y]; };
+  const on = e => {
+    if (!stroke) return;
+    const p = at(e);
+    if (p[0] < 0 || p[0] > 360 || stroke.length >= 4000) return;
+    stroke.push(p);
+    line.setAttribute("points", stroke.map(q => q.join(",")).join(" "));
+  };
+  pad.addEventListener("pointerdown", e => {
+    e.preventDefault();
+    pad.setPointerCapture(e.pointerId);
+    stroke = [];
+    line = document.createElementNS("http://www.w3.org/2000/svg", "polyline");
+    line.setAttribute("class", "stroke");
+    pad.append(line);
+    on(e);
+  });
+  pad.addEventListener("pointermove", on);
+  pad.addEventListener("pointerup", async () => {
+    const drawn = stroke;
+    stroke = null;
+    if (!drawn || drawn.length === 0) return;
+    const change = await dataSend("hills", {Stroke: drawn, Settings: list()});
+    if (!change) { line.remove(); return; }
+    takeIn(change);
+    showHills(change.svg);
+  });
+}
+$("hillsbox").addEventListener("toggle", () => { if ($("hillsbox").open) hills(); });
 
 $("stop").addEventListener("click", async () => {
   await keepNow();
@@ -309,6 +497,7 @@ $("stop").addEventListener("click", async () => {
   const had = location.hash;
   readAddress();
   if (!had && draft && Array.isArray(draft.settings)) settings = new Map(draft.settings.map(s => { const i = s.indexOf("="); return [s.slice(0, i), s.slice(i + 1)]; }));
+  $("plans").open = plans.length > 0;
   showPlans(); showQuestion(); showFields(); remember(false);
   ask(true);
 })();

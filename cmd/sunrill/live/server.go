@@ -35,6 +35,7 @@ var pageTemplate = template.Must(template.New("page.html").ParseFS(files, "page.
 // holds a [Problem] is the owner's to cure and shown on the page; any other is a
 // fault.
 type Homestead interface {
+	Data
 	// Name returns the site's name and its folder, "" for the built-in one.
 	Name() (name, folder string)
 	// Values lists what may be moved, as the site's files have it, in units as
@@ -50,7 +51,7 @@ type Homestead interface {
 	// files, a line each; Write does it: into the site, the old kept, or, with
 	// a name, into a new folder beside it. It returns what it wrote.
 	Difference(settings []string) ([]string, error)
-	Write(settings []string, newFolder string) (string, error)
+	Write(settings []string, newFolder string) (Written, error)
 	// Draft returns what Keep kept last, nil if nothing.
 	Draft() ([]byte, error)
 	Keep(draft []byte) error
@@ -116,6 +117,12 @@ type Table struct {
 type Row struct {
 	Name  string
 	Cells []Value
+}
+
+// Written says what was written, and whether the page is of another site now.
+type Written struct {
+	Said   string `json:"wrote"`
+	Opened bool   `json:"opened"`
 }
 
 // Question is something that may be asked.
@@ -225,7 +232,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			return
 		}
 		r.URL.Path = "/" + rest
-		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		r.Body = http.MaxBytesReader(w, r.Body, bodyLimit(r.URL.Path))
 		next.ServeHTTP(w, r)
 	})
 }
@@ -268,8 +275,7 @@ func (s *Server) routes() http.Handler {
 		Settings  []string
 		NewFolder string
 	}) (any, error) {
-		what, err := s.h.Write(q.Settings, q.NewFolder)
-		return map[string]string{"wrote": what}, err
+		return s.h.Write(q.Settings, q.NewFolder)
 	})
 	post(mux, "keep", func(r *http.Request, q json.RawMessage) (any, error) {
 		return map[string]bool{"kept": true}, s.h.Keep(q)
@@ -282,6 +288,7 @@ func (s *Server) routes() http.Handler {
 		w.Header().Set("Content-Type", "application/json")
 		w.Write(data)
 	})
+	dataRoutes(mux, s.h)
 	post(mux, "stop", func(r *http.Request, q json.RawMessage) (any, error) {
 		s.once.Do(func() { close(s.stop) })
 		return map[string]bool{"stopped": true}, nil
@@ -342,9 +349,11 @@ func (s *Server) page(w http.ResponseWriter, r *http.Request) {
 		Name, Folder, Made string
 		Units              string
 		Groups             []Group
-		Questions          []Question
+		Questions, Sheets  []Question
 		Problems           []string
-	}{name, folder, s.made, cmp.Or(units, own), groups, s.h.Questions(), p.Lines})
+		MegaBytes          int
+		Today              string
+	}{name, folder, s.made, cmp.Or(units, own), groups, s.h.Questions(), s.h.Sheets(), p.Lines, maxDropped >> 20, time.Now().Format("2006-01-02")})
 	if err != nil {
 		panic(http.ErrAbortHandler)
 	}

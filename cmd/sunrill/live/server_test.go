@@ -39,10 +39,33 @@ func (h *house) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) {
 func (h *house) Compare(context.Context, []live.Plan, string) (*live.Answer, error) {
 	return &live.Answer{Headline: "side by side"}, nil
 }
-func (h *house) Difference([]string) ([]string, error)  { return []string{"a line"}, nil }
-func (h *house) Write([]string, string) (string, error) { return "written", nil }
-func (h *house) Draft() ([]byte, error)                 { return []byte(h.kept), nil }
-func (h *house) Keep(b []byte) error                    { h.kept = string(b); return nil }
+func (h *house) Difference([]string) ([]string, error) { return []string{"a line"}, nil }
+func (h *house) Write([]string, string) (live.Written, error) {
+	return live.Written{Said: "written"}, nil
+}
+func (h *house) note(what string) (*live.Change, error) {
+	h.asked = append(h.asked, what)
+	return &live.Change{Said: what}, nil
+}
+func (h *house) Sheets() []live.Question {
+	return []live.Question{{Name: "rain", Label: "<i>rain</i>"}}
+}
+func (h *house) Sheet(name string, settings []string) (*live.Sheet, error) {
+	h.note("sheet")
+	return &live.Sheet{}, nil
+}
+func (h *house) Edit(string, []string, [][]string, []string) (*live.Change, error) {
+	return h.note("edit")
+}
+func (h *house) Cells(text string, head []string) ([][]string, error) {
+	h.note("cells")
+	return [][]string{{text}}, nil
+}
+func (h *house) Import(context.Context, live.Dropped) (*live.Change, error) { return h.note("import") }
+func (h *house) Reading(live.Reading) (*live.Change, error)                 { return h.note("reading") }
+func (h *house) Hills([][2]float64, []string) (*live.Change, error)         { return h.note("hills") }
+func (h *house) Draft() ([]byte, error)                                     { return []byte(h.kept), nil }
+func (h *house) Keep(b []byte) error                                        { h.kept = string(b); return nil }
 
 func serve(t *testing.T) (url string, h *house, done <-chan error) {
 	t.Helper()
@@ -165,11 +188,74 @@ func TestLimits(t *testing.T) {
 	}
 }
 
+// What takes in data is guarded as everything else, and takes so much and no more.
+func TestDataIsGuarded(t *testing.T) {
+	url, h, _ := serve(t)
+	for _, route := range []string{"sheet", "edit", "cells", "import", "reading", "hills", "write", "keep", "stop", "difference", "compare"} {
+		for name, c := range map[string]struct {
+			change func(*http.Request)
+			want   int
+		}{
+			"another host":   {func(r *http.Request) { r.Host = "evil.example" }, 421},
+			"another origin": {func(r *http.Request) { r.Header.Set("Origin", "http://evil.example") }, 403},
+			"another site":   {func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") }, 403},
+			"a form":         {func(r *http.Request) { r.Header.Set("Content-Type", "multipart/form-data; boundary=x") }, 415},
+			"no token":       {func(r *http.Request) { r.URL.Path = "/" + route }, 404},
+			"not JSON":       {nil, 400},
+		} {
+			body := "{}"
+			if c.change == nil {
+				body = "{"
+			}
+			if code, text, _ := send(t, "POST", url+route, body, c.change); code != c.want {
+				t.Errorf("%s, %s: %d %.80s, want %d", route, name, code, text, c.want)
+			}
+		}
+		if code, _, _ := send(t, "GET", url+route, "", nil); code != 405 {
+			t.Errorf("%s by GET: %d", route, code)
+		}
+	}
+	text := func(v any) string { b, _ := json.Marshal(v); return string(b) }
+	type m = map[string]any
+	wide := make([]string, 41)
+	for name, c := range map[string]struct {
+		route, body string
+		want        int
+	}{
+		"a table of 9 MB":    {"edit", `{"Name":"` + strings.Repeat("x", 9<<20) + `"}`, 413},
+		"41,000 rows":        {"edit", text(m{"Rows": make([][]string, 41_000)}), 422},
+		"41 columns":         {"edit", text(m{"Rows": [][]string{wide}}), 422},
+		"a long cell":        {"edit", text(m{"Rows": [][]string{{strings.Repeat("x", 2001)}}}), 422},
+		"a long header":      {"edit", text(m{"Head": wide}), 422},
+		"4.1 MB pasted":      {"cells", text(m{"Text": strings.Repeat("x", 4_100_000)}), 422},
+		"no file":            {"import", `{}`, 422},
+		"101 files":          {"import", text(m{"Files": make([]m, 101)}), 422},
+		"a file over 20 MB":  {"import", text(m{"Files": []m{{"Name": "rain.csv", "Data": make([]byte, 20<<20+1)}}}), 422},
+		"a file of 40 MB":    {"import", text(m{"Files": []m{{"Name": "rain.csv", "Data": make([]byte, 40<<20)}}}), 413},
+		"no times":           {"reading", `{"Volume":"20 L"}`, 422},
+		"51 times":           {"reading", text(m{"Seconds": make([]float64, 51)}), 422},
+		"5,001 points":       {"hills", text(m{"Stroke": make([][2]float64, 5001)}), 422},
+		"a point of words":   {"hills", `{"Stroke":[["a","b"]]}`, 400},
+		"settings of 2 MB":   {"sheet", text(m{"Settings": []string{strings.Repeat("x", 2<<20)}}), 413},
+		"a file not encoded": {"import", `{"Files":[{"Name":"x","Data":"***"}]}`, 400},
+	} {
+		if code, text, _ := send(t, "POST", url+c.route, c.body, nil); code != c.want {
+			t.Errorf("%s: %d %.80s, want %d", name, code, text, c.want)
+		}
+	}
+	if len(h.asked) != 0 {
+		t.Errorf("a refused request was answered: %v", h.asked)
+	}
+	if code, text, _ := send(t, "POST", url+"reading", `{"Volume":"20 L","Seconds":[10,11,10]}`, nil); code != 200 || !strings.Contains(text, "reading") {
+		t.Errorf("a good one: %d %s", code, text)
+	}
+}
+
 // The page escapes what comes from files, and its policy loads nothing else.
 func TestPageIsSafe(t *testing.T) {
 	url, _, _ := serve(t)
 	code, page, head := send(t, "GET", url, "", nil)
-	if code != 200 || strings.Contains(page, "<script>alert") || strings.Contains(page, "<i>why") || strings.Contains(page, "<b>Bend") {
+	if code != 200 || strings.Contains(page, "<script>alert") || strings.Contains(page, "<i>why") || strings.Contains(page, "<i>rain") || strings.Contains(page, "<b>Bend") {
 		t.Errorf("%d: %.300s", code, page)
 	}
 	if strings.Contains(page, " style=") || strings.Contains(page, "onclick") || strings.Contains(page, "http://") || strings.Contains(page, "https://") {
