@@ -53,7 +53,7 @@ func (inv Inverter) curve() curve {
 		c.fraction, c.loss = append(c.fraction, 0), append(c.loss, inv.IdleW/inv.RatedW)
 	}
 	for _, p := range inv.Points {
-		c.fraction, c.loss = append(c.fraction, p.Share), append(c.loss, p.Share/p.Efficiency-p.Share)
+		c.fraction, c.loss = append(c.fraction, p.Fraction), append(c.loss, p.Fraction/p.Efficiency-p.Fraction)
 	}
 	if len(c.fraction) == 3 {
 		c.s, c.v, c.r = parabola(c.fraction, c.loss)

@@ -71,13 +71,13 @@ func TestInverterGoesThroughItsPoints(t *testing.T) {
 		inv := loads.Inverter{RatedW: 2000, IdleW: rapid.SampledFrom([]float64{0, 12, 25}).Draw(t, "idle")}
 		for i := range n {
 			inv.Points = append(inv.Points, loads.EfficiencyPoint{
-				Share:      float64(i+1) / float64(n),
+				Fraction:   float64(i+1) / float64(n),
 				Efficiency: rapid.Float64Range(0.75, 0.96).Draw(t, "efficiency"),
 			})
 		}
 		for _, p := range inv.Points {
-			if got := inv.EfficiencyAt(p.Share * 2000); math.Abs(got-p.Efficiency) > 1e-9 {
-				t.Fatalf("at %g of the rating %g, given %g", p.Share, got, p.Efficiency)
+			if got := inv.EfficiencyAt(p.Fraction * 2000); math.Abs(got-p.Efficiency) > 1e-9 {
+				t.Fatalf("at %g of the rating %g, given %g", p.Fraction, got, p.Efficiency)
 			}
 		}
 		for ac := 0.0; ac < 3000; ac += 50 {

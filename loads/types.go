@@ -27,7 +27,7 @@ type Inverter struct {
 
 // EfficiencyPoint is a point of the part-load curve: share of rated output
 // and efficiency, idle draw included.
-type EfficiencyPoint struct{ Share, Efficiency float64 }
+type EfficiencyPoint struct{ Fraction, Efficiency float64 }
 
 // Demand is what the house asks of the bus, hour by hour, in W.
 type Demand struct {

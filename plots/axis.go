@@ -108,11 +108,11 @@ type RoundTicks struct{ Most int }
 
 // Ticks returns the marks between lo and hi.
 func (r RoundTicks) Ticks(lo, hi float64) []plot.Tick {
-	most := r.Most
-	if most == 0 {
-		most = 6
+	maximum := r.Most
+	if maximum == 0 {
+		maximum = 6
 	}
-	step := roundStep((hi - lo) / float64(most-1))
+	step := roundStep((hi - lo) / float64(maximum-1))
 	if !(step > 0) || math.IsInf(step, 0) {
 		return nil
 	}

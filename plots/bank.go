@@ -244,10 +244,10 @@ func spots(l Line, p *plot.Plot) []spot {
 			continue
 		}
 		for j := range parts {
-			share := float64(j) / parts
+			fraction := float64(j) / parts
 			all = append(all, spot{
-				(l.X[k-1] + share*(l.X[k]-l.X[k-1])) / p.X.Max,
-				(l.Y[k-1] + share*(l.Y[k]-l.Y[k-1])) / p.Y.Max,
+				(l.X[k-1] + fraction*(l.X[k]-l.X[k-1])) / p.X.Max,
+				(l.Y[k-1] + fraction*(l.Y[k]-l.Y[k-1])) / p.Y.Max,
 			})
 		}
 	}
@@ -260,7 +260,7 @@ func spots(l Line, p *plot.Plot) []spot {
 func roomiest(lines [][]spot) []spot {
 	var words []spot
 	for i, line := range lines {
-		best, most := line[len(line)/2], 0.0
+		best, maximum := line[len(line)/2], 0.0
 		for _, at := range line {
 			// A word is wider than it is high.
 			room := min(at.x-0.06, 0.94-at.x, 1.5*(at.y-0.03), 1.5*(0.97-at.y))
@@ -275,8 +275,8 @@ func roomiest(lines [][]spot) []spot {
 			for _, w := range words {
 				room = min(room, 0.7*math.Hypot(at.x-w.x, 1.5*(at.y-w.y)))
 			}
-			if room > most {
-				best, most = at, room
+			if room > maximum {
+				best, maximum = at, room
 			}
 		}
 		words = append(words, best)
@@ -290,8 +290,8 @@ func roomiest(lines [][]spot) []spot {
 func (v PanelBankField) atTop(k int, level float64) float64 {
 	last := len(v.CapacityKWh) - 1
 	before, after := v.UnmetHours[k-1][last], v.UnmetHours[k][last]
-	share := (before - level) / (before - after)
-	return v.PanelKW[k-1] + share*(v.PanelKW[k]-v.PanelKW[k-1])
+	fraction := (before - level) / (before - after)
+	return v.PanelKW[k-1] + fraction*(v.PanelKW[k]-v.PanelKW[k-1])
 }
 
 // reaches returns the smallest bank from which on all keep to the level with the
@@ -309,6 +309,6 @@ func (v PanelBankField) reaches(k int, level float64) (kWh float64, ok bool) {
 	case i == 0:
 		return v.CapacityKWh[0], true
 	}
-	share := (row[i-1] - level) / (row[i-1] - row[i])
-	return v.CapacityKWh[i-1] + share*(v.CapacityKWh[i]-v.CapacityKWh[i-1]), true
+	fraction := (row[i-1] - level) / (row[i-1] - row[i])
+	return v.CapacityKWh[i-1] + fraction*(v.CapacityKWh[i]-v.CapacityKWh[i-1]), true
 }

@@ -34,8 +34,8 @@ const shownLossH = 240
 // losses returns what opening on each day costs with the best closing for it, and
 // closing on each day with the best opening, in unmet hours more than the least;
 // NaN where there is no pair.
-func (v ChangeoverMap) losses() (opening, closing []float64, least float64) {
-	opening, closing, least = make([]float64, v.Days), make([]float64, v.Days+1), math.Inf(1)
+func (v ChangeoverMap) losses() (opening, closing []float64, minimum float64) {
+	opening, closing, minimum = make([]float64, v.Days), make([]float64, v.Days+1), math.Inf(1)
 	for i := range opening {
 		opening[i] = math.Inf(1)
 	}
@@ -45,24 +45,24 @@ func (v ChangeoverMap) losses() (opening, closing []float64, least float64) {
 	for open := range v.Days {
 		for close := 1; close <= v.Days; close++ {
 			if u := v.UnmetHours(open, close); !math.IsNaN(u) {
-				opening[open], closing[close], least = min(opening[open], u), min(closing[close], u), min(least, u)
+				opening[open], closing[close], minimum = min(opening[open], u), min(closing[close], u), min(minimum, u)
 			}
 		}
 	}
 	for _, s := range [][]float64{opening, closing} {
 		for i := range s {
-			if s[i] -= least; math.IsInf(s[i], 0) || math.IsNaN(s[i]) {
+			if s[i] -= minimum; math.IsInf(s[i], 0) || math.IsNaN(s[i]) {
 				s[i] = math.NaN()
 			}
 		}
 	}
-	return opening, closing, least
+	return opening, closing, minimum
 }
 
 // ChangeoverDates draws what opening on each day of the year costs, and closing on
 // each day, the other date being the best for it.
 func ChangeoverDates(v ChangeoverMap) Chart {
-	opening, closing, least := v.losses()
+	opening, closing, minimum := v.losses()
 	p := New("", "unmet hours more than the least")
 	YearAxis(p, v.Start, v.Days)
 	if v.Years > 1 {
@@ -76,7 +76,7 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 			}
 		}
 	}
-	most := top
+	maximum := top
 	top = min(top, shownLossH) * 1.12
 	x := make([]float64, v.Days+1)
 	for i := range x {
@@ -126,14 +126,14 @@ func ChangeoverDates(v ChangeoverMap) Chart {
 		}
 		p.Add(free, shutFree, words)
 		c.Legend = append(c.Legend, LegendEntry{"no hurry: as good in hours and fuel", Swatch{Hydro.Tint(0.25), Limit.Tint(0.25)}})
-		c.Caption = fmt.Sprintf("Open before the blue line rises, close after the dashed one has fallen. The best of them leave %s unmet hours %s.", hoursText(least), ofYears)
-		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing. Best: open %s, close %s, where the least is %s unmet hours.", v.date(v.BestOpen), v.date(v.BestClose), hoursText(least))
+		c.Caption = fmt.Sprintf("Open before the blue line rises, close after the dashed one has fallen. The best of them leave %s unmet hours %s.", hoursText(minimum), ofYears)
+		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing. Best: open %s, close %s, where the least is %s unmet hours.", v.date(v.BestOpen), v.date(v.BestClose), hoursText(minimum))
 	} else {
-		c.Caption = fmt.Sprintf("No pair of dates does better than leaving the valve as it is: %s unmet hours %s.", hoursText(least), ofYears)
-		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing, between %s and %s; no dates stand out.", hoursText(least), hoursText(least+most))
+		c.Caption = fmt.Sprintf("No pair of dates does better than leaving the valve as it is: %s unmet hours %s.", hoursText(minimum), ofYears)
+		c.Alt = fmt.Sprintf("Unmet hours by the day of opening and of closing, between %s and %s; no dates stand out.", hoursText(minimum), hoursText(minimum+maximum))
 	}
-	if most > top {
-		c.Caption += fmt.Sprintf(" At worst a date costs %s hours more, beyond the picture.", grouped(most, 0))
+	if maximum > top {
+		c.Caption += fmt.Sprintf(" At worst a date costs %s hours more, beyond the picture.", grouped(maximum, 0))
 	}
 	p.X.Min, p.X.Max, p.Y.Min, p.Y.Max = 0, float64(v.Days), 0, top
 	return c

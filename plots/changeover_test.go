@@ -12,7 +12,7 @@ import (
 
 // changeoverCharts draws the charts of the changeover from made-up numbers.
 func changeoverCharts() []plots.Chart {
-	m := madeUpYear()
+	m := syntheticYear()
 	dates := plots.ChangeoverMap{
 		Start: yearStart, Days: yearDays, Years: 12, Dated: true,
 		BestOpen: 36, BestClose: 201, OpenFrom: 28, OpenTo: 44, CloseFrom: 190, CloseTo: 230,

@@ -221,10 +221,10 @@ func writeLines(dc draw.Canvas, sty text.Style, top, left vg.Length, lines []str
 
 // Stack returns a drawing of plots one below the other whose data areas stand
 // in line, with the heights in the given proportion.
-func Stack(shares []float64, ps ...*plot.Plot) func(draw.Canvas) {
+func Stack(fractions []float64, ps ...*plot.Plot) func(draw.Canvas) {
 	return func(dc draw.Canvas) {
 		total := 0.0
-		for _, s := range shares {
+		for _, s := range fractions {
 			total += s
 		}
 		const gap = 8
@@ -233,7 +233,7 @@ func Stack(shares []float64, ps ...*plot.Plot) func(draw.Canvas) {
 		var left, right vg.Length
 		top := dc.Max.Y
 		for i, p := range ps {
-			h := room * vg.Length(shares[i]/total)
+			h := room * vg.Length(fractions[i]/total)
 			parts[i] = draw.Canvas{Canvas: dc.Canvas, Rectangle: vg.Rectangle{
 				Min: vg.Point{X: dc.Min.X, Y: top - h}, Max: vg.Point{X: dc.Max.X, Y: top}}}
 			top -= h + gap

@@ -221,9 +221,9 @@ func TestMonthTicks(t *testing.T) {
 
 func TestRoundTicks(t *testing.T) {
 	for _, c := range []struct {
-		lo, hi float64
-		most   int
-		want   string
+		lo, hi  float64
+		maximum int
+		want    string
 	}{
 		{0, 100, 0, "0 20 40 60 80 100"},
 		{0, 0.7, 0, "0.0 0.2 0.4 0.6"},
@@ -232,7 +232,7 @@ func TestRoundTicks(t *testing.T) {
 		{0, 0, 0, ""},
 	} {
 		var got []string
-		for _, k := range (plots.RoundTicks{Most: c.most}).Ticks(c.lo, c.hi) {
+		for _, k := range (plots.RoundTicks{Most: c.maximum}).Ticks(c.lo, c.hi) {
 			got = append(got, k.Label)
 		}
 		if s := strings.Join(got, " "); s != c.want {

@@ -13,7 +13,7 @@ var yearStart = time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC)
 
 const yearDays = 365
 
-type madeUp struct {
+type synthetic struct {
 	rainMM, flowM3S                       []float64
 	turbineM3S, pvW, hydroW, demandW, soc []float64
 	unmetW, surplusW                      []float64
@@ -22,9 +22,9 @@ type madeUp struct {
 	pvWh, hydroWh, demandWh, unmetWh      []float64
 }
 
-func madeUpYear() *madeUp {
+func syntheticYear() *synthetic {
 	r := rand.New(rand.NewPCG(1, 2))
-	m := &madeUp{}
+	m := &synthetic{}
 	wet, store := 0.0, 600.0
 	soil := 0.0
 	const capacityWh = 9600
@@ -119,7 +119,7 @@ func sunPath(name string, declDeg float64) plots.SunPath {
 
 // allCharts draws every chart of a year from the made-up numbers.
 func allCharts() []plots.Chart {
-	m := madeUpYear()
+	m := syntheticYear()
 	var spells []plots.Spell
 	for h, s := range m.soc {
 		depth := (1 - s) * 9600

@@ -26,16 +26,16 @@ func DryWinters(rows []WinterRow, without string) Chart {
 	p := New("unmet hours a year", "")
 	names := make(Names, len(rows))
 	hydro := false
-	most := 1.0
+	maximum := 1.0
 	for i, r := range rows {
 		names[len(rows)-1-i] = r.Name
-		most = max(most, r.Without.Worst)
+		maximum = max(maximum, r.Without.Worst)
 		if r.With != nil {
 			hydro = true
-			most = max(most, r.With.Worst)
+			maximum = max(maximum, r.With.Worst)
 		}
 	}
-	p.X.Min, p.X.Max = 0, most*1.04
+	p.X.Min, p.X.Max = 0, maximum*1.04
 	p.Y.Min, p.Y.Max = -0.6, float64(len(rows))-0.4
 	p.Y.Tick.Marker = names
 	p.Y.Tick.Length = 0
@@ -102,7 +102,7 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 			"At the floor the house is in the dark.",
 	}
 	var ps []*plot.Plot
-	shares := make([]float64, len(fans))
+	fractions := make([]float64, len(fans))
 	for i, f := range fans {
 		p := New("", "lowest charge, %")
 		const week, days = 7, 365
@@ -131,7 +131,7 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		if i == 0 {
 			c.Legend = []LegendEntry{{"median", line}, {"to 1 year in 5", near}, {"to 1 in 20", wide}, {"floor", floor}}
 		}
-		ps, shares[i] = append(ps, p), 1
+		ps, fractions[i] = append(ps, p), 1
 		low, when := 1.0, 0
 		for w, s := range f.OneIn5 {
 			if s < low {
@@ -146,6 +146,6 @@ func ChargeFans(years int, fans ...ChargeFan) Chart {
 		}
 		c.Alt += fmt.Sprintf("the 1-in-5 charge is lowest, %.0f %%, in the week from %s.", 100*low, f.Start.AddDate(0, 0, when).Format("2 January"))
 	}
-	c.Draw = Stack(shares, ps...)
+	c.Draw = Stack(fractions, ps...)
 	return c
 }

@@ -72,11 +72,11 @@ func FitToReadings(v Fitted) Chart {
 	}
 	c.Alt = fmt.Sprintf("%d readings and the flow of the %s model over %d days", len(readings), v.Model, days)
 	if len(readings) > 0 {
-		least, most := readings[0], readings[0]
+		minimum, maximum := readings[0], readings[0]
 		for _, q := range readings {
-			least, most = min(least, q), max(most, q)
+			minimum, maximum = min(minimum, q), max(maximum, q)
 		}
-		c.Alt += fmt.Sprintf("; the readings lie between %.3g and %.3g %s", least, most, inFlow.Unit)
+		c.Alt += fmt.Sprintf("; the readings lie between %.3g and %.3g %s", minimum, maximum, inFlow.Unit)
 	}
 	c.Alt += "."
 	return c

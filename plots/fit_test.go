@@ -13,7 +13,7 @@ import (
 )
 
 func fittedChart(days int) plots.Chart {
-	m := madeUpYear()
+	m := syntheticYear()
 	v := plots.Fitted{Start: yearStart, Model: "curve", ReadingDay: []float64{20.5, 95.5, 200.5},
 		ReadingM3S: []float64{0.0004, 0.006, 0.002}, ErrorM3S: []float64{0.00005, 0.0004, 0.0001}}
 	for d := range days {
@@ -25,7 +25,7 @@ func fittedChart(days int) plots.Chart {
 }
 
 func durationChart() plots.Chart {
-	return plots.FlowDuration(plots.Duration{FlowM3S: madeUpYear().flowM3S, NeedM3S: 0.0012, FullM3S: 0.0035})
+	return plots.FlowDuration(plots.Duration{FlowM3S: syntheticYear().flowM3S, NeedM3S: 0.0012, FullM3S: 0.0035})
 }
 
 func TestCreekChartsSayWhatTheyShow(t *testing.T) {

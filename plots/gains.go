@@ -44,9 +44,9 @@ func HoursSaved(gains []Gain) Chart {
 }
 
 // cutName keeps so many letters of a name.
-func cutName(name string, most int) string {
-	if letters := []rune(name); len(letters) > most {
-		return string(letters[:most-1]) + "…"
+func cutName(name string, maximum int) string {
+	if letters := []rune(name); len(letters) > maximum {
+		return string(letters[:maximum-1]) + "…"
 	}
 	return name
 }

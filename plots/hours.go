@@ -22,7 +22,7 @@ func HourMap(v Hours) Chart {
 	p.Y.Min, p.Y.Max = 0, 24
 	p.Y.Tick.Marker = HourTicks{}
 
-	mostUnmet, mostSurplus := largest(v.UnmetW), largest(v.SurplusW)
+	maxUnmet, maxSurplus := largest(v.UnmetW), largest(v.SurplusW)
 	unmetHours, surplusHours := 0, 0
 	for h, w := range v.UnmetW {
 		if w > v.UnmetThresholdW {
@@ -35,9 +35,9 @@ func HourMap(v Hours) Chart {
 		h := 24*day + hour
 		switch {
 		case v.UnmetW[h] > v.UnmetThresholdW:
-			return unmetShade(v.UnmetW[h] / mostUnmet)
+			return unmetShade(v.UnmetW[h] / maxUnmet)
 		case v.SurplusW[h] > v.UnmetThresholdW:
-			return surplusShade(v.SurplusW[h] / mostSurplus)
+			return surplusShade(v.SurplusW[h] / maxSurplus)
 		}
 		return white
 	}
@@ -47,8 +47,8 @@ func HourMap(v Hours) Chart {
 		Title: "When power is left over and when it is missing",
 		Plot:  p,
 		Legend: []LegendEntry{
-			{fmt.Sprintf("unmet, up to %s W", grouped(mostUnmet, 0)), Swatch{unmetShade(0), unmetShade(0.5), unmetShade(1)}},
-			{fmt.Sprintf("left over, up to %s W", grouped(mostSurplus, 0)), Swatch{surplusShade(0), surplusShade(0.5), surplusShade(1)}},
+			{fmt.Sprintf("unmet, up to %s W", grouped(maxUnmet, 0)), Swatch{unmetShade(0), unmetShade(0.5), unmetShade(1)}},
+			{fmt.Sprintf("left over, up to %s W", grouped(maxSurplus, 0)), Swatch{surplusShade(0), surplusShade(0.5), surplusShade(1)}},
 			{"neither", Swatch{white}},
 		},
 		Caption: "Each column is a day, midnight at its foot. Run the washing machine where it is light-coloured; " +
@@ -60,18 +60,18 @@ func HourMap(v Hours) Chart {
 
 // The shades keep apart in greyscale: what is left over is light, what is
 // missing dark. They come in eight steps, which keeps the picture small.
-func unmetShade(share float64) color.NRGBA { return Unmet.Shade(0.6 + 0.35*eighths(share)) }
+func unmetShade(fraction float64) color.NRGBA { return Unmet.Shade(0.6 + 0.35*eighths(fraction)) }
 
-func surplusShade(share float64) color.NRGBA {
-	return mix(Surplus.Tint(0.35+0.65*eighths(share)), black, 0.12*eighths(share))
+func surplusShade(fraction float64) color.NRGBA {
+	return mix(Surplus.Tint(0.35+0.65*eighths(fraction)), black, 0.12*eighths(fraction))
 }
 
-func eighths(share float64) float64 { return float64(int(share*7+0.5)) / 7 }
+func eighths(fraction float64) float64 { return float64(int(fraction*7+0.5)) / 7 }
 
 func largest(vs []float64) float64 {
-	most := 0.0
+	maximum := 0.0
 	for _, v := range vs {
-		most = max(most, v)
+		maximum = max(maximum, v)
 	}
-	return most
+	return maximum
 }

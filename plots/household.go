@@ -111,9 +111,9 @@ func DayBySeason(v Household) Chart {
 	return c
 }
 
-// alikeShare is by how much of their energy, hour by hour, two seasons may differ
+// alikeFraction is by how much of their energy, hour by hour, two seasons may differ
 // and still be drawn as one.
-const alikeShare = 0.1
+const alikeFraction = 0.1
 
 // alike returns the household with seasons that are alike taken together, as
 // their mean.
@@ -123,7 +123,7 @@ func (v Household) alike() Household {
 next:
 	for s := range v.Seasons {
 		for g, first := range groups {
-			if v.differ(first[0], s) <= alikeShare {
+			if v.differ(first[0], s) <= alikeFraction {
 				groups[g] = append(groups[g], s)
 				continue next
 			}
@@ -208,13 +208,13 @@ func WhoUsesWhat(uses []Use) Chart {
 		}
 		return us[i].Wh > us[j].Wh
 	})
-	const most = 12
-	if len(us) > most {
-		rest := Use{Name: fmt.Sprintf("%d more", len(us)-most+1), Flexible: us[most-1].Flexible}
-		for _, u := range us[most-1:] {
+	const maximum = 12
+	if len(us) > maximum {
+		rest := Use{Name: fmt.Sprintf("%d more", len(us)-maximum+1), Flexible: us[maximum-1].Flexible}
+		for _, u := range us[maximum-1:] {
 			rest.Wh += u.Wh
 		}
-		us = append(us[:most-1], rest)
+		us = append(us[:maximum-1], rest)
 	}
 	n := len(us)
 	p := New("kWh a year", "")

@@ -112,22 +112,22 @@ func TestMarksOfTheDaysAhead(t *testing.T) {
 		t.Fatalf("%d lines of charge", len(lines))
 	}
 	sameLine(t, "charge", lines[0], func(day float64) float64 { return 80 - 0.5*(day-0.5) }, 0.5)
-	for share, edge := range map[float64][2]float64{0.3: {90, 60}, 0.6: {85, 70}} {
+	for fraction, edge := range map[float64][2]float64{0.3: {90, 60}, 0.6: {85, 70}} {
 		seen := 0
 		for _, m := range p.marks {
-			if m.fill != paint(plots.Bank.Tint(share)) || len(m.x) < n || !a.holds(m) {
+			if m.fill != paint(plots.Bank.Tint(fraction)) || len(m.x) < n || !a.holds(m) {
 				continue
 			}
 			for i := range m.x[:len(m.x)-1] {
 				day, got := a.x.read(m.x[i])-0.5, a.y.read(m.y[i])
 				want := edge[map[bool]int{true: 0, false: 1}[i < len(m.x)/2]] - 0.5*day
 				if seen++; math.Abs(got-want) > 0.7 {
-					t.Fatalf("band %g on day %.1f: %.2f %%, want %.2f", share, day, got, want)
+					t.Fatalf("band %g on day %.1f: %.2f %%, want %.2f", fraction, day, got, want)
 				}
 			}
 		}
 		if seen < n {
-			t.Errorf("band %g is not drawn", share)
+			t.Errorf("band %g is not drawn", fraction)
 		}
 	}
 

@@ -360,18 +360,18 @@ func TestMarksOfChargeFans(t *testing.T) {
 		t.Fatalf("%d lines", len(lines))
 	}
 	sameLine(t, "median", lines[0], func(day float64) float64 { return 90 - (day/7 - 0.5) }, 0.5)
-	for share, edges := range map[float64][2]func(week float64) float64{
+	for fraction, edges := range map[float64][2]func(week float64) float64{
 		0.65: {func(w float64) float64 { return 90 - w }, func(w float64) float64 { return 70 - w }},
 		0.3:  {func(w float64) float64 { return 70 - w }, func(w float64) float64 { return 50 }},
 	} {
 		for _, m := range p.marks {
-			if m.fill != paint(plots.Bank.Tint(share)) || len(m.x) < 100 {
+			if m.fill != paint(plots.Bank.Tint(fraction)) || len(m.x) < 100 {
 				continue
 			}
 			for i := range m.x {
 				week, got := a.x.read(m.x[i])/7-0.5, a.y.read(m.y[i])
 				if want := edges[map[bool]int{true: 0, false: 1}[i < len(m.x)/2]](week); math.Abs(got-want) > 0.7 && i != len(m.x)-1 {
-					t.Fatalf("band %g: %.2f %% in week %.1f, want %.2f", share, got, week, want)
+					t.Fatalf("band %g: %.2f %% in week %.1f, want %.2f", fraction, got, week, want)
 				}
 			}
 		}

@@ -47,14 +47,14 @@ func (v Duration) numbers(rows int) []Column {
 	flow := slices.Clone(v.FlowM3S)
 	slices.Sort(flow)
 	slices.Reverse(flow)
-	share, lps := Column{Name: "days_with_more_pct"}, Column{Name: "flow_lps"}
+	fraction, lps := Column{Name: "days_with_more_pct"}, Column{Name: "flow_lps"}
 	n := len(flow)
 	for i := range min(n, rows) {
 		day := i * max(n-1, 0) / max(min(n, rows)-1, 1)
-		share.Values = append(share.Values, 100*(float64(day)+0.5)/float64(n))
+		fraction.Values = append(fraction.Values, 100*(float64(day)+0.5)/float64(n))
 		lps.Values = append(lps.Values, 1000*flow[day])
 	}
-	return []Column{share, lps}
+	return []Column{fraction, lps}
 }
 
 func (v Power) numbers() []Column {

@@ -10,9 +10,9 @@ import (
 
 // pipePower is the power behind a pipe that loses head with the flow squared:
 // it peaks where a third of the head is lost.
-func pipePower(n int, mostM3S float64) (flow, watts []float64) {
+func pipePower(n int, maxM3S float64) (flow, watts []float64) {
 	for i := range n {
-		q := mostM3S * float64(i) / float64(n-1)
+		q := maxM3S * float64(i) / float64(n-1)
 		flow = append(flow, q)
 		watts = append(watts, 0.5*9810*q*(40-4e6*q*q))
 	}

@@ -69,7 +69,7 @@ func SpellDepths(v SpellField) Chart {
 	n := len(rows)
 	p := New("spells of more than a day, a year", "")
 	names := make(Names, n)
-	most := 0.0
+	maximum := 0.0
 	var words Labels
 	name := func(q int) string {
 		if v.South {
@@ -103,7 +103,7 @@ func SpellDepths(v SpellField) Chart {
 	total := 0.0
 	for k := range rows {
 		names[n-1-k] = v.rowName(k)
-		most, total = max(most, level[k]), total+level[k]
+		maximum, total = max(maximum, level[k]), total+level[k]
 		words.X, words.Y, words.Text = append(words.X, level[k]), append(words.Y, float64(n-1-k)), append(words.Text, timesAYear(level[k]))
 	}
 	p.Add(words)
@@ -112,7 +112,7 @@ func SpellDepths(v SpellField) Chart {
 		p.Add(r)
 		c.Legend = append(c.Legend, LegendEntry{"your bank carries those above", r})
 	}
-	p.X.Min, p.X.Max = 0, max(1.3*most, 0.1)
+	p.X.Min, p.X.Max = 0, max(1.3*maximum, 0.1)
 	p.Y.Min, p.Y.Max = -0.6, float64(n)-0.4
 	p.Y.Tick.Marker, p.Y.Tick.Length = names, 0
 	c.Caption = "A spell is a time in which " + v.From + " fall short of what the house asks for; each bar counts those that a bank of this size carries and the next smaller one does not. A bigger bank is worth what the bars below your line show."

@@ -105,23 +105,23 @@ func (q Quantity) Solid(width vg.Length) draw.LineStyle {
 
 // Tint returns the quantity's colour mixed with white: 0 is white, 1 the
 // colour itself.
-func (q Quantity) Tint(share float64) color.NRGBA { return mix(white, q.Color(), share) }
+func (q Quantity) Tint(fraction float64) color.NRGBA { return mix(white, q.Color(), fraction) }
 
 var white = color.NRGBA{0xFF, 0xFF, 0xFF, 0xFF}
 
 // Shade returns a colour from a scale that grows darker from white (0) through
 // the quantity's own colour (0.6) to nearly black (1), also in greyscale.
-func (q Quantity) Shade(share float64) color.NRGBA {
+func (q Quantity) Shade(fraction float64) color.NRGBA {
 	const own = 0.6
-	if share <= own {
-		return mix(white, q.Color(), share/own)
+	if fraction <= own {
+		return mix(white, q.Color(), fraction/own)
 	}
-	return mix(q.Color(), black, 0.75*(share-own)/(1-own))
+	return mix(q.Color(), black, 0.75*(fraction-own)/(1-own))
 }
 
-func mix(a, b color.NRGBA, share float64) color.NRGBA {
-	share = min(max(share, 0), 1)
-	part := func(x, y uint8) uint8 { return uint8(float64(x) + share*(float64(y)-float64(x)) + 0.5) }
+func mix(a, b color.NRGBA, fraction float64) color.NRGBA {
+	fraction = min(max(fraction, 0), 1)
+	part := func(x, y uint8) uint8 { return uint8(float64(x) + fraction*(float64(y)-float64(x)) + 0.5) }
 	return color.NRGBA{part(a.R, b.R), part(a.G, b.G), part(a.B, b.B), 0xFF}
 }
 

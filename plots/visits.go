@@ -7,9 +7,9 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// visitsShare is the height of the panel of visits and sets beside that of the
+// visitsFraction is the height of the panel of visits and sets beside that of the
 // rain.
-func (v Water) visitsShare() float64 {
+func (v Water) visitsFraction() float64 {
 	if used := v.usedSets(); len(used) > 0 {
 		return 0.5 + 0.3*float64(len(used))
 	}

@@ -45,9 +45,9 @@ func RainAndCreek(v Water) Chart {
 	flowLine := Line{Y: flow, Style: Creek.Solid(Medium)}
 	legend := []LegendEntry{{"rain", rainBars}, {"creek", flowLine}}
 
-	_, taking, most := DailyBand(inFlow.All(v.TurbineM3S))
+	_, taking, maximum := DailyBand(inFlow.All(v.TurbineM3S))
 	legend = append(legend, drawTaking(creek, flowLine, taking, inFlow.Of(v.CutoffM3S))...)
-	top, cutOffPeaks := flowTop(flow, most)
+	top, cutOffPeaks := flowTop(flow, maximum)
 	creek.Y.Min, creek.Y.Max = 0, top
 	creek.X.Min, creek.X.Max = 0, float64(days)
 	creek.Add(v.gates(days, top)...)
@@ -70,7 +70,7 @@ func RainAndCreek(v Water) Chart {
 	if len(v.VisitDay) > 0 {
 		unnamed(creek)
 		visits, words := v.visits(days)
-		c.Draw, c.Height = Stack([]float64{1, 2.4, v.visitsShare()}, rain, creek, visits), 330*vg.Length(1+v.visitsShare()/3.4)
+		c.Draw, c.Height = Stack([]float64{1, 2.4, v.visitsFraction()}, rain, creek, visits), 330*vg.Length(1+v.visitsFraction()/3.4)
 		c.Legend = append(c.Legend, words...)
 		walks = fmt.Sprintf("; somebody walks up on %d days", len(v.VisitDay))
 	}
@@ -87,8 +87,8 @@ func RainAndCreek(v Water) Chart {
 	if len(flow) > 0 {
 		c.Alt = fmt.Sprintf("Rain of %s %s in the year; creek between %.3g and %.3g %s", grouped(inRain.Of(sum(v.RainMM)), 0),
 			inRain.Unit, slices.Min(flow), slices.Max(flow), inFlow.Unit)
-		if len(most) > 0 {
-			c.Alt += fmt.Sprintf("; the turbine takes up to %.3g %s, with %d dry-pipe stops", slices.Max(most), inFlow.Unit, len(v.DryStopHour))
+		if len(maximum) > 0 {
+			c.Alt += fmt.Sprintf("; the turbine takes up to %.3g %s, with %d dry-pipe stops", slices.Max(maximum), inFlow.Unit, len(v.DryStopHour))
 		}
 		c.Alt += walks + "."
 	}
@@ -141,13 +141,13 @@ func flowTop(flow, draw []float64) (top float64, floods bool) {
 		return 1, false
 	}
 	sorted := slices.Sorted(slices.Values(flow))
-	most := sorted[len(sorted)-1]
+	maximum := sorted[len(sorted)-1]
 	top = sorted[len(sorted)*95/100]
 	if len(draw) > 0 {
 		top = max(min(top, 3*slices.Max(draw)), 1.6*slices.Max(draw))
 	}
-	if top >= 0.7*most || top <= 0 {
-		return max(most*1.05, 1e-6), false
+	if top >= 0.7*maximum || top <= 0 {
+		return max(maximum*1.05, 1e-6), false
 	}
 	step := roundStep(top / 5)
 	return step * math.Ceil(top/step), true

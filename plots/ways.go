@@ -150,11 +150,11 @@ func TurningPoints(turns []Turn) Chart {
 	names := make(Names, n)
 	var boxes []Box
 	var w Labels
-	const least, most = 0.1, 10
+	const minimum, maximum = 0.1, 10
 	for i, t := range turns {
 		row := n - 1 - i
 		names[row] = t.Name
-		f := min(max(t.Factor, least), most)
+		f := min(max(t.Factor, minimum), maximum)
 		boxes = append(boxes, Box{0, math.Log2(f), float64(row) - 0.32, float64(row) + 0.32})
 		text := fmt.Sprintf("× %.2g", t.Factor)
 		if t.Factor >= 10 {

@@ -71,8 +71,8 @@ func UnmetByYear(v Years) Chart {
 // shortNames keeps every name while they have room, and every second, third …
 // where there are many.
 func shortNames(names []string) []string {
-	const most = 7 // of the length of "2004–05" along the axis
-	every := (len(names) + most - 1) / most
+	const maximum = 7 // of the length of "2004–05" along the axis
+	every := (len(names) + maximum - 1) / maximum
 	out := make([]string, len(names))
 	for i, s := range names {
 		if i%max(every, 1) == 0 {

@@ -49,14 +49,14 @@ func NewCarried(middle []int, draws [][]int) Carried {
 	return c
 }
 
-// AtShare returns the index of the year, by [ByDarkness], that at least the given
+// AtFraction returns the index of the year, by [ByDarkness], that at least the given
 // share of the years is no worse than: 0.5 is a middling year, 0.8 that of one
 // in five.
-func AtShare(years []Summary, share float64) int {
+func AtFraction(years []Summary, fraction float64) int {
 	order := ByDarkness(years)
 	places := make([]float64, len(order))
 	for k := range places {
 		places[k] = float64(k)
 	}
-	return order[int(Spread(places).At(share))]
+	return order[int(Spread(places).At(fraction))]
 }

@@ -8,23 +8,23 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// CauseShare is how much of an answer's spread one cause makes, 0 to 1.
-type CauseShare struct {
-	Cause Cause
-	Share float64
+// CauseFraction is how much of an answer's spread one cause makes, 0 to 1.
+type CauseFraction struct {
+	Cause    Cause
+	Fraction float64
 }
 
 // Blame shares out the spread of an answer: the variance of its conditional
 // means over its whole variance, cause by cause, the greatest first. What they
 // leave of 1 the causes make together, or the draws are too few to tell.
 type Blame struct {
-	Shares []CauseShare
-	Years  float64 // which year comes; 0 where the answer is one of all years
+	Fractions []CauseFraction
+	Years     float64 // which year comes; 0 where the answer is one of all years
 }
 
 // Narrowed returns by what share the spread of the answer would shrink, in
 // standard deviations, if a cause of this share were known: 1 − √(1 − S).
-func Narrowed(share float64) float64 { return 1 - math.Sqrt(1-min(max(share, 0), 1)) }
+func Narrowed(fraction float64) float64 { return 1 - math.Sqrt(1-min(max(fraction, 0), 1)) }
 
 // BlameDraws returns the draws that tell which cause makes how much of a spread:
 // n draws, the numbers 1 to n; n others that share nothing with them; and for
@@ -42,7 +42,7 @@ func BlameDraws(n int, causes []Cause) []Draw {
 	return ds
 }
 
-// shareOut shares out the variance of answers to the draws of [BlameDraws]: by
+// apportion shares out the variance of answers to the draws of [BlameDraws]: by
 // the variance of the conditional means, the first-order index of Sobol', with the
 // estimator
 //
@@ -53,35 +53,35 @@ func BlameDraws(n int, causes []Cause) []Draw {
 // Ref: I. M. Sobol', Mathematical Modelling and Computational Experiment 1,
 // 1993, 407–414; A. Saltelli and others, Computer Physics Communications 181,
 // 2010, 259–270, table 2 (b).
-func shareOut(n int, causes []Cause, f []float64, variance float64) []CauseShare {
+func apportion(n int, causes []Cause, f []float64, variance float64) []CauseFraction {
 	mean := stat.Mean(f[:2*n], nil)
-	shares := make([]CauseShare, len(causes))
+	fractions := make([]CauseFraction, len(causes))
 	for k, c := range causes {
 		v := 0.0
 		for i := range n {
 			v += (f[n+i] - mean) * (f[(2+k)*n+i] - f[i]) / float64(n)
 		}
-		shares[k] = CauseShare{c, 0}
+		fractions[k] = CauseFraction{c, 0}
 		if variance > 0 {
-			shares[k].Share = min(max(v/variance, 0), 1)
+			fractions[k].Fraction = min(max(v/variance, 0), 1)
 		}
 	}
-	slices.SortStableFunc(shares, func(a, b CauseShare) int {
+	slices.SortStableFunc(fractions, func(a, b CauseFraction) int {
 		switch {
-		case a.Share > b.Share:
+		case a.Fraction > b.Fraction:
 			return -1
-		case a.Share < b.Share:
+		case a.Fraction < b.Fraction:
 			return 1
 		}
 		return 0
 	})
-	return shares
+	return fractions
 }
 
 // BlameOf shares out the spread of an answer, one value for each of the draws of
 // [BlameDraws].
 func BlameOf(n int, causes []Cause, answers []float64) Blame {
-	return Blame{Shares: shareOut(n, causes, answers, stat.PopVariance(answers[:2*n], nil))}
+	return Blame{Fractions: apportion(n, causes, answers, stat.PopVariance(answers[:2*n], nil))}
 }
 
 // BlameOfYears shares out the spread of an answer that each year has by itself,
@@ -100,7 +100,7 @@ func BlameOfYears(n int, causes []Cause, answers [][]float64) Blame {
 		}
 	}
 	variance := stat.PopVariance(all, nil)
-	b := Blame{Shares: shareOut(n, causes, means, variance)}
+	b := Blame{Fractions: apportion(n, causes, means, variance)}
 	if variance > 0 && len(years) > 1 {
 		// A year's mean over the draws varies by what the draws leave in it, too.
 		left := 0.0

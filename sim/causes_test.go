@@ -26,14 +26,14 @@ func TestBlameOfAPlantedCause(t *testing.T) {
 			f = append(f, answer(seed, d))
 		}
 		b := sim.BlameOf(n, causes, f)
-		if n <= 20 && b.Shares[0].Cause != sim.TheCreek {
-			t.Errorf("seed %d, %d draws: %v", seed, n, b.Shares)
+		if n <= 20 && b.Fractions[0].Cause != sim.TheCreek {
+			t.Errorf("seed %d, %d draws: %v", seed, n, b.Fractions)
 		}
-		shares := map[sim.Cause]float64{}
-		for _, s := range b.Shares {
-			shares[s.Cause] = s.Share
+		fractions := map[sim.Cause]float64{}
+		for _, s := range b.Fractions {
+			fractions[s.Cause] = s.Fraction
 		}
-		return shares
+		return fractions
 	}
 	for seed := range uint64(50) {
 		if s := of(seed, 20); s[sim.TheHead] != 0 {
@@ -70,14 +70,14 @@ func TestBlameOfYears(t *testing.T) {
 	}
 	level := func(y int) float64 { return math.Sqrt(12.0/143) * (float64(y) - 5.5) } // of variance 1
 	b := of(func(z float64, y int) float64 { return z + math.Sqrt(3)*level(y) })
-	if b.Shares[0].Cause != sim.TheLoads || math.Abs(b.Shares[0].Share-0.25) > 0.06 || math.Abs(b.Years-0.75) > 0.1 || b.Shares[1].Share != 0 {
+	if b.Fractions[0].Cause != sim.TheLoads || math.Abs(b.Fractions[0].Fraction-0.25) > 0.06 || math.Abs(b.Years-0.75) > 0.1 || b.Fractions[1].Fraction != 0 {
 		t.Errorf("a quarter loads, three quarters years: %+v", b)
 	}
 	b = of(func(z float64, y int) float64 { return z * level(y) })
-	if b.Years > 0.05 || b.Shares[0].Share > 0.05 {
+	if b.Years > 0.05 || b.Fractions[0].Fraction > 0.05 {
 		t.Errorf("all of it together: %+v", b)
 	}
-	if b = of(func(float64, int) float64 { return 7 }); b.Years != 0 || b.Shares[0].Share != 0 {
+	if b = of(func(float64, int) float64 { return 7 }); b.Years != 0 || b.Fractions[0].Fraction != 0 {
 		t.Errorf("nothing varies: %+v", b)
 	}
 	if got := sim.Narrowed(0.75); math.Abs(got-0.5) > 1e-12 {

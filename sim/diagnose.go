@@ -59,9 +59,9 @@ const (
 // left; what a person can mend for sure, all but the sources, comes first where
 // it takes half of them. When a hundredth of all is left, enough is explained.
 const (
-	leastShare  = 0.1
-	plainShare  = 0.5
-	enoughShare = 0.01
+	minFraction    = 0.1
+	plainFraction  = 0.5
+	enoughFraction = 0.01
 )
 
 // Diagnose finds out why the years leave unmet hours on a bus. size says whether
@@ -77,8 +77,8 @@ func Diagnose(ctx context.Context, ys Years, bus Bus, size bool) (*Diagnosis, er
 		return nil, err
 	}
 	d := &Diagnosis{UnmetHours: left}
-	for left > enoughShare*d.UnmetHours && len(lifted) < len(has) {
-		best, most, bestPlain, plain := Limit(""), 0.0, Limit(""), 0.0
+	for left > enoughFraction*d.UnmetHours && len(lifted) < len(has) {
+		best, maximum, bestPlain, plain := Limit(""), 0.0, Limit(""), 0.0
 		for _, l := range has {
 			if containsLimit(lifted, l) {
 				continue
@@ -90,20 +90,20 @@ func Diagnose(ctx context.Context, ys Years, bus Bus, size bool) (*Diagnosis, er
 			if len(lifted) == 0 {
 				d.Alone = append(d.Alone, Lift{l, hours})
 			}
-			if gain := left - hours; gain > most {
-				best, most = l, gain
+			if gain := left - hours; gain > maximum {
+				best, maximum = l, gain
 			}
 			if gain := left - hours; gain > plain && l != SourceLimit {
 				bestPlain, plain = l, gain
 			}
 		}
-		if plain >= plainShare*left {
-			best, most = bestPlain, plain
+		if plain >= plainFraction*left {
+			best, maximum = bestPlain, plain
 		}
-		if most < leastShare*left {
+		if maximum < minFraction*left {
 			break
 		}
-		left -= most
+		left -= maximum
 		lifted = append(lifted, best)
 		d.Causes = append(d.Causes, Lift{best, left})
 	}

@@ -13,7 +13,7 @@ func TestDisconnectLeavesAHouseThatSourcesCarry(t *testing.T) {
 	bank := ideal()
 	bank.FloorSoC, bank.ReconnectSoC, bank.StartSoC = 0.2, 0.6, 0.5
 	bank.MaxChargeW = 0
-	bank.CapacityByTemp = []storage.TempPoint{{TempC: -20, Share: 0.3}, {TempC: 20, Share: 1}}
+	bank.CapacityByTemp = []storage.TempPoint{{TempC: -20, Fraction: 0.3}, {TempC: 20, Fraction: 1}}
 	in := hours(fill(24, 0), fill(24, 144), fill(24, 134))
 	in.BankC = fill(24, -20) // the floor is at 1 − 0.3 × 0.8 = 76 %, the charge at 50 %
 	y := mustRun(t, in, sim.Bus{Bank: bank, DumpW: 100})

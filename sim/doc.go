@@ -2,7 +2,7 @@
 //
 // [Run] takes the hourly [Input] of one year and the [Bus] that it meets and
 // gives the [Year]: what was served, stored, thrown away and missed in each
-// hour, with the books checked. [Bus.Span] does the same hours without
+// hour, with the energy balance checked. [Bus.Span] does the same hours without
 // keeping them, for studies that need only the [Tally]; [Tallies] does a whole
 // year for each of many banks. [Summarize] reads the headline figures from a
 // year, [Spells] the deficit spells, [CompareMeter] lays a log beside it.
@@ -24,7 +24,7 @@
 // loop over the hours is in hours.go, and reference_test.go is the plain formula
 // that it is held to.
 //
-// The books are checked in every hour of [Run]: what came onto the bus left
+// The energy balance is checked in every hour of [Run]: what came onto the bus left
 // it, what was asked was served or missed, and the bank holds what it held and
 // took less what it gave and lost, all to 1e-9 of the hour's throughput.
 //

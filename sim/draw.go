@@ -89,7 +89,7 @@ const tenthSD = 1.2815515655446004
 // Factor returns the factor for a value that in 8 cases of 10 lies within a
 // share of what was told, z standard deviations off: 1 + share for a z that one
 // case in ten exceeds, and 1/(1 + share) as far below.
-func Factor(share, z float64) float64 { return math.Pow(1+share, z/tenthSD) }
+func Factor(fraction, z float64) float64 { return math.Pow(1+fraction, z/tenthSD) }
 
 // Doubt is an answer as it is with the middle values and in each of the draws.
 type Doubt struct {

@@ -51,11 +51,11 @@ func TestDrawsAreALatinHypercube(t *testing.T) {
 
 // "10 %" is what the true value is within in 8 cases of 10.
 func TestFactorOfAShare(t *testing.T) {
-	const share = 0.1
+	const fraction = 0.1
 	within := 0
 	const n = 10_000
 	for k := 1; k <= n; k++ {
-		if f := sim.Factor(share, sim.Z(1, sim.TheLoads, 0, k)); f <= 1+share && f >= 1/(1+share) {
+		if f := sim.Factor(fraction, sim.Z(1, sim.TheLoads, 0, k)); f <= 1+fraction && f >= 1/(1+fraction) {
 			within++
 		}
 	}
@@ -99,8 +99,8 @@ func TestRangeOfDraws(t *testing.T) {
 			inside++
 		}
 	}
-	if share := float64(inside) / tries; math.Abs(share-17.0/21) > 0.03 {
-		t.Errorf("one more draw lies inside in %.3f, by order statistics %.3f", share, 17.0/21)
+	if fraction := float64(inside) / tries; math.Abs(fraction-17.0/21) > 0.03 {
+		t.Errorf("one more draw lies inside in %.3f, by order statistics %.3f", fraction, 17.0/21)
 	}
 }
 
@@ -111,7 +111,7 @@ func TestYearsThatStandForOthers(t *testing.T) {
 		return sim.Summary{Tally: sim.Tally{UnmetHours: hours, UnmetWh: wh, MinSoC: soc}}
 	}
 	years := []sim.Summary{year(9, 0, 0), year(0, 0, 0.3), year(5, 70, 0), year(5, 90, 0), year(0, 0, 0.2)}
-	if m, f, w := sim.AtShare(years, 0.5), sim.AtShare(years, 0.8), sim.Worst(years); m != 2 || f != 3 || w != 0 {
+	if m, f, w := sim.AtFraction(years, 0.5), sim.AtFraction(years, 0.8), sim.Worst(years); m != 2 || f != 3 || w != 0 {
 		t.Errorf("middling %d, one in five %d, worst %d; want 2, 3, 0", m, f, w)
 	}
 	c := sim.NewCarried([]int{9, 0, 5, 5, 0}, [][]int{{1, 2, 3, 4, 50}, {0, 0, 0, 0, 10}})

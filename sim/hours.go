@@ -4,7 +4,7 @@ import "math"
 
 // hours is the loop over the hours, with everything that can stand at a
 // bus. Where a quantity is zero for sure, it is neither added to its sum nor
-// put into its slice. If the books of an hour do not close, p.badHour tells.
+// put into its slice. If the balance of an hour does not close, p.badHour tells.
 //
 // It is one long function on purpose: the state stays in registers from hour to
 // hour. The same hour, written as a plain step, is in reference_test.go.
@@ -72,14 +72,14 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 			}
 			left := hydroLeft + pvLeft
 			maxIn := p.accept(stored, idle)
-			bankIn = least(left, maxIn)
+			bankIn = minimum(left, maxIn)
 			if bankIn < left {
 				taken := bankIn
 				if flexibleW != nil {
-					flexible := least(least(flexibleW[h], s.FlexibleWh), left-bankIn)
+					flexible := minimum(minimum(flexibleW[h], s.FlexibleWh), left-bankIn)
 					s.FlexibleWh -= flexible
 					if weeklyW != nil && s.WeeklyWh > 0 {
-						weekly := least(least(weeklyW[h], s.WeeklyWh), least(in.TogetherW[h]-flexible, left-bankIn-flexible))
+						weekly := minimum(minimum(weeklyW[h], s.WeeklyWh), minimum(in.TogetherW[h]-flexible, left-bankIn-flexible))
 						s.WeeklyWh -= weekly
 						flexible += weekly
 					}
@@ -92,7 +92,7 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 				}
 				curtail := pvLeft
 				if hydroLeft > taken {
-					dump := least(hydroLeft-taken, p.dumpW)
+					dump := minimum(hydroLeft-taken, p.dumpW)
 					overDump := hydroLeft - taken - dump
 					rest += dump + overDump
 					c.DumpWh += dump
@@ -104,7 +104,7 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 						y.DumpW[h], y.OverDumpW[h] = dump, overDump
 					}
 				} else {
-					curtail = most(0, pvLeft-(taken-hydroLeft))
+					curtail = maximum(0, pvLeft-(taken-hydroLeft))
 				}
 				rest += curtail
 				c.CurtailedWh += curtail
@@ -113,7 +113,7 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 				}
 			}
 			if running {
-				genW = least(gen.RatedW, maxIn-bankIn)
+				genW = minimum(gen.RatedW, maxIn-bankIn)
 				bankIn += genW
 			}
 			c.BankInWh += bankIn
@@ -121,22 +121,22 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 		} else {
 			short, empty := -net, false // empty: of charge, not of power
 			if running {
-				genW = least(gen.RatedW, short)
+				genW = minimum(gen.RatedW, short)
 				short -= genW
 			}
 			if short > 0 {
 				canGive := p.give(stored, idle)
-				bankOut = least(short, canGive)
+				bankOut = minimum(short, canGive)
 				short -= bankOut
 				empty = canGive < p.maxOutW
 				c.BankOutWh += bankOut
 				if short > UnmetThresholdW && gen != nil && !running && !p.quiet(h) {
 					running = true
-					genW = least(gen.RatedW, short)
+					genW = minimum(gen.RatedW, short)
 					short -= genW
 				}
 			} else if running {
-				bankIn = least(gen.RatedW-genW, p.accept(stored, idle))
+				bankIn = minimum(gen.RatedW-genW, p.accept(stored, idle))
 				genW += bankIn
 				c.BankInWh += bankIn
 			}
@@ -149,7 +149,7 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 		// The bank's new charge. Its limits can be missed by a rounding only.
 		draw := bankOut*p.perOut - bankIn*p.inEff
 		if p.twoWell {
-			available = most(0, p.well.Next(idle, draw))
+			available = maximum(0, p.well.Next(idle, draw))
 		}
 		stored -= draw
 		if draw > 0 {
@@ -190,7 +190,7 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 		if y == nil {
 			continue
 		}
-		served := most(0, demand-unmet)
+		served := maximum(0, demand-unmet)
 		y.ServedW[h] = served
 		y.UnmetW[h] = unmet
 		y.BankInW[h] = bankIn
@@ -198,18 +198,18 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 		y.StoredWh[h] = stored
 		y.SoC[h] = stored * p.invCap
 
-		// The books of the hour. NaN fails these comparisons too.
+		// The energy balance of the hour. NaN fails these comparisons too.
 		came := hydro + pv + genW + bankOut
-		slack := balanceSlack * (came + demand)
+		tolerance := balanceTolerance * (came + demand)
 		astray := math.Abs(came-(served+bankIn+rest)) + math.Abs(served+unmet-demand)
-		if astray <= slack && math.Abs(before*p.keep-draw-stored) <= slack+p.slackWh && stored >= 0 && stored <= p.capWh && p.floorWh >= 0 {
+		if astray <= tolerance && math.Abs(before*p.keep-draw-stored) <= tolerance+p.toleranceWh && stored >= 0 && stored <= p.capWh && p.floorWh >= 0 {
 			continue
 		}
 		if p.badHour < 0 {
 			p.badHour = h
 		}
 	}
-	c.MinSoC = least(c.MinSoC, lowest*p.invCap)
+	c.MinSoC = minimum(c.MinSoC, lowest*p.invCap)
 	*t = c
 	s.StoredWh, s.AvailableWh, s.Off, s.GeneratorH = stored, available, off, genH
 	if !p.twoWell {
@@ -224,9 +224,9 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 func (p *ready) accept(stored, idle float64) float64 {
 	room := p.capWh - stored
 	if p.twoWell {
-		room = least(room, p.well.MaxFill(idle, p.wellWh))
+		room = minimum(room, p.well.MaxFill(idle, p.wellWh))
 	}
-	return most(0, least(p.maxInW, room*p.perIn))
+	return maximum(0, minimum(p.maxInW, room*p.perIn))
 }
 
 // give returns the greatest power in W at the bus that the bank gives over
@@ -235,9 +235,9 @@ func (p *ready) accept(stored, idle float64) float64 {
 func (p *ready) give(stored, idle float64) float64 {
 	above := stored - p.floorWh
 	if p.twoWell {
-		above = least(above, p.well.MaxDraw(idle))
+		above = minimum(above, p.well.MaxDraw(idle))
 	}
-	return most(0, least(p.maxOutW, above*p.outEff))
+	return maximum(0, minimum(p.maxOutW, above*p.outEff))
 }
 
 // runs reports whether the generator runs from the start of hour h, having
@@ -250,15 +250,15 @@ func (p *ready) runs(h, hours int, off bool, stored float64) bool {
 }
 
 // least and most are min and max without their care for NaN and signed zero,
-// which costs a hot loop a third of its time. NaN is found by the books.
-func least(a, b float64) float64 {
+// which costs a hot loop a third of its time. NaN is found by the balance.
+func minimum(a, b float64) float64 {
 	if b < a {
 		return b
 	}
 	return a
 }
 
-func most(a, b float64) float64 {
+func maximum(a, b float64) float64 {
 	if b > a {
 		return b
 	}

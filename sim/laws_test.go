@@ -11,9 +11,9 @@ import (
 	"sunrill/storage"
 )
 
-// Run checks the books of each hour by itself; here they are gone over again
+// Run checks the energy balance of each hour by itself; here it is gone over again
 // from the slices that it gives, hour by hour and in sum.
-func TestBooksClose(t *testing.T) {
+func TestEnergyBalanceCloses(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in, b := homestead(t, 30)
 		y, err := sim.Run(in, b)
@@ -26,20 +26,20 @@ func TestBooksClose(t *testing.T) {
 		for h := range y.SoC {
 			came := sourcesW(in, h) + y.GeneratorW[h] + y.BankOutW[h]
 			went := y.ServedW[h] + y.FlexibleW[h] + y.BankInW[h] + y.DumpW[h] + y.OverDumpW[h] + y.CurtailedW[h]
-			slack := 1e-9 * (came + in.DemandW[h])
-			if math.Abs(came-went) > slack || math.Abs(y.ServedW[h]+y.UnmetW[h]-in.DemandW[h]) > slack {
+			tolerance := 1e-9 * (came + in.DemandW[h])
+			if math.Abs(came-went) > tolerance || math.Abs(y.ServedW[h]+y.UnmetW[h]-in.DemandW[h]) > tolerance {
 				t.Fatalf("hour %d: %g W came, %g W went; %g W asked, %g W served, %g W unmet", h, came, went, in.DemandW[h], y.ServedW[h], y.UnmetW[h])
 			}
 			kept := stored*(1-b.Bank.SelfDischargePerH) + y.BankInW[h]*inEff - y.BankOutW[h]*perOut
 			stored = y.StoredWh[h]
-			if math.Abs(kept-stored) > slack+1e-9*b.Bank.CapacityWh {
+			if math.Abs(kept-stored) > tolerance+1e-9*b.Bank.CapacityWh {
 				t.Fatalf("hour %d: the bank should hold %.12g Wh and holds %.12g Wh", h, kept, stored)
 			}
 			floor := b.Bank.FloorSoC * b.Bank.CapacityWh
 			if stored < 0 || stored > b.Bank.CapacityWh || y.BankOutW[h] > 0 && stored < floor {
 				t.Fatalf("hour %d: %g Wh is outside %g to %g Wh", h, stored, floor, b.Bank.CapacityWh)
 			}
-			if y.BankInW[h] > b.Bank.MaxChargeW+slack || y.BankOutW[h] > b.Bank.MaxDischargeW+slack || y.BankInW[h] > 0 && y.BankOutW[h] > 0 {
+			if y.BankInW[h] > b.Bank.MaxChargeW+tolerance || y.BankOutW[h] > b.Bank.MaxDischargeW+tolerance || y.BankInW[h] > 0 && y.BankOutW[h] > 0 {
 				t.Fatalf("hour %d: the bank takes %g W and gives %g W", h, y.BankInW[h], y.BankOutW[h])
 			}
 			served += y.ServedW[h]
@@ -156,7 +156,7 @@ func TestBiggerBucketNeverServesLess(t *testing.T) {
 	})
 }
 
-// Efficiencies of 1, no limits and a big bank leave a sum that a pencil can do.
+// Efficiencies of 1, no limits and a big bank leave a sum that can be done by hand.
 func TestBigIdealBankIsAPencilSum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in, b := homestead(t, 30)
@@ -205,8 +205,8 @@ func TestWellsStayWithinTheirWalls(t *testing.T) {
 		var tally sim.Tally
 		for h := range in.Hours() {
 			s = b.Span(in, s, h, h+1, &tally)
-			bound, slack := s.StoredWh-s.AvailableWh, 1e-9*full
-			if s.AvailableWh < 0 || s.AvailableWh > c*full+slack || bound < -slack || bound > (1-c)*full+slack {
+			bound, tolerance := s.StoredWh-s.AvailableWh, 1e-9*full
+			if s.AvailableWh < 0 || s.AvailableWh > c*full+tolerance || bound < -tolerance || bound > (1-c)*full+tolerance {
 				t.Fatalf("hour %d: %g Wh available of at most %g Wh, %g Wh bound of at most %g Wh", h, s.AvailableWh, c*full, bound, (1-c)*full)
 			}
 		}
@@ -247,8 +247,8 @@ func TestFlexibleLoadsTakeOnlyWhatIsLeft(t *testing.T) {
 		for h := range with.UnmetW {
 			left := without.DumpW[h] + without.OverDumpW[h] + without.CurtailedW[h]
 			rest := with.DumpW[h] + with.OverDumpW[h] + with.CurtailedW[h]
-			slack := 1e-9*b.Bank.CapacityWh + 1e-6
-			if math.Abs(with.StoredWh[h]-without.StoredWh[h]) > slack || math.Abs(with.UnmetW[h]-without.UnmetW[h]) > slack || math.Abs(left-rest-with.FlexibleW[h]) > slack {
+			tolerance := 1e-9*b.Bank.CapacityWh + 1e-6
+			if math.Abs(with.StoredWh[h]-without.StoredWh[h]) > tolerance || math.Abs(with.UnmetW[h]-without.UnmetW[h]) > tolerance || math.Abs(left-rest-with.FlexibleW[h]) > tolerance {
 				t.Fatalf("hour %d: %g Wh and %g W unmet, without flexible loads %g Wh and %g W; of %g W left they take %g W and leave %g W",
 					h, with.StoredWh[h], with.UnmetW[h], without.StoredWh[h], without.UnmetW[h], left, with.FlexibleW[h], rest)
 			}
@@ -261,12 +261,12 @@ func TestFlexibleLoadsTakeOnlyWhatIsLeft(t *testing.T) {
 			if in.WeeklyW != nil && h%168 == 0 {
 				week = in.WeeklyWh[h/168]
 			}
-			most := day + week
+			maximum := day + week
 			if day -= with.FlexibleW[h]; day < 0 { // at least so much was for the week
 				week, day = week+day, 0
 			}
-			if with.FlexibleW[h] > most+slack {
-				t.Fatalf("hour %d: %g W for a need of %g Wh", h, with.FlexibleW[h], most)
+			if with.FlexibleW[h] > maximum+tolerance {
+				t.Fatalf("hour %d: %g W for a need of %g Wh", h, with.FlexibleW[h], maximum)
 			}
 		}
 	})

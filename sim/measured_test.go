@@ -102,7 +102,7 @@ func TestMeasuredHousePublished(t *testing.T) {
 	if c.UnmetWh > 0 || c.CurtailedWh > 1e-6 {
 		t.Fatalf("unmet %g Wh, curtailed %g Wh: not the house's steady run", c.UnmetWh, c.CurtailedWh)
 	}
-	share := func(wh float64) float64 { return wh / arrayWh }
+	fraction := func(wh float64) float64 { return wh / arrayWh }
 	near := func(what string, got, want, tol float64) {
 		t.Helper()
 		t.Logf("%s %.4f, published %.3f", what, got, want)
@@ -111,12 +111,12 @@ func TestMeasuredHousePublished(t *testing.T) {
 		}
 	}
 	near("delivered, kWh a day", deliveredWh/days/1000, 2.7, 0.02*2.7)
-	near("delivered share", share(deliveredWh), 0.622, 0.02*0.622)
-	near("lost in the controller", share(arrayWh-pvWh), 0.048, 0.01)
-	near("lost in the inverter", share(0.115*pvWh), 0.112, 0.01)
-	near("lost in the bank", share(0.885*c.LostWh), 0.080, 0.01)
-	near("electronics", share(0.885*9*n), 0.044, 0.01)
-	near("idling", share(0.885*idleWh), 0.093, 0.01)
+	near("delivered share", fraction(deliveredWh), 0.622, 0.02*0.622)
+	near("lost in the controller", fraction(arrayWh-pvWh), 0.048, 0.01)
+	near("lost in the inverter", fraction(0.115*pvWh), 0.112, 0.01)
+	near("lost in the bank", fraction(0.885*c.LostWh), 0.080, 0.01)
+	near("electronics", fraction(0.885*9*n), 0.044, 0.01)
+	near("idling", fraction(0.885*idleWh), 0.093, 0.01)
 	changeWh := y.StoredWh[n-1] - bus.Start().StoredWh
 	if all := deliveredWh + arrayWh - pvWh + convertWh + c.LostWh + 9*n + idleWh + changeWh; math.Abs(all-arrayWh) > 1 {
 		t.Errorf("of %g Wh all parts make %g Wh", arrayWh, all)

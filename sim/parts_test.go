@@ -68,7 +68,7 @@ func TestOrderOnTheBus(t *testing.T) {
 	if s.HazardHours != 1 || s.FirstHazardHour != 1 || s.HydroDays != 1 {
 		t.Errorf("summary %+v", s)
 	}
-	near(t, "flexible share", s.FlexibleShare(), 1, 1e-12)
+	near(t, "flexible share", s.FlexibleFraction(), 1, 1e-12)
 }
 
 // A need of the week carries over from day to day until the week ends, and
@@ -191,11 +191,11 @@ func TestColdBank(t *testing.T) {
 
 	lead, _ := storage.Preset("flooded", 1000, 48)
 	lead.Model, lead.SelfDischargePerH, lead.MaxDischargeW = storage.Bucket, 0, 1e4
-	for _, c := range []struct{ tempC, share float64 }{{25, 1}, {10, 0.90}, {0, 0.84}, {40, 1}} {
+	for _, c := range []struct{ tempC, fraction float64 }{{25, 1}, {10, 0.90}, {0, 0.84}, {40, 1}} {
 		in := hours(fill(3, 0), fill(3, 0), fill(3, 2000))
 		in.BankC = fill(3, c.tempC)
 		y := mustRun(t, in, sim.Bus{Bank: lead})
-		near(t, "usable", y.Tally.BankOutWh, c.share*0.5*1000*lead.DischargeEfficiency, 1e-6)
+		near(t, "usable", y.Tally.BankOutWh, c.fraction*0.5*1000*lead.DischargeEfficiency, 1e-6)
 	}
 }
 

@@ -99,7 +99,7 @@ func bank(t *rapid.T) storage.Bank {
 		WellRatePerH:        rapid.Float64Range(0.1, 4).Draw(t, "k"),
 		IndoorC:             20,
 		ChargeAboveC:        -273.15,
-		CapacityByTemp:      []storage.TempPoint{{TempC: -20, Share: 0.5}, {TempC: 0, Share: 0.84}, {TempC: 25, Share: 1}, {TempC: 40, Share: 1.05}},
+		CapacityByTemp:      []storage.TempPoint{{TempC: -20, Fraction: 0.5}, {TempC: 0, Fraction: 0.84}, {TempC: 25, Fraction: 1}, {TempC: 40, Fraction: 1.05}},
 	}
 	if rapid.Bool().Draw(t, "two wells") {
 		b.Model = storage.TwoWell

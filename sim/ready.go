@@ -33,8 +33,8 @@ type ready struct {
 	bank               *storage.Bank
 	line               line
 	firstHour          int
-	slackWh            float64 // by which the books of the bank may be off, besides their share of the throughput
-	badHour            int     // first hour whose books did not close; -1: none
+	toleranceWh        float64 // by which the bank's balance may be off, besides their share of the throughput
+	badHour            int     // first hour whose balance did not close; -1: none
 }
 
 func (b *Bus) ready(in *Input) ready {
@@ -57,8 +57,8 @@ func (b *Bus) ready(in *Input) ready {
 		p.inEff, p.outEff = 1, 1
 	} else {
 		p.invCap = 1 / p.capWh
-		p.slackWh = balanceSlack * p.capWh
-		p.comfortWh = (k.ComfortSoC - socSlack) * p.capWh
+		p.toleranceWh = balanceTolerance * p.capWh
+		p.comfortWh = (k.ComfortSoC - socTolerance) * p.capWh
 		p.reconnectWh = k.ReconnectSoC * p.capWh
 	}
 	p.perIn, p.perOut = 1/p.inEff, 1/p.outEff
@@ -89,11 +89,11 @@ func (p *ready) setTemp(tempC float64) {
 		p.line = floorLine(p.bank, tempC)
 		p.line.limit(p.bank, tempC)
 	}
-	share := p.line.base + p.line.slope*tempC
-	if share < p.bank.FloorSoC {
-		share = p.bank.FloorSoC
+	fraction := p.line.base + p.line.slope*tempC
+	if fraction < p.bank.FloorSoC {
+		fraction = p.bank.FloorSoC
 	}
-	p.floorWh = share * p.capWh
+	p.floorWh = fraction * p.capWh
 	p.maxInW = 0
 	if p.capWh > 0 {
 		p.maxInW = p.line.maxInW
@@ -126,24 +126,24 @@ func (l *line) limit(k *storage.Bank, tempC float64) {
 func floorLine(k *storage.Bank, tempC float64) line {
 	usable := 1 - k.FloorSoC
 	pts := k.CapacityByTemp
-	level := func(fromC, toC, share float64) line {
-		return line{fromC: fromC, toC: toC, base: 1 - share*usable}
+	level := func(fromC, toC, fraction float64) line {
+		return line{fromC: fromC, toC: toC, base: 1 - fraction*usable}
 	}
 	switch n := len(pts); {
 	case n == 0:
 		return level(math.Inf(-1), math.Inf(1), 1)
 	case tempC < pts[0].TempC:
-		return level(math.Inf(-1), pts[0].TempC, pts[0].Share)
+		return level(math.Inf(-1), pts[0].TempC, pts[0].Fraction)
 	case tempC >= pts[n-1].TempC:
-		return level(pts[n-1].TempC, math.Inf(1), pts[n-1].Share)
+		return level(pts[n-1].TempC, math.Inf(1), pts[n-1].Fraction)
 	}
 	i := 1
 	for i < len(pts)-1 && tempC >= pts[i].TempC {
 		i++
 	}
 	a, b := pts[i-1], pts[i]
-	slope := -usable * (b.Share - a.Share) / (b.TempC - a.TempC)
-	return line{fromC: a.TempC, toC: b.TempC, base: 1 - a.Share*usable - slope*a.TempC, slope: slope}
+	slope := -usable * (b.Fraction - a.Fraction) / (b.TempC - a.TempC)
+	return line{fromC: a.TempC, toC: b.TempC, base: 1 - a.Fraction*usable - slope*a.TempC, slope: slope}
 }
 
 // quiet reports whether the generator must stand in hour h of the run.
@@ -158,6 +158,6 @@ func (p *ready) quiet(h int) bool {
 	return clock >= p.quietFrom || clock < p.quietTo
 }
 
-// socSlack is the share of the capacity within which two charges are the
+// socTolerance is the share of the capacity within which two charges are the
 // same.
-const socSlack = 1e-9
+const socTolerance = 1e-9

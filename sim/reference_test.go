@@ -205,12 +205,12 @@ func TestRunAgainstPlainEquations(t *testing.T) {
 			"dump": {got.DumpW, want.DumpW}, "over dump": {got.OverDumpW, want.OverDumpW}, "curtailed": {got.CurtailedW, want.CurtailedW},
 			"stored": {got.StoredWh, want.StoredWh}, "SoC": {got.SoC, want.SoC},
 		} {
-			slack := 1e-9 * (b.Bank.CapacityWh + 3000)
+			tolerance := 1e-9 * (b.Bank.CapacityWh + 3000)
 			if name == "SoC" {
-				slack = 1e-9
+				tolerance = 1e-9
 			}
 			for h := range pair[0] {
-				if math.Abs(pair[0][h]-pair[1][h]) > slack {
+				if math.Abs(pair[0][h]-pair[1][h]) > tolerance {
 					t.Fatalf("%s in hour %d: %.9g, by the plain equations %.9g", name, h, pair[0][h], pair[1][h])
 				}
 			}

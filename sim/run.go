@@ -5,13 +5,13 @@ import (
 	"fmt"
 )
 
-// ErrUnbalanced is the error of a run whose books do not close: a fault of
+// ErrUnbalanced is the error of a run whose balance does not close: a fault of
 // the program, or a number in its input that is none.
 var ErrUnbalanced = errors.New("energy does not balance")
 
 // Run runs the whole of in on the bus b, from b's starting state, and keeps
-// every hour. It returns an error that wraps [ErrUnbalanced] if the books of
-// any hour do not close.
+// every hour. It returns an error that wraps [ErrUnbalanced] if the balance of
+// any hour does not close.
 func Run(in *Input, b Bus) (*Year, error) { return Rerun(nil, in, b) }
 
 // Rerun is [Run] in the memory of an earlier run's year, which it fills anew
@@ -93,11 +93,11 @@ func makeYear(dst *Year, in *Input, b Bus) *Year {
 	return y
 }
 
-// balanceSlack is the share of an hour's throughput by which its books may be
+// balanceTolerance is the share of an hour's throughput by which its balance may be
 // off.
-const balanceSlack = 1e-9
+const balanceTolerance = 1e-9
 
-// fault is the error for an hour whose books do not close.
+// fault is the error for an hour whose balance does not close.
 func (y *Year) fault(h int) error {
 	in := y.In
 	before := y.Bus.Start().StoredWh

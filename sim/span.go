@@ -38,11 +38,11 @@ func Tallies(in *Input, buses []Bus) []Tally {
 // Meets reports whether two states are the same for all that follows, with
 // charges equal to 1e-9 of the capacity.
 func (s State) Meets(o State, capacityWh float64) bool {
-	slack := socSlack * capacityWh
-	return math.Abs(s.StoredWh-o.StoredWh) <= slack &&
-		math.Abs(s.AvailableWh-o.AvailableWh) <= slack &&
-		math.Abs(s.FlexibleWh-o.FlexibleWh) <= slack &&
-		math.Abs(s.WeeklyWh-o.WeeklyWh) <= slack &&
+	tolerance := socTolerance * capacityWh
+	return math.Abs(s.StoredWh-o.StoredWh) <= tolerance &&
+		math.Abs(s.AvailableWh-o.AvailableWh) <= tolerance &&
+		math.Abs(s.FlexibleWh-o.FlexibleWh) <= tolerance &&
+		math.Abs(s.WeeklyWh-o.WeeklyWh) <= tolerance &&
 		s.Off == o.Off && s.GeneratorH == o.GeneratorH
 }
 

@@ -45,7 +45,7 @@ func Deficits(in *Input, b *storage.Bank, take func(Spell)) (greatestWh float64)
 	var now Spell
 	fallWh := 0.0
 	end := func() {
-		greatestWh = most(greatestWh, now.DepthWh)
+		greatestWh = maximum(greatestWh, now.DepthWh)
 		if take != nil {
 			take(now)
 		}
@@ -61,9 +61,9 @@ func Deficits(in *Input, b *storage.Bank, take func(Spell)) (greatestWh float64)
 				now = Spell{Start: h}
 			}
 			fallWh -= net * out
-			now.DepthWh = most(now.DepthWh, fallWh)
+			now.DepthWh = maximum(now.DepthWh, fallWh)
 		} else if fallWh > 0 {
-			fallWh = most(0, fallWh-net*into)
+			fallWh = maximum(0, fallWh-net*into)
 		} else {
 			continue
 		}

@@ -19,11 +19,11 @@ func NewSpread(values []float64) Spread { return slices.Sorted(slices.Values(val
 
 // At returns the least value that at least the given share of the values, 0 to
 // 1, stays at or below: At(0.8) is that of the 1-in-5 year. NaN without a value.
-func (s Spread) At(share float64) float64 {
+func (s Spread) At(fraction float64) float64 {
 	if len(s) == 0 {
 		return math.NaN()
 	}
-	return stat.Quantile(share, stat.Empirical, s, nil)
+	return stat.Quantile(fraction, stat.Empirical, s, nil)
 }
 
 // Mean returns the mean, NaN without a value.
@@ -31,7 +31,7 @@ func (s Spread) Mean() float64 { return stat.Mean(s, nil) }
 
 // Counted is [Spread.At] for values that are counted instead of kept: counts[i]
 // is how often the value i was met.
-func Counted(counts []int32, share float64) float64 {
+func Counted(counts []int32, fraction float64) float64 {
 	var values, weights []float64
 	for i, n := range counts {
 		if n > 0 {
@@ -41,7 +41,7 @@ func Counted(counts []int32, share float64) float64 {
 	if values == nil {
 		return math.NaN()
 	}
-	return stat.Quantile(share, stat.Empirical, values, weights)
+	return stat.Quantile(fraction, stat.Empirical, values, weights)
 }
 
 // Range is how far a figure reaches in the middle share of cases.
@@ -63,31 +63,31 @@ const Middle = 0.8
 //
 // I is the incomplete beta function. Ref: B. Efron, Bootstrap methods: another
 // look at the jackknife, Annals of Statistics 7, 1979, sect. 3, from memory.
-func (s Spread) AtRange(share float64, years int, middle float64) Range {
+func (s Spread) AtRange(fraction float64, years int, middle float64) Range {
 	n := float64(len(s))
-	return atRange(share, years, middle, len(s), func(i int) (float64, float64) { return s[i], float64(i+1) / n })
+	return atRange(fraction, years, middle, len(s), func(i int) (float64, float64) { return s[i], float64(i+1) / n })
 }
 
 // CountedRange is [Spread.AtRange] for values that are counted.
-func CountedRange(counts []int32, share float64, years int, middle float64) Range {
+func CountedRange(counts []int32, fraction float64, years int, middle float64) Range {
 	total, below := 0.0, 0.0
-	var values, shares []float64
+	var values, fractions []float64
 	for _, n := range counts {
 		total += float64(n)
 	}
 	for i, n := range counts {
 		if n > 0 {
 			below += float64(n)
-			values, shares = append(values, float64(i)), append(shares, below/total)
+			values, fractions = append(values, float64(i)), append(fractions, below/total)
 		}
 	}
-	return atRange(share, years, middle, len(values), func(i int) (float64, float64) { return values[i], shares[i] })
+	return atRange(fraction, years, middle, len(values), func(i int) (float64, float64) { return values[i], fractions[i] })
 }
 
 // atRange takes n values, rising, each with the share that stays at or below it.
-func atRange(share float64, years int, middle float64, n int, of func(i int) (value, below float64)) Range {
+func atRange(fraction float64, years int, middle float64, n int, of func(i int) (value, below float64)) Range {
 	r := Range{math.NaN(), math.NaN()}
-	k := math.Max(1, math.Ceil(share*float64(years)-1e-9))
+	k := math.Max(1, math.Ceil(fraction*float64(years)-1e-9))
 	for i := range n {
 		value, below := of(i)
 		p := 1.0

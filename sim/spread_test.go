@@ -23,7 +23,7 @@ func TestRangesAgainstDrawingAgain(t *testing.T) {
 		}
 		s := sim.NewSpread(values)
 		for _, years := range []int{n, 7} {
-			for _, share := range []float64{0.5, 0.8, 1} {
+			for _, fraction := range []float64{0.5, 0.8, 1} {
 				const sets = 4000
 				came := make([]float64, sets)
 				means := make([]float64, sets)
@@ -33,20 +33,20 @@ func TestRangesAgainstDrawingAgain(t *testing.T) {
 						again[i] = values[rng.IntN(n)]
 						means[k] += again[i] / float64(years)
 					}
-					came[k] = sim.NewSpread(again).At(share)
+					came[k] = sim.NewSpread(again).At(fraction)
 				}
 				slices.Sort(came)
 				slices.Sort(means)
-				got := s.AtRange(share, years, 0.8)
+				got := s.AtRange(fraction, years, 0.8)
 				// The exact limit is one that 10 and 90 % of sets come to, within what
 				// 4,000 sets can tell.
 				for _, e := range []struct{ got, level float64 }{{got.Low, 0.1}, {got.High, 0.9}} {
 					if lo, hi := came[int((e.level-0.025)*sets)], came[int((e.level+0.025)*sets)]; e.got < lo || e.got > hi {
-						t.Errorf("%d years, sets of %d, share %g: limit %g, drawn again %g to %g", n, years, share, e.got, lo, hi)
+						t.Errorf("%d years, sets of %d, share %g: limit %g, drawn again %g to %g", n, years, fraction, e.got, lo, hi)
 					}
 				}
-				if c := sim.CountedRange(counts, share, years, 0.8); c != got {
-					t.Errorf("%d years, sets of %d, share %g: counted %v, kept %v", n, years, share, c, got)
+				if c := sim.CountedRange(counts, fraction, years, 0.8); c != got {
+					t.Errorf("%d years, sets of %d, share %g: counted %v, kept %v", n, years, fraction, c, got)
 				}
 				mean := sim.CountedMeanRange(counts, years, 0.8)
 				for _, e := range []struct{ got, level float64 }{{mean.Low, 0.1}, {mean.High, 0.9}} {

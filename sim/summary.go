@@ -23,9 +23,9 @@ type Summary struct {
 	Wear storage.Wear
 }
 
-// FlexibleShare returns the share of the flexible loads' need that was served;
+// FlexibleFraction returns the share of the flexible loads' need that was served;
 // 1 if there was none.
-func (s *Summary) FlexibleShare() float64 {
+func (s *Summary) FlexibleFraction() float64 {
 	if s.FlexibleNeedWh <= 0 {
 		return 1
 	}

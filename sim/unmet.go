@@ -63,7 +63,7 @@ func together(in *Input, lanes []lane) {
 			for i := range lanes {
 				l := &lanes[i]
 				stored := l.stored * l.keep
-				into := most(0, least(l.maxInW, (l.capWh-stored)*l.perIn))
+				into := maximum(0, minimum(l.maxInW, (l.capWh-stored)*l.perIn))
 				if left < into {
 					into = left
 				}
@@ -84,7 +84,7 @@ func together(in *Input, lanes []lane) {
 		for i := range lanes {
 			l := &lanes[i]
 			stored := l.stored * l.keep
-			out := most(0, least(l.maxOutW, (stored-l.floorWh)*l.outEff))
+			out := maximum(0, minimum(l.maxOutW, (stored-l.floorWh)*l.outEff))
 			if short < out {
 				out = short
 			}

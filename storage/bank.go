@@ -37,7 +37,7 @@ type Bank struct {
 }
 
 // TempPoint is usable capacity as a fraction of the rated at a temperature.
-type TempPoint struct{ TempC, Share float64 }
+type TempPoint struct{ TempC, Fraction float64 }
 
 // RateStep is the greatest charge from a temperature on, up to the next step,
 // as a fraction of the capacity an hour (at the bus). The first step counts below

@@ -21,15 +21,15 @@ func (b *Bank) CapacityFraction(tempC float64) float64 {
 		return 1
 	}
 	if tempC <= p[0].TempC {
-		return p[0].Share
+		return p[0].Fraction
 	}
 	for i := 1; i < len(p); i++ {
 		if tempC <= p[i].TempC {
 			w := (tempC - p[i-1].TempC) / (p[i].TempC - p[i-1].TempC)
-			return p[i-1].Share + w*(p[i].Share-p[i-1].Share)
+			return p[i-1].Fraction + w*(p[i].Fraction-p[i-1].Fraction)
 		}
 	}
-	return p[len(p)-1].Share
+	return p[len(p)-1].Fraction
 }
 
 // FloorAt returns the SoC below which the bank gives nothing at a

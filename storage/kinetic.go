@@ -13,11 +13,11 @@ import "math"
 // and the whole to q' = q - I: an exact solution, not a step of an integrator.
 // It is linear, q1' = r q1 + a q - b I, and those are the numbers kept here.
 type Kinetic struct {
-	Stay    float64 // r, the fraction of q1 that stays
-	Share   float64 // a = c(1-r), the fraction of q that comes
-	Pull    float64 // b, what a draw of 1 Wh takes from q1
-	PerPull float64 // 1/b
-	Width   float64 // c
+	Stay     float64 // r, the fraction of q1 that stays
+	Fraction float64 // a = c(1-r), the fraction of q that comes
+	Pull     float64 // b, what a draw of 1 Wh takes from q1
+	PerPull  float64 // 1/b
+	Width    float64 // c
 }
 
 // NewKinetic returns the model for a well of width c, 0 < c <= 1, and a rate
@@ -27,14 +27,14 @@ func NewKinetic(c, ratePerH float64) Kinetic {
 	r := math.Exp(-ratePerH)
 	part := -math.Expm1(-ratePerH) // 1-r
 	pull := (part + c*(ratePerH-part)) / ratePerH
-	return Kinetic{Stay: r, Share: c * part, Pull: pull, PerPull: 1 / pull, Width: c}
+	return Kinetic{Stay: r, Fraction: c * part, Pull: pull, PerPull: 1 / pull, Width: c}
 }
 
 // Idle returns the available charge in Wh at the end of an hour that begins
 // with availableWh of storedWh and draws nothing. The other three follow from
 // it.
 func (k *Kinetic) Idle(availableWh, storedWh float64) float64 {
-	return k.Stay*availableWh + k.Share*storedWh
+	return k.Stay*availableWh + k.Fraction*storedWh
 }
 
 // Next returns the available charge in Wh at the end of an hour that draws

@@ -102,7 +102,7 @@ func study(c *call, h *series.Homestead, years []weather.Year, part func() func(
 		})
 	}
 	group.Go(func() (err error) {
-		b.winter, err = drywinterStudy(c, h, years, scenario.Options{Seed: c.opts.seed, MadeUp: bookMadeUp, Progress: part()})
+		b.winter, err = drywinterStudy(c, h, years, scenario.Options{Seed: c.opts.seed, Synthetic: bookMadeUp, Progress: part()})
 		return err
 	})
 	group.Go(func() (err error) {

@@ -47,7 +47,7 @@ type checked struct {
 	h       *series.Homestead
 	months  [12]series.SunMonth
 	yields  []series.ArrayYield
-	flows   []series.FlowShare
+	flows   []series.FlowFraction
 	classes []series.RainClass
 	useWh   float64 // mean day's use at the bus
 }
@@ -55,7 +55,7 @@ type checked struct {
 func newChecked(h *series.Homestead) *checked {
 	k := &checked{h: h, months: h.SunMonths(), classes: h.RainClasses()}
 	k.yields = h.Yields(k.months)
-	k.flows = h.FlowShares([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 1})
+	k.flows = h.FlowFractions([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 1})
 	k.useWh = h.UseADay()
 	return k
 }

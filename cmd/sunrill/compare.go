@@ -49,8 +49,8 @@ func runCompare(c *call) error {
 		return usageError{"--plan is of one site; compare takes several sites, or one and its plans"}
 	case n < 2:
 		return usageError{"compare needs two sites, or a site and a --plan \"name: key=value\""}
-	case n > plans.MostSides:
-		return usageError{fmt.Sprintf("compare lays %d side by side at most, not %d", plans.MostSides, n)}
+	case n > plans.MaxSides:
+		return usageError{fmt.Sprintf("compare lays %d side by side at most, not %d", plans.MaxSides, n)}
 	}
 	var all []plans.Plan
 	for _, text := range texts {

@@ -87,13 +87,13 @@ func (c *call) winterOptions() (scenario.Options, error) {
 		}
 		o.Weeks = append(o.Weeks, n)
 	}
-	switch o.MadeUp, err = c.flags.GetInt("made-up"); {
+	switch o.Synthetic, err = c.flags.GetInt("made-up"); {
 	case err != nil:
 		return o, err
-	case o.MadeUp < 0 || o.MadeUp > 1_000_000:
-		return o, usageError{fmt.Sprintf("--made-up: %d is outside 0 to 1000000", o.MadeUp)}
-	case o.MadeUp == 0:
-		o.MadeUp = -1 // none; to the study 0 is the usual number
+	case o.Synthetic < 0 || o.Synthetic > 1_000_000:
+		return o, usageError{fmt.Sprintf("--made-up: %d is outside 0 to 1000000", o.Synthetic)}
+	case o.Synthetic == 0:
+		o.Synthetic = -1 // none; to the study 0 is the usual number
 	}
 	return o, nil
 }
@@ -116,8 +116,8 @@ func drywinterStudy(c *call, h *series.Homestead, years []weather.Year, o scenar
 	}
 	least, _, _ := h.NeededFlow()
 	r, err := scenario.DryWinter(c.ctx, scenario.Homestead{
-		LeastM3S: least,
-		Record:   s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
+		MinM3S: least,
+		Record: s.Rain, Years: years, Bus: h.Bus(), Hydro: h.Machine != nil && h.FlowM3S() != nil,
 		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h), Drawn: workers,
 		Fixed: fixedWeather(h), Notes: weatherNotes(h),
 	}, o)

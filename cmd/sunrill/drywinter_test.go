@@ -42,7 +42,7 @@ func TestDrywinterFiles(t *testing.T) {
 			With       map[string]any `json:"with_hydro"`
 			Without    map[string]any `json:"without_hydro"`
 		}
-		MadeUp map[string]any `json:"made_up"`
+		Synthetic map[string]any `json:"made_up"`
 	}
 	if err := json.Unmarshal([]byte(out), &r); err != nil {
 		t.Fatalf("%v in %s", err, out)
@@ -67,7 +67,7 @@ func TestDrywinterFiles(t *testing.T) {
 		}
 	}
 	for _, key := range []string{"years", "seed", "p50", "p80", "p95", "worst", "beside_record"} {
-		if _, ok := r.MadeUp[key]; !ok {
+		if _, ok := r.Synthetic[key]; !ok {
 			t.Errorf("made_up has no %s", key)
 		}
 	}
@@ -150,10 +150,10 @@ func TestStudiesRefuseBadNumbers(t *testing.T) {
 	}
 }
 
-// BenchmarkMadeUpYears runs 1,000 made-up years of the built-in site from
+// BenchmarkSyntheticYears runs 1,000 made-up years of the built-in site from
 // weather to balance, with and without hydro, and reports the seconds and how
 // many times as long it takes as a bare clamp-and-add loop over the same hours.
-func BenchmarkMadeUpYears(b *testing.B) {
+func BenchmarkSyntheticYears(b *testing.B) {
 	s, err := site.Demo()
 	if err != nil {
 		b.Fatal(err)
@@ -168,8 +168,8 @@ func BenchmarkMadeUpYears(b *testing.B) {
 		NewWorker: func() scenario.Worker { return h.Worker() }, Over: workersOver(h),
 	}
 	for b.Loop() {
-		r, err := scenario.DryWinter(context.Background(), home, scenario.Options{Factors: []float64{}, Weeks: []int{}, MadeUp: years})
-		if err != nil || r.MadeUp.Years != years {
+		r, err := scenario.DryWinter(context.Background(), home, scenario.Options{Factors: []float64{}, Weeks: []int{}, Synthetic: years})
+		if err != nil || r.Synthetic.Years != years {
 			b.Fatal(err, fmt.Sprint(r))
 		}
 	}

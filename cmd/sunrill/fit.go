@@ -150,7 +150,7 @@ func (f fitting) tell(c *stream.Choice) error {
 	}
 	var says []string
 	if ok {
-		result.RunoffShare, result.RunoffSlips = &runoff.Share, runoff.Slips
+		result.RunoffShare, result.RunoffSlips = &runoff.Fraction, runoff.Slips
 		says = []string{report.RunoffText(runoff, f.areaM2(), u)}
 	}
 	seasons, need := f.seasons(c.Best)
@@ -375,7 +375,7 @@ func (f fitting) printFlows(h *series.Homestead, u measure.System) {
 	if h.Machine != nil {
 		t.Head = append(t.Head, "turbine")
 	}
-	for _, s := range h.FlowShares([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95}) {
+	for _, s := range h.FlowFractions([]float64{0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95}) {
 		row := []string{fmt.Sprintf("%.0f %%", 100*s.Exceeded), u.Flow(s.FlowM3S), bucket(u, s.FlowM3S)}
 		if h.Machine != nil {
 			row = append(row, measure.Power(s.PowerW))

@@ -89,7 +89,7 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 		sentences, bad = v.Verdict()
 		sections = []report.Section{v.Section()}
 	case "drywinter":
-		v, e := drywinterStudy(c, h, years, scenario.Options{Seed: 1, MadeUp: bookMadeUp, Progress: quiet})
+		v, e := drywinterStudy(c, h, years, scenario.Options{Seed: 1, Synthetic: bookMadeUp, Progress: quiet})
 		if err = e; err == nil {
 			sentences, bad = v.Verdict()
 			sections = []report.Section{v.Section()}

@@ -125,7 +125,7 @@ func (c *call) outlookForecast(q *question) error {
 	if f, err = f.From(q.at); err != nil {
 		return usageError{fmt.Sprintf("--forecast %s: %v", path, err)}
 	}
-	q.forecast = &series.Forecast{RainMM: f.RainMM, TMinC: f.TMinC, TMaxC: f.TMaxC, SunShare: f.SunShare}
+	q.forecast = &series.Forecast{RainMM: f.RainMM, TMinC: f.TMinC, TMaxC: f.TMaxC, SunFraction: f.SunFraction}
 	return nil
 }
 
@@ -183,7 +183,7 @@ func (c *call) outlookFlags() (question, error) {
 		return q, err
 	}
 	if c.flags.Changed("charge") {
-		if q.soc, err = c.quantity("charge", measure.Shares, 0, 1, "0 % to 100 %"); err != nil {
+		if q.soc, err = c.quantity("charge", measure.Fractions, 0, 1, "0 % to 100 %"); err != nil {
 			return q, err
 		}
 	}
@@ -202,7 +202,7 @@ func (c *call) outlookFlags() (question, error) {
 			return q, usageError{fmt.Sprintf("--%s: %d is outside %d to %d", n.name, *n.to, n.low, n.top)}
 		}
 	}
-	if q.bear, err = c.quantity("bear", measure.Shares, 0, 1, "0 % to 100 %"); err != nil {
+	if q.bear, err = c.quantity("bear", measure.Fractions, 0, 1, "0 % to 100 %"); err != nil {
 		return q, err
 	}
 	q.judge, err = c.flags.GetBool("judge")
@@ -240,7 +240,7 @@ func parseMoment(text string) (time.Time, error) {
 
 // parseShare reads a share of 0 to 100 %.
 func parseShare(text string) (float64, error) {
-	v, err := measure.Shares.Parse(text)
+	v, err := measure.Fractions.Parse(text)
 	if err == nil && !(v >= 0 && v <= 1) {
 		err = fmt.Errorf("%q is outside 0 %% to 100 %%", text)
 	}

@@ -61,7 +61,7 @@ func quantities(y *sim.Year) map[string][]float64 {
 
 // Whatever the folder says, the books of its year close and the limits that it
 // tells are kept to.
-func TestRandomSitesKeepBooksAndLimits(t *testing.T) {
+func TestRandomSitesKeepBalanceAndLimits(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		d := drawSite(t, false)
@@ -74,14 +74,14 @@ func TestRandomSitesKeepBooksAndLimits(t *testing.T) {
 				}
 			}
 		}
-		checkBooks(t, d, y)
+		checkEnergyBalance(t, d, y)
 		checkLimits(t, d, y)
 	})
 }
 
-// checkBooks adds up what came and went: by the hour on the bus, over the year
+// checkEnergyBalance adds up what came and went: by the hour on the bus, over the year
 // in the bank.
-func checkBooks(t *rapid.T, d *drawnSite, y *sim.Year) {
+func checkEnergyBalance(t *rapid.T, d *drawnSite, y *sim.Year) {
 	in, b := y.In, y.Bus.Bank
 	stored := b.StartSoC * b.CapacityWh
 	for h := range in.Hours() {

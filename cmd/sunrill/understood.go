@@ -92,7 +92,7 @@ func (k *checked) place() report.Section {
 		if r.ToMM == 0 {
 			name = fmt.Sprintf("%s %s and more", short(rain.Of(r.FromMM)), rain.Unit)
 		}
-		t.Rows = append(t.Rows, []string{name, measure.Count(r.Days), measure.Percent(r.Share), measure.Percent(r.OfDry), measure.Percent(r.Spread)})
+		t.Rows = append(t.Rows, []string{name, measure.Count(r.Days), measure.Percent(r.Fraction), measure.Percent(r.OfDry), measure.Percent(r.Spread)})
 	}
 	sec.Tables = append(sec.Tables, t)
 	return sec

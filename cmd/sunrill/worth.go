@@ -130,7 +130,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 		if err != nil {
 			return v, err
 		}
-		p.MadeUp = scenario.MadeUpYears(chain, madeUp, workersOver(h)(chain))
+		p.Synthetic = scenario.SyntheticYears(chain, madeUp, workersOver(h)(chain))
 	}
 	p.Progress = step
 	drawn, err := c.drawn(h)

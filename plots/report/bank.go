@@ -69,12 +69,12 @@ func (v Bank) sure() []string {
 	none, of := s.SizeWh.Count(func(wh float64) bool { return math.IsInf(wh, 1) })
 	switch {
 	case none == of:
-		size = fmt.Sprintf("How sure: in none of %d draws of %s any bank up to %s keeps it to %s %s", of, v.Doubts.What(), measure.Energy(s.MostWh), measure.Hours(r.TargetHours), often)
+		size = fmt.Sprintf("How sure: in none of %d draws of %s any bank up to %s keeps it to %s %s", of, v.Doubts.What(), measure.Energy(s.MaxWh), measure.Hours(r.TargetHours), often)
 	case none > 0:
 		if math.IsInf(s.SizeWh.Median(), 1) {
 			size = fmt.Sprintf("How sure: over %d draws of %s", of, v.Doubts.What())
 		}
-		size += fmt.Sprintf("; in %d no bank up to %s does", none, measure.Energy(s.MostWh))
+		size += fmt.Sprintf("; in %d no bank up to %s does", none, measure.Energy(s.MaxWh))
 	}
 	text := size + "."
 	if r.PresentWh > 0 {
@@ -120,8 +120,8 @@ func (v Bank) text() []string {
 			measure.Digits(r.AutonomyDays, 2), measure.Energy(r.DailyWh))
 		switch {
 		case r.LongSpells > 1:
-			s += fmt.Sprintf(" It rides through %s of the %s deficit spells that last more than a day.", measure.Percent(r.LongRiddenShare), measure.Count(r.LongSpells))
-		case r.LongSpells == 1 && r.LongRiddenShare == 1:
+			s += fmt.Sprintf(" It rides through %s of the %s deficit spells that last more than a day.", measure.Percent(r.LongRiddenFraction), measure.Count(r.LongSpells))
+		case r.LongSpells == 1 && r.LongRiddenFraction == 1:
 			s += " It rides through the one deficit spell that lasts more than a day."
 		case r.LongSpells == 1:
 			s += " It does not ride through the one deficit spell that lasts more than a day."
@@ -142,7 +142,7 @@ func (v Bank) text() []string {
 		text = append(text, s)
 	}
 	text = append(text, fmt.Sprintf("With pencil and paper: %.0f days of autonomy, with an end of life at 80 %% and a margin of a tenth, make %s. The pencil knows neither dull spells nor what the sources give.",
-		r.PencilDays, measure.Energy(r.PencilWh)))
+		r.RuleOfThumbDays, measure.Energy(r.RuleOfThumbWh)))
 	if r.Present.LifeYears > 0 {
 		s := fmt.Sprintf("Used as in these years, your bank lasts some %s to %s years", measure.Digits(r.Present.LifeYears/2, 2), measure.Digits(r.Present.LifeYears, 2))
 		if r.Present.UseYears > r.Present.LifeYears {
@@ -253,7 +253,7 @@ func (v Bank) field() plots.SpellField {
 	sizesWh, present := v.shown()
 	f.Present = present
 	for _, wh := range sizesWh {
-		f.RatedKWh, f.UsableKWh = append(f.RatedKWh, wh/1000), append(f.UsableKWh, wh/1000*r.UsableShare)
+		f.RatedKWh, f.UsableKWh = append(f.RatedKWh, wh/1000), append(f.UsableKWh, wh/1000*r.UsableFraction)
 	}
 	return f
 }

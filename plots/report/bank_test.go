@@ -49,7 +49,7 @@ func studied(t *testing.T, years int, hydro bool) (report.Bank, report.DryWinter
 	}
 	bus := sim.Bus{Bank: bank, DumpW: 500}
 	winter, err := scenario.DryWinter(context.Background(), scenario.Homestead{Record: r, Years: ys, NewWorker: worker, Bus: bus, Hydro: hydro},
-		scenario.Options{MadeUp: 20, Factors: []float64{0.5}, Weeks: []int{4}})
+		scenario.Options{Synthetic: 20, Factors: []float64{0.5}, Weeks: []int{4}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,14 +127,14 @@ func TestSectionsOfOneYearWithoutHydro(t *testing.T) {
 // hours, and the gauge's step in the site's units are said in words.
 func TestDryWinterWordsForGoodNews(t *testing.T) {
 	_, v := studied(t, 3, true)
-	say := func(m scenario.MadeUp) string {
-		fit := v.Result.MadeUp.Fit
-		*v.Result.MadeUp = m
-		v.Result.MadeUp.Fit = fit
+	say := func(m scenario.Synthetic) string {
+		fit := v.Result.Synthetic.Fit
+		*v.Result.Synthetic = m
+		v.Result.Synthetic.Fit = fit
 		text, _ := v.Verdict()
 		return strings.Join(text, " ")
 	}
-	for want, m := range map[string]scenario.MadeUp{
+	for want, m := range map[string]scenario.Synthetic{
 		"In none of them is the house short.":                                                               {Years: 20},
 		"In at least 19 of 20 the house is never short; the worst of them has 7 hours.":                     {Years: 100, Worst: 7},
 		"In half of them the house is never short, in 1 of 20 for 3 hours or more; the worst of them has 7": {Years: 100, P95: 3, Worst: 7},

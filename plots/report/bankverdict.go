@@ -42,8 +42,8 @@ func bankVerdict(r *sizing.Result) string {
 		return fmt.Sprintf("%s. The generator would keep it to %s%s without any bank: what a bank spares is its running and its fuel.", has, measure.Hours(r.TargetHours), often)
 	case r.SizeWh != nil && *r.SizeWh == 0:
 		return fmt.Sprintf("%s. Even no bank at all would keep it to %s%s.", has, measure.Hours(r.TargetHours), often)
-	case r.SizeWh == nil && r.Present.UnmetP80 > 1.2*r.LeastHours+1:
-		return strings.TrimSpace(fmt.Sprintf("%s. No bank keeps it to %s%s: a bigger one gets down to %s at best. %s", has, measure.Hours(r.TargetHours), often, measure.Hours(r.LeastHours), whyBank(r)))
+	case r.SizeWh == nil && r.Present.UnmetP80 > 1.2*r.MinHours+1:
+		return strings.TrimSpace(fmt.Sprintf("%s. No bank keeps it to %s%s: a bigger one gets down to %s at best. %s", has, measure.Hours(r.TargetHours), often, measure.Hours(r.MinHours), whyBank(r)))
 	case r.SizeWh == nil:
 		return strings.TrimSpace(fmt.Sprintf("%s. No bank of any size helps. %s", has, whyBank(r)))
 	case *r.SizeWh <= r.PresentWh:

@@ -43,11 +43,11 @@ func TestBankVerdictNamesTheCause(t *testing.T) {
 			"Your 1,000 kWh bank does not leave you short for an hour in any of the 2 years. Even no bank at all would keep it to 10 hours in four years of five."},
 		{sizing.Result{Years: 2, PresentWh: 12_000, Present: point(12_000, 0, 0), SizeWh: &none, Generator: true},
 			"Your 12.0 kWh bank does not leave you short for an hour in any of the 2 years. The generator would keep it to 10 hours in four years of five without any bank: what a bank spares is its running and its fuel."},
-		{sizing.Result{Years: 12, PresentWh: 14_000, Present: point(14_000, 300, 400), LeastHours: 290, Why: inverter},
+		{sizing.Result{Years: 12, PresentWh: 14_000, Present: point(14_000, 300, 400), MinHours: 290, Why: inverter},
 			"In four of five of the 12 years your 14.0 kWh bank leaves you short for up to 300 hours, in the worst (2008) for 400 hours. No bank of any size helps. " +
 				"The cause, by trying: the inverter carries too little at once. With an inverter without limit 40 of the 300 dark hours would be left: spread the loads over the day or fit a bigger inverter. " +
 				"With twice of what the sources give besides, none: more panels or more water help. (Hours of a mean year, with a bank so big that more gains nothing.)"},
-		{sizing.Result{FirstYear: 2007, Years: 1, PresentWh: 14_000, Present: point(14_000, 300, 300), LeastHours: 100, Why: &sim.Diagnosis{UnmetHours: 100, Alone: []sim.Lift{{Limit: sim.RateLimit, UnmetHours: 99}, {Limit: sim.SourceLimit, UnmetHours: 98}}}},
+		{sizing.Result{FirstYear: 2007, Years: 1, PresentWh: 14_000, Present: point(14_000, 300, 300), MinHours: 100, Why: &sim.Diagnosis{UnmetHours: 100, Alone: []sim.Lift{{Limit: sim.RateLimit, UnmetHours: 99}, {Limit: sim.SourceLimit, UnmetHours: 98}}}},
 			"In the water year from 2007 your 14.0 kWh bank leaves you short for 300 hours. No bank keeps it to 10 hours a year: a bigger one gets down to 100 hours at best. " +
 				"No one cause was found: with a bank that takes and gives any power, or with twice of what the sources give, it stays at 100 hours or nearly so."},
 	} {

@@ -31,8 +31,8 @@ func blame(of string, b sim.Blame) string {
 	if b.Years > 0 {
 		parts = append(parts, part{"which year comes", b.Years})
 	}
-	for _, s := range b.Shares {
-		p := part{causeNames[s.Cause], s.Share}
+	for _, s := range b.Fractions {
+		p := part{causeNames[s.Cause], s.Fraction}
 		at := len(parts)
 		for at > 0 && parts[at-1].share < p.share {
 			at--
@@ -56,12 +56,12 @@ func blame(of string, b sim.Blame) string {
 		text += "; the rest is what they make together"
 	}
 	text += "."
-	for _, s := range b.Shares {
+	for _, s := range b.Fractions {
 		how, ok := learn[s.Cause]
-		if !ok || s.Share < 0.1 {
+		if !ok || s.Fraction < 0.1 {
 			continue
 		}
-		return text + fmt.Sprintf(" To know it better, %s: alone that would narrow the range by about %s.", how, tens(sim.Narrowed(s.Share)))
+		return text + fmt.Sprintf(" To know it better, %s: alone that would narrow the range by about %s.", how, tens(sim.Narrowed(s.Fraction)))
 	}
 	return text + " Nothing that you could measure would narrow the range by much."
 }

@@ -33,9 +33,9 @@ func (v DryWinter) Section() Section {
 		if r.FanWith != nil {
 			fans = []plots.ChargeFan{fan(r.FanWith, "with the creek"), fan(r.FanWithout, withoutCreek(r.Sources))}
 		}
-		sec.Figures = append(sec.Figures, Figure{plots.ChargeFans(r.MadeUp.Years, fans...), ""})
+		sec.Figures = append(sec.Figures, Figure{plots.ChargeFans(r.Synthetic.Years, fans...), ""})
 	}
-	if r.MadeUp != nil {
+	if r.Synthetic != nil {
 		sec.Tables = append(sec.Tables, v.BesideTable(), v.WetTable(), v.RainTable(), v.SeasonTable())
 	}
 	return sec
@@ -46,7 +46,7 @@ func (v DryWinter) Section() Section {
 // no years were made up.
 func (v DryWinter) Apart() (main, fit Section, ok bool) {
 	main = v.Section()
-	if v.Result.MadeUp == nil {
+	if v.Result.Synthetic == nil {
 		return main, fit, false
 	}
 	const tables = 3 // wet days, rain, seasons
@@ -112,7 +112,7 @@ func (v DryWinter) text() []string {
 	if len(r.Scenarios) > 3 {
 		text = append(text, "A season put off brings the same rain so many weeks later, and "+v.goWith()+" with it; day length and the season's warmth stay.")
 	}
-	if m := r.MadeUp; m != nil {
+	if m := r.Synthetic; m != nil {
 		text = append(text, fmt.Sprintf("%s made up from the record's own wet and dry days (seed %d). %s",
 			measure.Plural(m.Years, "year was", "years were"), m.Seed, madeUpText(m)), v.fitText())
 	}
@@ -135,7 +135,7 @@ func (v DryWinter) goWith() string {
 }
 
 // madeUpText says how short the house goes in made-up years.
-func madeUpText(m *scenario.MadeUp) string {
+func madeUpText(m *scenario.Synthetic) string {
 	switch {
 	case m.Worst == 0:
 		return "In none of them is the house short."
@@ -168,7 +168,7 @@ func (v DryWinter) BesideTable() Table {
 		Note:    "The range holds 19 of 20 sets of as many made-up years as the record has. What lies outside of it, the made-up years do not fit.",
 		Data:    "drywinter.json",
 	}
-	for _, b := range v.Result.MadeUp.Beside {
+	for _, b := range v.Result.Synthetic.Beside {
 		name := besideNames[b.Figure]
 		if v.Result.Scenarios[0].With != nil && b.Figure != scenario.LowDays {
 			name += map[bool]string{true: ", with the creek", false: ", " + withoutCreek(v.Result.Sources)}[b.Hydro]
@@ -177,7 +177,7 @@ func (v DryWinter) BesideTable() Table {
 		if !b.Fits() {
 			was += ", does not fit"
 		}
-		t.Rows = append(t.Rows, []string{name, was, besideNumber(b, b.MadeUp), besideNumber(b, b.Low) + " to " + besideNumber(b, b.High)})
+		t.Rows = append(t.Rows, []string{name, was, besideNumber(b, b.Synthetic), besideNumber(b, b.Low) + " to " + besideNumber(b, b.High)})
 	}
 	return t
 }
@@ -196,7 +196,7 @@ func besideNumber(b scenario.Beside, x float64) string {
 func (v DryWinter) fitText() string {
 	n := measure.Plural(v.Result.Record.Years, "year", "years")
 	var off []string
-	for _, b := range v.Result.MadeUp.Beside {
+	for _, b := range v.Result.Synthetic.Beside {
 		if b.Fits() {
 			continue
 		}
@@ -285,10 +285,10 @@ func (v DryWinter) WetTable() Table {
 	t := Table{
 		Caption: "Made-up months beside the record's: wet days",
 		Head:    []string{"month", "wet days, record", "made up", "wet spell, days, record", "made up"},
-		Note:    fmt.Sprintf("Of %s made-up years. A day is wet from %s of rain on.", measure.Count(v.Result.MadeUp.Fit.Years), v.wetDay()),
+		Note:    fmt.Sprintf("Of %s made-up years. A day is wet from %s of rain on.", measure.Count(v.Result.Synthetic.Fit.Years), v.wetDay()),
 		Data:    "drywinter.json",
 	}
-	for _, m := range v.Result.MadeUp.Fit.Months {
+	for _, m := range v.Result.Synthetic.Fit.Months {
 		t.Rows = append(t.Rows, []string{m.Month.String(), measure.Percent(m.WetFraction.Record), measure.Percent(m.WetFraction.Synthetic),
 			fmt.Sprintf("%.1f", m.WetSpellD.Record), fmt.Sprintf("%.1f", m.WetSpellD.Synthetic)})
 	}
@@ -310,7 +310,7 @@ func (v DryWinter) RainTable() Table {
 		Note:    "Spread: how much the month's rain differs from year to year, as its standard deviation.",
 		Data:    "drywinter.json",
 	}
-	for _, m := range v.Result.MadeUp.Fit.Months {
+	for _, m := range v.Result.Synthetic.Fit.Months {
 		t.Rows = append(t.Rows, append([]string{m.Month.String()}, figures(rain, m.RainMM.Record, m.RainMM.Synthetic, m.StdDevMM.Record, m.StdDevMM.Bare, m.StdDevMM.Synthetic)...))
 	}
 	return t
@@ -335,7 +335,7 @@ func (v DryWinter) SeasonTable() Table {
 		Note:    "A chain of wet and dry days alone makes years that are too much alike; where it does, the made-up months and seasons are given the record's spread. The record's seasons are those of its whole water years, its months all that it holds.",
 		Data:    "drywinter.json",
 	}
-	for _, s := range v.Result.MadeUp.Fit.Seasons {
+	for _, s := range v.Result.Synthetic.Fit.Seasons {
 		name := fmt.Sprintf("%.3s–%.3s", s.First, s.Last)
 		t.Rows = append(t.Rows,
 			append([]string{name + ", rain, " + rain.Unit}, figures(rain, s.RainMM.Record, s.RainMM.Synthetic, s.StdDevMM.Record, s.StdDevMM.Bare, s.StdDevMM.Synthetic)...),

@@ -81,7 +81,7 @@ func (v Year) energyText() []string {
 	text := []string{s}
 	if v.flexible() {
 		text = append(text, fmt.Sprintf("The flexible uses got %s, %s of what they could take.",
-			measure.Energy(t.FlexibleWh), measure.Percent(v.Summary.FlexibleShare())))
+			measure.Energy(t.FlexibleWh), measure.Percent(v.Summary.FlexibleFraction())))
 	}
 	if v.UsefulHeatWhDay > 0 {
 		heat := sim.UsefulHeat(v.Year, v.UsefulHeatWhDay)

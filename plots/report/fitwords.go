@@ -112,11 +112,11 @@ func FitChoice(c *stream.Choice) string {
 func RunoffText(r stream.Runoff, areaM2 float64, u measure.System) string {
 	area := u.Land(areaM2)
 	if !r.Impossible() {
-		return fmt.Sprintf("Of the rain on the catchment of %s, %.0f %% runs off by the creek.", area, 100*r.Share)
+		return fmt.Sprintf("Of the rain on the catchment of %s, %.0f %% runs off by the creek.", area, 100*r.Fraction)
 	}
-	share := fmt.Sprintf("%.2g %% of", 100*r.Share)
-	if r.Share > 1 {
-		share = fmt.Sprintf("%.2g times", r.Share)
+	share := fmt.Sprintf("%.2g %% of", 100*r.Fraction)
+	if r.Fraction > 1 {
+		share = fmt.Sprintf("%.2g times", r.Fraction)
 	}
 	return fmt.Sprintf("This cannot be: the readings make the creek carry off %s the rain that falls on its %s, and it is 20 to 70 %% of it elsewhere. Look for: %s.",
 		share, area, strings.Join(r.Slips, "; "))

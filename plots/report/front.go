@@ -100,9 +100,9 @@ func (s Studies) next() []string {
 		steps = append(steps, "Gauge the creek: time a bucket at the intake once a week and after each rain from autumn on, then run “sunrill fit”. No reading stands behind its flow yet.")
 	}
 	if b := s.Carried.Doubts.Blames; b != nil {
-		for _, c := range b.Dark.Shares {
+		for _, c := range b.Dark.Fractions {
 			gauging := c.Cause == sim.TheCreek && s.Changeover != nil && !s.Gauged // said above
-			if how, ok := learn[c.Cause]; ok && c.Share >= 0.1 && !gauging {
+			if how, ok := learn[c.Cause]; ok && c.Fraction >= 0.1 && !gauging {
 				steps = append(steps, fmt.Sprintf("%s%s: of what can be measured it narrows the range of dark hours most.", strings.ToUpper(how[:1]), how[1:]))
 				break
 			}
@@ -142,8 +142,8 @@ func (s Studies) sure() string {
 	if c := s.Carried.Carried; c.Draws > 0 {
 		text += fmt.Sprintf(" They were worked out under %d draws of %s; a count such as 16 of 20 is of draws.", c.Draws, s.Carried.Doubts.What())
 	}
-	if s.Winter.Result.MadeUp != nil {
-		text += " " + fmt.Sprintf("%s made-up years stand beside them. ", measure.Count(s.Winter.Result.MadeUp.Years)) + s.Winter.fitText()
+	if s.Winter.Result.Synthetic != nil {
+		text += " " + fmt.Sprintf("%s made-up years stand beside them. ", measure.Count(s.Winter.Result.Synthetic.Years)) + s.Winter.fitText()
 	}
 	return text
 }
@@ -154,9 +154,9 @@ func (s Studies) figure() *Figure {
 	r := s.Winter.Result
 	switch {
 	case r.FanWith != nil:
-		return &Figure{plots.ChargeFans(r.MadeUp.Years, fan(r.FanWith, "with the creek")), ""}
+		return &Figure{plots.ChargeFans(r.Synthetic.Years, fan(r.FanWith, "with the creek")), ""}
 	case r.FanWithout != nil:
-		return &Figure{plots.ChargeFans(r.MadeUp.Years, fan(r.FanWithout, "")), ""}
+		return &Figure{plots.ChargeFans(r.Synthetic.Years, fan(r.FanWithout, "")), ""}
 	}
 	return &Figure{plots.DryWinters(s.Winter.rows(), withoutCreek(r.Sources)), "drywinter.csv"}
 }

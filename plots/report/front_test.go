@@ -36,7 +36,7 @@ func TestFrontPage(t *testing.T) {
 	if all := strings.Join(report.NewFront(studies).Next, " "); !strings.Contains(all, "3 years tell little") {
 		t.Errorf("three years of record: %q", all)
 	}
-	winter.Result.MadeUp.Beside = []scenario.Beside{{Figure: scenario.MeanUnmet, Hydro: true, Record: 90, MadeUp: 300, Low: 200, High: 400}}
+	winter.Result.Synthetic.Beside = []scenario.Beside{{Figure: scenario.MeanUnmet, Hydro: true, Record: 90, Synthetic: 300, Low: 200, High: 400}}
 	if sure := report.NewFront(studies).Sure; !strings.Contains(sure, "do not fit this place") || !strings.Contains(sure, "90, as many made-up years 200 to 400") {
 		t.Errorf("made-up years that do not fit: %q", sure)
 	}

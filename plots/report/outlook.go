@@ -127,11 +127,11 @@ func (v Outlook) Verdict() (paragraphs []string, bad bool) {
 	if r.Generator {
 		g := best.Generator
 		switch {
-		case g.Share == 0:
+		case g.Fraction == 0:
 			text = append(text, "The generator is not needed in any future.")
 		default:
 			text = append(text, fmt.Sprintf("The generator has to run %s: in a middling one first %s, in a bad one (1 in 5) %s. It burns %s in the mean of all.",
-				share(g.Share), v.on(g.Median), v.on(g.OneIn5), litres(v.System, best.FuelL)))
+				share(g.Fraction), v.on(g.Median), v.on(g.OneIn5), litres(v.System, best.FuelL)))
 		}
 	}
 	if s := v.putOff(); s != "" {
@@ -240,10 +240,10 @@ func (v Outlook) creek() string {
 	switch {
 	case first.NowYes:
 		s = what + " now"
-	case first.Share == 0:
+	case first.Fraction == 0:
 		s = what + fmt.Sprintf(" in none of the futures within %d days", r.Days)
 	default:
-		s = fmt.Sprintf("%s %s", what, share(first.Share))
+		s = fmt.Sprintf("%s %s", what, share(first.Fraction))
 		if !math.IsInf(first.Early, 1) {
 			s += fmt.Sprintf(": in an early one (1 in 5) from %s, in a middling one %s, in a late one (1 in 5) %s", v.date(first.Early), v.from(first.Median), v.from(first.Late))
 		}
@@ -258,8 +258,8 @@ func (v Outlook) creek() string {
 		switch {
 		case largest.NowYes && largest.Need == r.Sets[n-1].Need:
 			s += ", and the largest too"
-		case r.Sets[n-1].Share > 0:
-			s += fmt.Sprintf("; the largest (%s) %s within %d days", v.System.Flow(r.Sets[n-1].Need.FlowM3S+v.OverM3S), share(r.Sets[n-1].Share), r.Days)
+		case r.Sets[n-1].Fraction > 0:
+			s += fmt.Sprintf("; the largest (%s) %s within %d days", v.System.Flow(r.Sets[n-1].Need.FlowM3S+v.OverM3S), share(r.Sets[n-1].Fraction), r.Days)
 		}
 	}
 	return s + "."
@@ -455,7 +455,7 @@ func (v Outlook) SetTable() Table {
 		}
 		need := s.Need.FlowM3S + v.OverM3S
 		t.Rows = append(t.Rows, []string{name, measure.Digits(v.System.FlowAxis().Of(need), 2), measure.Seconds(v.System.BucketSeconds(need)),
-			measure.Power(s.Need.PowerW), when(s.Early), when(s.Median), when(s.Late), percentOf(s.Share)})
+			measure.Power(s.Need.PowerW), when(s.Early), when(s.Median), when(s.Late), percentOf(s.Fraction)})
 	}
 	return t
 }

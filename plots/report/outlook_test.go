@@ -20,14 +20,14 @@ func outlookOf(best scenario.PlanKind) Outlook {
 		return scenario.PlanOutlook{
 			Plan: scenario.ValvePlan{Kind: kind, WaitDays: 7, Walks: walks}, UnmetHours: hours, UnmetP80: 2 * hours, DryStops: 1.5,
 			ChanceByDay: chance, Chance: []float64{0, 0.25, 0.25, 0.25},
-			Dark:   scenario.WhenFirst{Share: 0.25, Median: inf, OneIn5: 12.5, OneIn20: 7.2},
+			Dark:   scenario.WhenFirst{Fraction: 0.25, Median: inf, OneIn5: 12.5, OneIn20: 7.2},
 			Charge: make([]scenario.Quantiles, 60),
 		}
 	}
 	r := &scenario.Outlook{
 		Start: time.Date(2026, 11, 25, 0, 0, 0, 0, time.UTC), Days: 60, Futures: 240, StartSoC: 0.62, FloorSoC: 0.2,
 		Plans: []scenario.PlanOutlook{plan(best, 4, 1), plan(scenario.Wait, 9, 0)},
-		Sets:  []scenario.SetOutlook{{Need: scenario.SetNeed{FlowM3S: 0.0008, PowerW: 115}, Share: 0.97, Early: 3, Median: 8, Late: inf}},
+		Sets:  []scenario.SetOutlook{{Need: scenario.SetNeed{FlowM3S: 0.0008, PowerW: 115}, Fraction: 0.97, Early: 3, Median: 8, Late: inf}},
 		Uses:  []scenario.UseOutlook{{Use: 1, Chance: 0.08, UnmetHours: 1, ChanceSaved: 0.17}, {Use: 0, Chance: 0.2, UnmetHours: 3, ChanceSaved: 0.05}},
 		Borne: 0.1, Met: true,
 	}

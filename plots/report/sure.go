@@ -90,7 +90,7 @@ func NewCarried(c sim.Carried, d Doubts, lines []YearLine) Carried {
 	for i, l := range lines {
 		heads[i] = l.Summary
 	}
-	v.Middling, v.OneInFive, v.Worst = sim.AtShare(heads, 0.5), sim.AtShare(heads, 0.8), sim.Worst(heads)
+	v.Middling, v.OneInFive, v.Worst = sim.AtFraction(heads, 0.5), sim.AtFraction(heads, 0.8), sim.Worst(heads)
 	return v
 }
 

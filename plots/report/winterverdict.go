@@ -10,8 +10,8 @@ import (
 
 // winterVerdict says in a sentence or two what a dry winter does to the house.
 func winterVerdict(r *scenario.Result) string {
-	all := r.Find(scenario.NameMadeUp)
-	if all == nil || r.MadeUp != nil && !r.MadeUp.Fits() {
+	all := r.Find(scenario.NameSynthetic)
+	if all == nil || r.Synthetic != nil && !r.Synthetic.Fits() {
 		all = r.Find(scenario.NameRecord)
 	}
 	return howShort(r, all) + generatorText(all)

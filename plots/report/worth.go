@@ -206,7 +206,7 @@ func (v Worth) reckoned() string {
 		return text
 	}
 	return text + fmt.Sprintf(" Money costs %.3g %% a year. Lives in years: panels %.3g, turbine %.3g, penstock and works %.3g, inverter %.3g; a generator %s hours, %d years at most. Present value: all payments of %.3g years, in money of today.",
-		100*q.DiscountRate, q.LifePanelsY, q.LifeHydroY, q.LifePenstockY, q.LifeInverterY, measure.Digits(q.LifeGeneratorH, 3), worth.GeneratorMostY, q.Years)
+		100*q.DiscountRate, q.LifePanelsY, q.LifeHydroY, q.LifePenstockY, q.LifeInverterY, measure.Digits(q.LifeGeneratorH, 3), worth.GeneratorMaxY, q.Years)
 }
 
 // parts is the table of what the cost of a year is made of.

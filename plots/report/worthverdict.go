@@ -105,7 +105,7 @@ func (v Worth) hangs() []string {
 	default:
 		say("Even with hydro the worst of the %d years of record leaves %s unmet hours; without it the worst leaves %s.", n, hours(hydro.UnmetWorst), hours(now.UnmetWorst))
 	}
-	if m := r.MadeUp; m != nil {
+	if m := r.Synthetic; m != nil {
 		if m.WithoutP95 == 0 {
 			say("Of %d made-up years, no more than one in twenty leaves unmet hours even without hydro.", m.Years)
 		} else {

@@ -67,7 +67,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 	}
 	worst := lines[sim.Worst(heads)]
 	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; half of them had %s or less, the worst, %s, %s.", measure.Count(carried), len(lines),
-		measure.Plural(lines[sim.AtShare(heads, 0.5)].Summary.UnmetHours, "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
+		measure.Plural(lines[sim.AtFraction(heads, 0.5)].Summary.UnmetHours, "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
 	if danger := HazardYears(lines); danger != "" {
 		sec.Text = append([]string{danger}, sec.Text...)
 	}
@@ -112,5 +112,5 @@ func OverYearsRow(name string, lines []YearLine) (row []string, meanHours float6
 		stops += float64(l.Summary.DryPipeStops) / n
 	}
 	count := func(i int) string { return measure.Count(heads[i].UnmetHours) }
-	return []string{name, count(sim.AtShare(heads, 0.5)), count(sim.AtShare(heads, 0.8)), count(sim.Worst(heads)), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
+	return []string{name, count(sim.AtFraction(heads, 0.5)), count(sim.AtFraction(heads, 0.8)), count(sim.Worst(heads)), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
 }

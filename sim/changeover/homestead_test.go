@@ -95,7 +95,7 @@ func homestead(k kind, seed uint64) (*sim.Input, sim.Bus) {
 		IndoorC: 15, ChargeAboveC: -273.15,
 	}}
 	if k.shed {
-		b.Bank.CapacityByTemp = []storage.TempPoint{{TempC: -20, Share: 0.5}, {TempC: 0, Share: 0.84}, {TempC: 25, Share: 1}}
+		b.Bank.CapacityByTemp = []storage.TempPoint{{TempC: -20, Fraction: 0.5}, {TempC: 0, Fraction: 0.84}, {TempC: 25, Fraction: 1}}
 		b.Bank.ChargeAboveC = 0
 	}
 	if k.start > 0 {

@@ -103,7 +103,7 @@ func wild(t *rapid.T, days int) (*sim.Input, sim.Bus) {
 		WellRatePerH:        rapid.Float64Range(0.1, 4).Draw(t, "k"),
 		IndoorC:             20,
 		ChargeAboveC:        rapid.SampledFrom([]float64{-273.15, 0}).Draw(t, "charge above"),
-		CapacityByTemp:      []storage.TempPoint{{TempC: -20, Share: 0.5}, {TempC: 0, Share: 0.84}, {TempC: 25, Share: 1}},
+		CapacityByTemp:      []storage.TempPoint{{TempC: -20, Fraction: 0.5}, {TempC: 0, Fraction: 0.84}, {TempC: 25, Fraction: 1}},
 	}}
 	if maybe("two wells") {
 		b.Bank.Model = storage.TwoWell

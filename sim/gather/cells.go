@@ -102,9 +102,9 @@ func (g *grid) bySpaces(text []byte) {
 // separatorOf finds the separator: the one by which most of the first lines
 // fall into one and the same number of cells, two at least. Spaces come last.
 func separatorOf(text []byte) rune {
-	const most = 400
+	const maximum = 400
 	var lines [][]byte
-	for len(text) > 0 && len(lines) < most {
+	for len(text) > 0 && len(lines) < maximum {
 		line, rest, _ := bytes.Cut(text, []byte{'\n'})
 		text = rest
 		if t := bytes.TrimSpace(line); len(t) > 0 && t[0] != '#' {

@@ -12,9 +12,9 @@ import (
 	"sunrill/weather"
 )
 
-// mostDays bounds a record, so that a stray date makes no room for a thousand
+// maxDays bounds a record, so that a stray date makes no room for a thousand
 // years.
-const mostDays = 400 * 366
+const maxDays = 400 * 366
 
 // place is where a value stands.
 type place struct {
@@ -64,7 +64,7 @@ func gridOf(tables []*table) (dayGrid, Problems) {
 	}
 	first, last = dayOf(first), dayOf(last)
 	n := int(last.Sub(first).Hours()/24) + 1
-	if n > mostDays {
+	if n > maxDays {
 		return dayGrid{}, Problems{{What: fmt.Sprintf("the dates run from %s to %s", iso(first), iso(last)), Hint: "is the year of the first or the last right?"}}
 	}
 	return dayGrid{first, n}, nil
@@ -543,9 +543,9 @@ func (g *Gathered) sumRain(grid dayGrid, mm []float64, u unit) {
 	for m := range months {
 		if months[m].Days > 0 {
 			usual := float64(daysIn(typicalYear, m+1))
-			share := usual / float64(months[m].Days)
-			months[m].Sum *= share
-			months[m].Wet = int(math.Round(float64(months[m].Wet) * share))
+			fraction := usual / float64(months[m].Days)
+			months[m].Sum *= fraction
+			months[m].Wet = int(math.Round(float64(months[m].Wet) * fraction))
 			months[m].Known = true
 		}
 	}

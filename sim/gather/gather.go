@@ -149,17 +149,17 @@ func Read(sources []Source, o Options) (*Gathered, error) {
 
 // tidy cuts the problems of each file short: a thousand of them have one cause.
 func tidy(ps Problems) Problems {
-	const most = 20
+	const maximum = 20
 	n := map[string]int{}
 	var out Problems
 	for _, p := range ps {
 		n[p.File]++
-		if n[p.File] <= most {
+		if n[p.File] <= maximum {
 			out = append(out, p)
 		}
 	}
 	for _, p := range ps {
-		if k := n[p.File] - most; k > 0 {
+		if k := n[p.File] - maximum; k > 0 {
 			out = append(out, Problem{File: p.File, What: fmt.Sprintf("%d more problems in this file; mend the first ones and look again", k)})
 			n[p.File] = 0
 		}

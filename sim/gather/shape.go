@@ -133,10 +133,10 @@ func shape(g *grid, o Options) (*table, Problems) {
 // dateColumn returns the column that holds a date in most rows, -1 if none
 // does in a third of them.
 func dateColumn(g *grid) int {
-	const most = 3000
+	const maximum = 3000
 	rows := g.rows
-	if len(rows) > most {
-		rows = rows[:most]
+	if len(rows) > maximum {
+		rows = rows[:maximum]
 	}
 	width := 0
 	for _, r := range rows {

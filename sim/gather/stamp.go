@@ -399,11 +399,11 @@ func findOrder(all dates, asked order) (o order, evidence string, err error) {
 	}
 	best, second := -1.0, -1.0
 	for _, c := range left {
-		share := stepsOfADay(all.stamps, c)
-		if share > best {
-			o, best, second = c, share, best
-		} else if share > second {
-			second = share
+		fraction := stepsOfADay(all.stamps, c)
+		if fraction > best {
+			o, best, second = c, fraction, best
+		} else if fraction > second {
+			second = fraction
 		}
 	}
 	if best >= 0.6 && second < 0.3 {

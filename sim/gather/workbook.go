@@ -10,7 +10,7 @@ import (
 )
 
 // A workbook is a zip archive: what it may unpack to is bounded.
-const mostUnpacked = 512 << 20
+const maxUnpacked = 512 << 20
 
 // openWorkbook reads the sheets of an .xlsx file, each as a table. Sheets
 // without one are left out, as long as one has one.
@@ -18,7 +18,7 @@ func openWorkbook(s Source, o Options) (tables []*table, ps Problems) {
 	fail := func(what, hint string) ([]*table, Problems) {
 		return nil, Problems{{File: s.Name, What: what, Hint: hint}}
 	}
-	book, err := excelize.OpenReader(bytes.NewReader(s.Data), excelize.Options{RawCellValue: true, UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: 64 << 20})
+	book, err := excelize.OpenReader(bytes.NewReader(s.Data), excelize.Options{RawCellValue: true, UnzipSizeLimit: maxUnpacked, UnzipXMLSizeLimit: 64 << 20})
 	if err != nil {
 		return fail("is a zip archive, but no workbook that can be read: "+plainWords(err), "unpack it, or open it in a spreadsheet and save the sheet as CSV")
 	}

@@ -53,7 +53,7 @@ var (
 	// Coordinates parse to degrees and takes a bare number.
 	Coordinates = &Measure{Name: "a coordinate in degrees", Bare: true, units: []Unit{{"deg", 1, 0, false}, {"degrees", 1, 0, true}, {"°", 1, 0, true}}}
 	// Shares parse to 0 to 1.
-	Shares = &Measure{Name: "a share", share: true, small: 0.01, units: []Unit{{"%", 1e-2, 0, false}}}
+	Fractions = &Measure{Name: "a share", share: true, small: 0.01, units: []Unit{{"%", 1e-2, 0, false}}}
 	// Factors parse to a plain number, "%" or bare.
 	Factors = &Measure{Name: "a number", Bare: true, small: 0.01, units: []Unit{{"", 1, 0, true}, {"%", 1e-2, 0, false}}}
 	// InterestRates parse to 0 to 1 a year.

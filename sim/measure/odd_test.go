@@ -37,7 +37,7 @@ func TestSharesWrittenAsFractions(t *testing.T) {
 		text    string
 		example string
 	}{
-		{measure.Shares, "0.2", "20 %"}, {measure.InterestRates, "0.04", "4 %"}, {measure.Shares, "20", "20 %"}, {measure.SharesPerK, "-0.004", "-0.4 %/K"}, {measure.Lengths, "0.2", "0.2 m"},
+		{measure.Fractions, "0.2", "20 %"}, {measure.InterestRates, "0.04", "4 %"}, {measure.Fractions, "20", "20 %"}, {measure.SharesPerK, "-0.004", "-0.4 %/K"}, {measure.Lengths, "0.2", "0.2 m"},
 	} {
 		_, err := c.m.Parse(c.text)
 		if want := "write for example \"" + c.example + "\""; err == nil || !strings.Contains(err.Error(), want) {
@@ -47,7 +47,7 @@ func TestSharesWrittenAsFractions(t *testing.T) {
 	for _, c := range []struct {
 		m           *measure.Measure
 		text, meant string
-	}{{measure.Shares, "0.2 %", "20 %"}, {measure.Shares, "1 %", ""}, {measure.InterestRates, "0.04 %", "4 %"}, {measure.InterestRates, "0.5 %", ""}, {measure.Shares, "0 %", ""}} {
+	}{{measure.Fractions, "0.2 %", "20 %"}, {measure.Fractions, "1 %", ""}, {measure.InterestRates, "0.04 %", "4 %"}, {measure.InterestRates, "0.5 %", ""}, {measure.Fractions, "0 %", ""}} {
 		v, u, err := c.m.ParseUnit(c.text)
 		if meant, _ := c.m.Doubt(v, u); err != nil || meant != c.meant {
 			t.Errorf("%s: %q is meant, want %q (%v)", c.text, meant, c.meant, err)

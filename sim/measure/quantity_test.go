@@ -25,7 +25,7 @@ func TestQuantitiesByDefinition(t *testing.T) {
 		{measure.Powers, "1.2 kW", 1200}, {measure.Powers, "60W", 60},
 		{measure.Energies, "9.6 kWh", 9600}, {measure.DailyEnergies, "3 kWh/day", 3000},
 		{measure.Pressures, "10 bar", 1e6}, {measure.Pressures, "100 psi", 689475.7293168}, {measure.Pressures, "48 m of water", 48 * 9806.65}, {measure.Pressures, "100 ft of water", 100 * 0.3048 * 9806.65}, {measure.Pressures, "600 kPa", 6e5},
-		{measure.Angles, "45 deg", 45}, {measure.Angles, "45°", 45}, {measure.Shares, "14 %", 0.14}, {measure.Shares, "14%", 0.14},
+		{measure.Angles, "45 deg", 45}, {measure.Angles, "45°", 45}, {measure.Fractions, "14 %", 0.14}, {measure.Fractions, "14%", 0.14},
 		{measure.SharesPerK, "-0.35 %/K", -0.0035}, {measure.SharesPerK, "-0.2 %/F", -0.0036},
 		{measure.Temperatures, "50 F", 10}, {measure.Temperatures, "-40 F", -40}, {measure.Temperatures, "10 °C", 10},
 		{measure.Sections, "25 mm2", 25e-6}, {measure.Sections, "25 mm²", 25e-6},
@@ -71,7 +71,7 @@ func TestQuantitiesRefused(t *testing.T) {
 	}{
 		{measure.Lengths, "48", "no unit"}, {measure.Lengths, "", "number"}, {measure.Lengths, "m", "number"}, {measure.Lengths, "48 kg", `"kg"`}, {measure.Lengths, "0,5 m", "comma"}, {measure.Lengths, "1,000 m", "comma"},
 		{measure.Lengths, "NaN m", "number"}, {measure.Lengths, "Inf m", "number"}, {measure.Lengths, "1e999 m", "large"}, {measure.Lengths, "0x10 m", "unit"}, {measure.Lengths, "1/0 in", "unit"}, {measure.Lengths, "- 5 m", "number"},
-		{measure.Powers, "2 kWh", `"kWh"`}, {measure.Shares, "0.14", "no unit"}, {measure.Temperatures, "10 K", `"K"`}, {measure.Flows, "2 L", `"L"`},
+		{measure.Powers, "2 kWh", `"kWh"`}, {measure.Fractions, "0.14", "no unit"}, {measure.Temperatures, "10 K", `"K"`}, {measure.Flows, "2 L", `"L"`},
 		{measure.Lengths, strings.Repeat("9", 100) + " m", "too long"},
 	} {
 		v, err := c.measure.Parse(c.text)

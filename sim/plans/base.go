@@ -39,16 +39,16 @@ func NewBase(read func([]files.Setting) (*site.Site, error), h *series.Homestead
 	return &Base{Read: read, Home: h.Keep(), Years: years}
 }
 
-// mostRuns bounds the years under draws that are kept in memory, about 0.7 MB
+// maxRuns bounds the years under draws that are kept in memory, about 0.7 MB
 // each: of a long record there are fewer draws.
-const mostRuns = 300
+const maxRuns = 300
 
 // Draw has the base and its plans run under so many draws of what nobody knows
 // for sure, the middle values not among them; 0 or 1: under the middle values
 // alone. It returns how many there are.
 func (b *Base) Draw(ctx context.Context, n int, seed uint64) (int, error) {
 	b.draws, b.drawn = nil, nil
-	if n = min(n, mostRuns/max(len(b.Years), 1)); n <= 1 {
+	if n = min(n, maxRuns/max(len(b.Years), 1)); n <= 1 {
 		return 1, nil
 	}
 	b.draws, b.seed = sim.DrawsTo(n), seed

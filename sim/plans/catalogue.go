@@ -60,8 +60,8 @@ var cableSectionsMM2 = []float64{2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120}
 // figure to see what it would do, not what is sold.
 const sparing = 2.0 / 3
 
-// mostUses is how many of the largest uses are tried to be spared or moved.
-const mostUses = 4
+// maxUses is how many of the largest uses are tried to be spared or moved.
+const maxUses = 4
 
 // list gathers changes.
 type list struct {
@@ -170,13 +170,13 @@ func (l *list) given(key string) bool {
 // nozzles lists one nozzle more of each size sold near those that are there.
 func (l *list) nozzles() {
 	have := slices.Sorted(slices.Values(l.s.Hydro.Turbine.NozzlesM))
-	least, most := 1000*have[0], 1000*have[len(have)-1]
+	minimum, maximum := 1000*have[0], 1000*have[len(have)-1]
 	texts := make([]string, len(have))
 	for i, m := range have {
 		texts[i] = strconv.Quote(fmt.Sprintf("%g mm", round(1000*m, 4)))
 	}
 	for _, mm := range nozzleSizesMM {
-		if mm < 0.55*least || mm > 1.65*most || slices.ContainsFunc(have, func(m float64) bool { return math.Abs(1000*m-mm) < 0.3 }) {
+		if mm < 0.55*minimum || mm > 1.65*maximum || slices.ContainsFunc(have, func(m float64) bool { return math.Abs(1000*m-mm) < 0.3 }) {
 			continue
 		}
 		more := append(slices.Clone(texts), strconv.Quote(fmt.Sprintf("%g mm", mm)))
@@ -308,11 +308,11 @@ func (l *list) house() {
 		}
 		key := "loads." + strconv.Quote(a.Name) + "."
 		l.add(Habit, "without: "+a.Name, set(key+"count", "0")).Kind = Without
-		if spared < mostUses {
+		if spared < maxUses {
 			spared++
 			l.add(Day, fmt.Sprintf("%s that asks for two thirds of the power", a.Name), set(key+"watts", "%g", round(sparing*a.Watts, 4)))
 		}
-		if text := noon(a); text != "" && moved < mostUses {
+		if text := noon(a); text != "" && moved < maxUses {
 			moved++
 			l.add(Habit, fmt.Sprintf("%s around noon (%s)", a.Name, text), set(key+"hours", "%s", text))
 		}
@@ -322,8 +322,8 @@ func (l *list) house() {
 // hours is how long an appliance runs on a day of its use.
 func hours(a *loads.Appliance) float64 {
 	sum := 0.0
-	for _, share := range a.HourFraction {
-		sum += share
+	for _, fraction := range a.HourFraction {
+		sum += fraction
 	}
 	return sum
 }
@@ -364,7 +364,7 @@ func (l *list) generator(peakW float64) {
 	g := worth.DefaultGenerator(peakW, l.s.Bank.FloorSoC)
 	c := l.add(Day, "a generator of "+measure.Power(g.RatedW), set("generator.rated", "%g W", g.RatedW))
 	c.Kind = Engine
-	c.price(l.p.Generator, 1, worth.GeneratorMostY)
+	c.price(l.p.Generator, 1, worth.GeneratorMaxY)
 }
 
 // round keeps so many digits, so that a setting reads well.

@@ -19,8 +19,8 @@ import (
 	"sunrill/weather"
 )
 
-// MostSides is how many sites or plans can be laid side by side.
-const MostSides = 6
+// MaxSides is how many sites or plans can be laid side by side.
+const MaxSides = 6
 
 // Side is one of the sites or plans that are compared.
 type Side struct {

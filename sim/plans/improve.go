@@ -69,22 +69,22 @@ func figures(o Outcome) Figures {
 
 // The least that counts as something, in a mean year.
 const (
-	leastHours = 0.5
-	leastFuelL = 1.0
-	leastStops = 0.2
-	leastLow   = 10.0
+	minHours = 0.5
+	minFuelL = 1.0
+	minStops = 0.2
+	minLow   = 10.0
 )
 
 // Does tells whether the change does anything worth a word.
 func (g *Gain) Does() bool {
-	return math.Abs(g.SavedH) >= leastHours || math.Abs(g.FuelSavedL) >= leastFuelL || math.Abs(g.StopsSaved) >= leastStops || math.Abs(g.LowSaved) >= leastLow
+	return math.Abs(g.SavedH) >= minHours || math.Abs(g.FuelSavedL) >= minFuelL || math.Abs(g.StopsSaved) >= minStops || math.Abs(g.LowSaved) >= minLow
 }
 
 // Helps tells whether it makes things better: dark hours first, then fuel, then
 // stops of the turbine and hours of low charge.
 func (g *Gain) Helps() bool {
-	for _, v := range []struct{ saved, least float64 }{{g.SavedH, leastHours}, {g.FuelSavedL, leastFuelL}, {g.StopsSaved, leastStops}, {g.LowSaved, leastLow}} {
-		if math.Abs(v.saved) >= v.least {
+	for _, v := range []struct{ saved, minimum float64 }{{g.SavedH, minHours}, {g.FuelSavedL, minFuelL}, {g.StopsSaved, minStops}, {g.LowSaved, minLow}} {
+		if math.Abs(v.saved) >= v.minimum {
 			return v.saved > 0
 		}
 	}
@@ -94,10 +94,10 @@ func (g *Gain) Helps() bool {
 // less orders gains: what saves most first, in steps of what counts as
 // something, so that nearly equal ones are ordered by the next thing.
 func less(a, b *Gain) bool {
-	for _, v := range []struct{ a, b, least float64 }{
-		{a.SavedH, b.SavedH, leastHours}, {a.FuelSavedL, b.FuelSavedL, leastFuelL}, {a.StopsSaved, b.StopsSaved, leastStops}, {a.LowSaved, b.LowSaved, leastLow},
+	for _, v := range []struct{ a, b, minimum float64 }{
+		{a.SavedH, b.SavedH, minHours}, {a.FuelSavedL, b.FuelSavedL, minFuelL}, {a.StopsSaved, b.StopsSaved, minStops}, {a.LowSaved, b.LowSaved, minLow},
 	} {
-		if x, y := math.Round(v.a/v.least), math.Round(v.b/v.least); x != y {
+		if x, y := math.Round(v.a/v.minimum), math.Round(v.b/v.minimum); x != y {
 			return x > y
 		}
 	}
@@ -201,7 +201,7 @@ func choose(gains []Gain) *Gain {
 	for i := range gains[1:] {
 		g := &gains[1+i]
 		switch {
-		case g.SavedH < leastHours || g.SavedH < nearly*gains[0].SavedH || g.Effort > best.Effort:
+		case g.SavedH < minHours || g.SavedH < nearly*gains[0].SavedH || g.Effort > best.Effort:
 		case g.Effort < best.Effort,
 			g.Capital != nil && best.Capital != nil && *g.Capital < *best.Capital,
 			g.Capital == nil && best.Capital == nil && g.place < best.place && g.SavedH > 0.97*best.SavedH:
@@ -241,7 +241,7 @@ func (b *Base) gain(c Change, t *Tried, before Outcome) Gain {
 	was, is := before.byDraw(draws), t.byDraw(draws)
 	saved := make([]float64, draws)
 	for d := range saved {
-		if saved[d] = was[d] - is[d]; saved[d] >= leastHours {
+		if saved[d] = was[d] - is[d]; saved[d] >= minHours {
 			g.HelpsIn++
 		}
 	}
@@ -268,7 +268,7 @@ func (b *Base) gain(c Change, t *Tried, before Outcome) Gain {
 		}
 	}
 	g.CostAYear = &cost
-	if g.SavedH >= leastHours {
+	if g.SavedH >= minHours {
 		hour := cost / g.SavedH
 		g.CostAnHour = &hour
 	}

@@ -74,33 +74,33 @@ func bankGrid(w io.Writer, g *sizing.Grid) error {
 
 // BankFile is the object of bank.json and of what bank prints with --json.
 type BankFile struct {
-	FirstYear        int         `json:"first_year"`
-	LastYear         int         `json:"last_year"`
-	Years            int         `json:"years"`
-	PresentKWh       float64     `json:"present_kwh"`
-	Present          bankPoint   `json:"present"`
-	TargetHours      float64     `json:"target_hours"`
-	SizeKWh          *float64    `json:"size_kwh"`
-	Size             *bankPoint  `json:"size"`
-	LeastHours       float64     `json:"least_hours"`
-	NothingGainedKWh float64     `json:"nothing_gained_kwh"`
-	SequentPeakKWh   float64     `json:"sequent_peak_kwh"`
-	SequentPeakYear  int         `json:"sequent_peak_year"`
-	NoUnmetKWh       *float64    `json:"no_unmet_kwh"`
-	OpenYears        int         `json:"open_years"`
-	AutonomyDays     float64     `json:"autonomy_days"`
-	DailyKWh         float64     `json:"daily_kwh"`
-	PencilDays       float64     `json:"pencil_days"`
-	PencilKWh        float64     `json:"pencil_kwh"`
-	UsableShare      float64     `json:"usable_share"`
-	RiddenShare      float64     `json:"ridden_share"`
-	LongSpells       int         `json:"long_spells"`
-	LongRiddenShare  float64     `json:"long_ridden_share"`
-	AgeYears         float64     `json:"age_years"`
-	Curve            []bankPoint `json:"curve"`
-	Why              *Why        `json:"why,omitempty"` // where no bank keeps to the target
-	Sure             *BankSure   `json:"over_draws,omitempty"`
-	Arrays           *bankArrays `json:"arrays,omitempty"`
+	FirstYear          int         `json:"first_year"`
+	LastYear           int         `json:"last_year"`
+	Years              int         `json:"years"`
+	PresentKWh         float64     `json:"present_kwh"`
+	Present            bankPoint   `json:"present"`
+	TargetHours        float64     `json:"target_hours"`
+	SizeKWh            *float64    `json:"size_kwh"`
+	Size               *bankPoint  `json:"size"`
+	MinHours           float64     `json:"least_hours"`
+	NothingGainedKWh   float64     `json:"nothing_gained_kwh"`
+	SequentPeakKWh     float64     `json:"sequent_peak_kwh"`
+	SequentPeakYear    int         `json:"sequent_peak_year"`
+	NoUnmetKWh         *float64    `json:"no_unmet_kwh"`
+	OpenYears          int         `json:"open_years"`
+	AutonomyDays       float64     `json:"autonomy_days"`
+	DailyKWh           float64     `json:"daily_kwh"`
+	RuleOfThumbDays    float64     `json:"pencil_days"`
+	PencilKWh          float64     `json:"pencil_kwh"`
+	UsableFraction     float64     `json:"usable_share"`
+	RiddenFraction     float64     `json:"ridden_share"`
+	LongSpells         int         `json:"long_spells"`
+	LongRiddenFraction float64     `json:"long_ridden_share"`
+	AgeYears           float64     `json:"age_years"`
+	Curve              []bankPoint `json:"curve"`
+	Why                *Why        `json:"why,omitempty"` // where no bank keeps to the target
+	Sure               *BankSure   `json:"over_draws,omitempty"`
+	Arrays             *bankArrays `json:"arrays,omitempty"`
 }
 
 type bankPoint struct {
@@ -180,10 +180,10 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 	o := BankFile{
 		FirstYear: r.FirstYear, LastYear: r.LastYear, Years: r.Years,
 		PresentKWh: kWh(r.PresentWh), Present: point(r.Present), TargetHours: r.TargetHours,
-		SizeKWh: maybe(r.SizeWh), LeastHours: r.LeastHours, NothingGainedKWh: kWh(r.NothingGainedWh),
+		SizeKWh: maybe(r.SizeWh), MinHours: r.MinHours, NothingGainedKWh: kWh(r.NothingGainedWh),
 		SequentPeakKWh: kWh(r.SequentPeakWh), SequentPeakYear: r.SequentPeakYear, NoUnmetKWh: maybe(r.NoUnmetWh), OpenYears: r.OpenYears,
-		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: kWh(r.DailyWh), PencilDays: r.PencilDays, PencilKWh: kWh(r.PencilWh),
-		UsableShare: Round(r.UsableShare, 3), RiddenShare: Round(r.RiddenShare, 3), LongSpells: r.LongSpells, LongRiddenShare: Round(r.LongRiddenShare, 3),
+		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: kWh(r.DailyWh), RuleOfThumbDays: r.RuleOfThumbDays, PencilKWh: kWh(r.RuleOfThumbWh),
+		UsableFraction: Round(r.UsableFraction, 3), RiddenFraction: Round(r.RiddenFraction, 3), LongSpells: r.LongSpells, LongRiddenFraction: Round(r.LongRiddenFraction, 3),
 		AgeYears: r.AgeYears, Curve: []bankPoint{}, Why: whyObject(r.Why),
 	}
 	if r.Size != nil {

@@ -61,7 +61,7 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 type DryWinterFile struct {
 	Record    winterRecord     `json:"record"`
 	Scenarios []winterScenario `json:"scenarios"`
-	MadeUp    *winterMadeUp    `json:"made_up"` // nil where no year could be made up
+	Synthetic *winterMadeUp    `json:"made_up"` // nil where no year could be made up
 	Notes     []string         `json:"notes,omitempty"`
 	Sure      []WinterSure     `json:"over_draws,omitempty"`
 }
@@ -115,12 +115,12 @@ type winterMadeUp struct {
 }
 
 type winterBeside struct {
-	Figure string  `json:"figure"`
-	Hydro  bool    `json:"hydro"`
-	Record float64 `json:"record"`
-	MadeUp float64 `json:"made_up"`
-	Low    float64 `json:"low"`
-	High   float64 `json:"high"`
+	Figure    string  `json:"figure"`
+	Hydro     bool    `json:"hydro"`
+	Record    float64 `json:"record"`
+	Synthetic float64 `json:"made_up"`
+	Low       float64 `json:"low"`
+	High      float64 `json:"high"`
 }
 
 // figures are the names of what is laid beside the record, and in what each is
@@ -154,15 +154,15 @@ func DryWinterObject(r *scenario.Result) DryWinterFile {
 		}
 		o.Scenarios = append(o.Scenarios, w)
 	}
-	if m := r.MadeUp; m != nil {
-		o.MadeUp = &winterMadeUp{
+	if m := r.Synthetic; m != nil {
+		o.Synthetic = &winterMadeUp{
 			Years: m.Years, Seed: m.Seed, P50: m.P50, P80: m.P80, P95: m.P95, Worst: m.Worst, WorstRange: rangeFile(m.WorstRange),
 			RainMM: Round(m.RainMM, 1), Fit: fitObject(m.Fit), Beside: []winterBeside{},
 		}
 		for _, b := range m.Beside {
 			unit := figures[b.Figure].unit
-			o.MadeUp.Beside = append(o.MadeUp.Beside, winterBeside{
-				Figure: figures[b.Figure].name, Hydro: b.Hydro, Record: Round(b.Record/unit, 2), MadeUp: Round(b.MadeUp/unit, 2), Low: Round(b.Low/unit, 2), High: Round(b.High/unit, 2),
+			o.Synthetic.Beside = append(o.Synthetic.Beside, winterBeside{
+				Figure: figures[b.Figure].name, Hydro: b.Hydro, Record: Round(b.Record/unit, 2), Synthetic: Round(b.Synthetic/unit, 2), Low: Round(b.Low/unit, 2), High: Round(b.High/unit, 2),
 			})
 		}
 	}
@@ -202,9 +202,9 @@ type fitReport struct {
 }
 
 type compared struct {
-	Record float64 `json:"record"`
-	Bare   float64 `json:"bare"`
-	MadeUp float64 `json:"made_up"`
+	Record    float64 `json:"record"`
+	Bare      float64 `json:"bare"`
+	Synthetic float64 `json:"made_up"`
 }
 
 type monthFit struct {

@@ -132,14 +132,14 @@ func OutlookObject(name string, o *scenario.Outlook, j *scenario.Judged, uses []
 		q := OutlookPlan{Plan: planWords[p.Plan.Kind], OpenNow: p.Plan.OpenNow, UnmetHours: Round(p.UnmetHours, 2), UnmetP80: Round(p.UnmetP80, 0), UnmetP95: Round(p.UnmetP95, 0),
 			DryStops: Round(p.DryStops, 2), FuelL: Round(p.FuelL, 2), ChancePct: map[string]float64{},
 			DarkMedian: when(p.Dark.Median), DarkOneIn5: when(p.Dark.OneIn5), DarkOneIn20: when(p.Dark.OneIn20),
-			GeneratorPct: pct(p.Generator.Share), GeneratorFirst: when(p.Generator.Median)}
+			GeneratorPct: pct(p.Generator.Fraction), GeneratorFirst: when(p.Generator.Median)}
 		for i, c := range p.Chance {
 			q.ChancePct[strconv.Itoa(scenario.Leads[i])] = pct(c)
 		}
 		f.Plans = append(f.Plans, q)
 	}
 	for _, s := range o.Sets {
-		f.Sets = append(f.Sets, OutlookSet{TurbineLPS: Round(1000*s.Need.FlowM3S, 4), PowerW: Round(s.Need.PowerW, 1), Now: s.NowYes, ChancePct: pct(s.Share),
+		f.Sets = append(f.Sets, OutlookSet{TurbineLPS: Round(1000*s.Need.FlowM3S, 4), PowerW: Round(s.Need.PowerW, 1), Now: s.NowYes, ChancePct: pct(s.Fraction),
 			Early: when(s.Early), Median: when(s.Median), Late: when(s.Late)})
 	}
 	use := func(us []scenario.UseOutlook, to *[]OutlookUse) {

@@ -35,7 +35,7 @@ type WorthFile struct {
 	Worth     bool         `json:"worth"`
 	Mixes     *MixesFile   `json:"mixes,omitempty"`
 	Turns     []TurnFile   `json:"turning_points"`
-	MadeUp    *madeUpWorth `json:"made_up,omitempty"`
+	Synthetic *madeUpWorth `json:"made_up,omitempty"`
 	Missing   []string     `json:"missing_prices"`
 	LeftOut   []leftOut    `json:"left_out"` // ways that were not compared
 	Creek     worthCreek   `json:"creek"`
@@ -184,9 +184,9 @@ func WorthObject(r *worth.Result) WorthFile {
 	for i := range r.Ways {
 		o.Ways = append(o.Ways, wayObject(&r.Ways[i]))
 	}
-	if m := r.MadeUp; m != nil {
+	if m := r.Synthetic; m != nil {
 		f := madeUpWorth(*m)
-		o.MadeUp = &f
+		o.Synthetic = &f
 	}
 	for _, l := range r.LeftOut {
 		o.LeftOut = append(o.LeftOut, leftOut{l.Name, reasons[l.Why]})

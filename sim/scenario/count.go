@@ -7,30 +7,30 @@ import (
 	"sunrill/sim"
 )
 
-// mostHours is the length of the longest year.
-const mostHours = 366 * 24
+// maxHours is the length of the longest year.
+const maxHours = 366 * 24
 
 // hourCounts counts years by their unmet hours, so that any share of them can
 // be told without keeping the years.
 type hourCounts struct {
 	years int
-	by    [mostHours + 1]int32
+	by    [maxHours + 1]int32
 }
 
-// atShare is [sim.Spread.At].
-func (c *hourCounts) atShare(share float64) float64 {
+// atFraction is [sim.Spread.At].
+func (c *hourCounts) atFraction(fraction float64) float64 {
 	if c.years == 0 {
 		return 0
 	}
-	return sim.Counted(c.by[:], share)
+	return sim.Counted(c.by[:], fraction)
 }
 
 // deepStepWh is the step in which the deepest deficit of a year is counted.
 const deepStepWh = 100
 
 // rangeAt is [sim.CountedRange] for as many years as were counted.
-func (c *hourCounts) rangeAt(share float64) sim.Range {
-	return sim.CountedRange(c.by[:], share, c.years, sim.Middle)
+func (c *hourCounts) rangeAt(fraction float64) sim.Range {
+	return sim.CountedRange(c.by[:], fraction, c.years, sim.Middle)
 }
 
 // deepestYears returns the years' deepest deficits in Wh.
@@ -58,11 +58,11 @@ type count struct {
 	fan            *fanCount
 }
 
-// add counts a year; leastM3S is the stream flow from which the smallest set runs.
-func (c *count) add(y *sim.Year, leastM3S float64) {
+// add counts a year; minM3S is the stream flow from which the smallest set runs.
+func (c *count) add(y *sim.Year, minM3S float64) {
 	t := &y.Tally
 	c.hours.years++
-	c.hours.by[min(t.UnmetHours, mostHours)]++
+	c.hours.by[min(t.UnmetHours, maxHours)]++
 	c.unmetHours += int64(t.UnmetHours)
 	c.generatorHours += int64(t.GeneratorHours)
 	c.fuelMicroL += int64(math.Round(1e6 * t.FuelL))
@@ -77,7 +77,7 @@ func (c *count) add(y *sim.Year, leastM3S float64) {
 	c.deepest[int64(math.Round(deepWh/deepStepWh))]++
 	low := 0
 	for _, q := range y.In.FlowM3S {
-		if q < leastM3S {
+		if q < minM3S {
 			low++
 		}
 	}
@@ -116,7 +116,7 @@ func (c *count) outcome() Outcome {
 	n := float64(max(c.hours.years, 1))
 	return Outcome{
 		P80Range: c.hours.rangeAt(0.8), WorstRange: c.hours.rangeAt(1),
-		UnmetP50: c.hours.atShare(0.5), UnmetP80: c.hours.atShare(0.8), UnmetP95: c.hours.atShare(0.95), UnmetWorst: c.hours.atShare(1),
+		UnmetP50: c.hours.atFraction(0.5), UnmetP80: c.hours.atFraction(0.8), UnmetP95: c.hours.atFraction(0.95), UnmetWorst: c.hours.atFraction(1),
 		UnmetMean:        float64(c.unmetHours) / n,
 		DeepestDeficitWh: c.deepestWh,
 		GeneratorHours:   float64(c.generatorHours) / n,
@@ -128,7 +128,7 @@ func (c *count) outcome() Outcome {
 const fanSteps = 250
 
 // fanCount counts, for each week of the year, the years by the week's lowest
-// SoC. Days would show the homestead's week: made-up years share a calendar, so
+// SoC. Days would show the homestead's week: synthetic years share a calendar, so
 // the day of washing or of the walk to the nozzles is the same in all.
 type fanCount struct {
 	by [52][fanSteps + 1]int32
@@ -160,7 +160,7 @@ func (f *fanCount) fan(start time.Time, floorSoC float64) *Fan {
 	fan := &Fan{Start: start, FloorSoC: floorSoC}
 	for w := range f.by {
 		// The SoC that the given share of the years stays at or below.
-		at := func(share float64) float64 { return sim.Counted(f.by[w][:], share) / fanSteps }
+		at := func(fraction float64) float64 { return sim.Counted(f.by[w][:], fraction) / fanSteps }
 		fan.Median = append(fan.Median, at(0.5))
 		fan.OneIn5 = append(fan.OneIn5, at(0.2))
 		fan.OneIn20 = append(fan.OneIn20, at(0.05))

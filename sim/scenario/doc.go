@@ -25,11 +25,11 @@
 // worst year stands where they come out in 8 of 10 sets of as many years, drawn
 // again from the same ([sim.CountedRange]).
 //
-// # Do the made-up years fit
+// # Do the synthetic years fit
 //
 // What a house feels of the record's years (unmet hours, the deepest deficit, days
-// below the smallest set) is laid beside the made-up ones ([Beside]), with where
-// it comes out in 19 of 20 sets of as many made-up years as the record has. Where
-// the record lies outside of that, the made-up years do not fit the place, and the
+// below the smallest set) is laid beside the synthetic ones ([Beside]), with where
+// it comes out in 19 of 20 sets of as many synthetic years as the record has. Where
+// the record lies outside of that, the synthetic years do not fit the place, and the
 // verdict goes by the record.
 package scenario

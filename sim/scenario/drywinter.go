@@ -23,13 +23,13 @@ type Homestead struct {
 	Record    weather.Record
 	Years     []weather.Year // those of the record to run
 	NewWorker func() Worker
-	// Over returns the workers of a chain's made-up years; nil: NewWorker's.
+	// Over returns the workers of a weather generator's synthetic years; nil: NewWorker's.
 	Over  func(c *weather.Generator) func() Worker
 	Drawn []Drawn // the same under each draw; nil: none
 	Bus   sim.Bus
 	Hydro bool // the creek works; else there is nothing to compare
-	// LeastM3S is the stream flow from which the smallest set of the turbine runs.
-	LeastM3S float64
+	// MinM3S is the stream flow from which the smallest set of the turbine runs.
+	MinM3S float64
 	// Fixed says why other weather than the record's cannot be run, such as an
 	// own record of flow; "": it can.
 	Fixed string
@@ -38,19 +38,19 @@ type Homestead struct {
 
 // Options change what [DryWinter] runs. The zero value is ready to use.
 type Options struct {
-	Factors  []float64 // on rain; nil: 0.5, 0.75, 1.25 and 1.5
-	Weeks    []int     // that the onset is put off; nil: 2, 4, 6 and 8
-	MadeUp   int       // made-up years; 0: 1,000, below 0: none
-	Seed     uint64
-	Progress sim.Progress
+	Factors   []float64 // on rain; nil: 0.5, 0.75, 1.25 and 1.5
+	Weeks     []int     // that the onset is put off; nil: 2, 4, 6 and 8
+	Synthetic int       // synthetic years; 0: 1,000, below 0: none
+	Seed      uint64
+	Progress  sim.Progress
 }
 
 // Names of scenarios that the verdict looks for.
 const (
-	NameRecord = "record"
-	nameWorst  = "worst year on record"
-	nameDriest = "driest year on record"
-	NameMadeUp = "made-up years"
+	NameRecord    = "record"
+	nameWorst     = "worst year on record"
+	nameDriest    = "driest year on record"
+	NameSynthetic = "made-up years"
 
 	// Where the record has more years than were run.
 	nameWorstRun  = "worst year run"
@@ -69,8 +69,8 @@ type study struct {
 	kinds  []sim.Kind
 }
 
-// MadeUpYears are n years that a chain makes up, run by workers of newWorker.
-func MadeUpYears(chain *weather.Generator, n int, newWorker func() Worker) sim.Years {
+// SyntheticYears are n years that a chain makes up, run by workers of newWorker.
+func SyntheticYears(chain *weather.Generator, n int, newWorker func() Worker) sim.Years {
 	return sim.Years{N: n, Maker: func() func(int, int) *sim.Input {
 		worker := newWorker()
 		var r weather.Record
@@ -102,8 +102,8 @@ func DryWinter(ctx context.Context, h Homestead, o Options) (*Result, error) {
 	if o.Weeks == nil {
 		o.Weeks = []int{2, 4, 6, 8}
 	}
-	if o.MadeUp == 0 {
-		o.MadeUp = 1000
+	if o.Synthetic == 0 {
+		o.Synthetic = 1000
 	}
 	return (&study{Homestead: h, o: o}).run(ctx)
 }
@@ -119,9 +119,9 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 	} else {
 		total += len(s.Years) * (len(s.o.Factors) + len(s.o.Weeks))
 		aDraw = total
-		if s.o.MadeUp > 0 {
-			total += s.o.MadeUp
-			aDraw += min(s.o.MadeUp, madeUpADraw)
+		if s.o.Synthetic > 0 {
+			total += s.o.Synthetic
+			aDraw += min(s.o.Synthetic, syntheticADraw)
 			first := s.Years[0].Start
 			var err error
 			chain, err = weather.FitGenerator(s.Record, weather.GeneratorOptions{YearMonth: first.Month(), YearDay: first.Day(), Seed: s.o.Seed})
@@ -136,7 +136,7 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 	}
 	s.step = s.o.Progress.Steps(total)
 
-	if err := s.asItIs(ctx, r); err != nil {
+	if err := s.baseline(ctx, r); err != nil {
 		return nil, err
 	}
 	if s.Fixed == "" {
@@ -152,7 +152,7 @@ func (s *study) run(ctx context.Context) (*Result, error) {
 		}
 	}
 	if chain != nil {
-		if err := s.madeUp(ctx, r, chain); err != nil {
+		if err := s.synthetic(ctx, r, chain); err != nil {
 			return nil, err
 		}
 	}
@@ -228,13 +228,13 @@ func (s *study) add(p pair, c sim.Case) error {
 		if err != nil {
 			return err
 		}
-		p.with.add(y, s.LeastM3S)
+		p.with.add(y, s.MinM3S)
 	}
 	y, err := c.Run(c.As(sim.Variant{Hydro: sim.HydroOff}), s.Bus)
 	if err != nil {
 		return err
 	}
-	p.without.add(y, s.LeastM3S)
+	p.without.add(y, s.MinM3S)
 	return nil
 }
 
@@ -259,14 +259,14 @@ func (s *study) years(ctx context.Context, r weather.Record) ([]pair, error) {
 	return pairs, err
 }
 
-// asItIs runs the record, and picks out its worst and its driest year.
-func (s *study) asItIs(ctx context.Context, r *Result) error {
+// baseline runs the record, and picks out its worst and its driest year.
+func (s *study) baseline(ctx context.Context, r *Result) error {
 	pairs, err := s.years(ctx, s.Record)
 	if err != nil {
 		return err
 	}
 	all := s.newPair(false)
-	worst, driest, most := 0, 0, -1.0
+	worst, driest, maximum := 0, 0, -1.0
 	for i, p := range pairs {
 		all.merge(p)
 		best := p.without
@@ -274,8 +274,8 @@ func (s *study) asItIs(ctx context.Context, r *Result) error {
 			best = p.with
 		}
 		// The most unmet hours; among equals the deepest deficit.
-		if bad := float64(best.unmetHours) + best.deepestWh/1e12; bad > most {
-			worst, most = i, bad
+		if bad := float64(best.unmetHours) + best.deepestWh/1e12; bad > maximum {
+			worst, maximum = i, bad
 		}
 		if s.Years[i].Number() == r.Record.DriestYear {
 			driest = i
@@ -307,9 +307,9 @@ func (s *study) changed(ctx context.Context, r *Result, name string, factor floa
 	return nil
 }
 
-// madeUp runs the made-up years. Each worker keeps counts of its own and one
+// synthetic runs the synthetic years. Each worker keeps counts of its own and one
 // year's weather.
-func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Generator) error {
+func (s *study) synthetic(ctx context.Context, r *Result, chain *weather.Generator) error {
 	counts := make([]pair, sim.Workers())
 	for w := range counts {
 		counts[w] = s.newPair(true)
@@ -319,7 +319,7 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Generator)
 	if s.Over != nil {
 		newWorker = s.Over(chain)
 	}
-	err := MadeUpYears(chain, s.o.MadeUp, newWorker).Visit(ctx, s.step, func(c sim.Case) error {
+	err := SyntheticYears(chain, s.o.Synthetic, newWorker).Visit(ctx, s.step, func(c sim.Case) error {
 		if c.Year == 0 {
 			start = c.In.Start
 		}
@@ -332,17 +332,17 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Generator)
 	for _, c := range counts[1:] {
 		all.merge(c)
 	}
-	sc := all.scenario(NameMadeUp, 1, 0)
+	sc := all.scenario(NameSynthetic, 1, 0)
 	r.Scenarios = append(r.Scenarios, sc)
 	fit, err := chain.Report(fitYears)
 	if err != nil {
 		return err
 	}
 	best := sc.Best()
-	r.MadeUp = &MadeUp{
-		Years: s.o.MadeUp, Seed: s.o.Seed,
+	r.Synthetic = &Synthetic{
+		Years: s.o.Synthetic, Seed: s.o.Seed,
 		P50: best.UnmetP50, P80: best.UnmetP80, P95: best.UnmetP95, Worst: best.UnmetWorst, WorstRange: best.WorstRange,
-		RainMM: float64(all.without.rainMicroMM) / 1e6 / float64(s.o.MadeUp),
+		RainMM: float64(all.without.rainMicroMM) / 1e6 / float64(s.o.Synthetic),
 		Fit:    fit,
 		Beside: s.beside(all),
 	}
@@ -354,24 +354,24 @@ func (s *study) madeUp(ctx context.Context, r *Result, chain *weather.Generator)
 	return nil
 }
 
-// surely is the share of sets of made-up years that the record is held to.
+// surely is the share of sets of synthetic years that the record is held to.
 const surely = 0.95
 
-// beside lays the record's years beside the made-up ones.
+// beside lays the record's years beside the synthetic ones.
 func (s *study) beside(made pair) []Beside {
 	var rows []Beside
 	years := s.record.without.hours.years
 	add := func(hydro bool, record, made *count) {
 		was, is := record.outcome(), made.outcome()
 		row := func(f Figure, record, made float64, r sim.Range) {
-			rows = append(rows, Beside{Figure: f, Hydro: hydro, Record: record, MadeUp: made, Low: r.Low, High: r.High})
+			rows = append(rows, Beside{Figure: f, Hydro: hydro, Record: record, Synthetic: made, Low: r.Low, High: r.High})
 		}
 		row(MeanUnmet, was.UnmetMean, is.UnmetMean, sim.CountedMeanRange(made.hours.by[:], years, surely))
 		row(UnmetOneIn5, was.UnmetP80, is.UnmetP80, sim.CountedRange(made.hours.by[:], 0.8, years, surely))
 		// Of as many years as the record has, not of a thousand.
 		deepest := made.deepestYears()
 		row(DeepestDeficit, math.Round(was.DeepestDeficitWh/deepStepWh)*deepStepWh, deepest.AtRange(1, years, 0).Low, deepest.AtRange(1, years, surely))
-		if hydro && s.LeastM3S > 0 {
+		if hydro && s.MinM3S > 0 {
 			mean := func(c *count) float64 {
 				sum := 0.0
 				for days, n := range c.lowDays {

@@ -103,7 +103,7 @@ func dryWinter(t *testing.T, h scenario.Homestead, o scenario.Options) *scenario
 // The scenarios of the record are what running its years one by one gives.
 func TestRecordAgainstYearByYear(t *testing.T) {
 	h := homestead(10)
-	r := dryWinter(t, h, scenario.Options{MadeUp: -1, Factors: []float64{0.6}, Weeks: []int{4}})
+	r := dryWinter(t, h, scenario.Options{Synthetic: -1, Factors: []float64{0.6}, Weeks: []int{4}})
 	for _, c := range []struct {
 		name    string
 		weather weather.Record
@@ -158,7 +158,7 @@ func TestRecordAgainstYearByYear(t *testing.T) {
 func TestSameSeedSameResult(t *testing.T) {
 	result := func(procs int, seed uint64) string {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(procs))
-		b, err := json.Marshal(dryWinter(t, homestead(4), scenario.Options{MadeUp: 60, Seed: seed, Factors: []float64{}, Weeks: []int{}}))
+		b, err := json.Marshal(dryWinter(t, homestead(4), scenario.Options{Synthetic: 60, Seed: seed, Factors: []float64{}, Weeks: []int{}}))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -176,7 +176,7 @@ func TestSameSeedSameResult(t *testing.T) {
 // More rain never leaves a house with a creek shorter than less does, in this
 // homestead; without rain the creek gives nothing.
 func TestLessRain(t *testing.T) {
-	r := dryWinter(t, homestead(6), scenario.Options{MadeUp: -1, Factors: []float64{0, 0.5, 1.5}, Weeks: []int{}})
+	r := dryWinter(t, homestead(6), scenario.Options{Synthetic: -1, Factors: []float64{0, 0.5, 1.5}, Weeks: []int{}})
 	none := r.Find("rain × 0")
 	if none.With.UnmetMean != none.Without.UnmetMean {
 		t.Errorf("without rain the creek leaves %g hours, no creek %g", none.With.UnmetMean, none.Without.UnmetMean)
@@ -191,13 +191,13 @@ func TestLessRain(t *testing.T) {
 	}
 }
 
-func TestFansAndMadeUpYears(t *testing.T) {
-	r := dryWinter(t, homestead(8), scenario.Options{MadeUp: 200, Factors: []float64{}, Weeks: []int{}})
-	if r.MadeUp.Years != 200 || r.MadeUp.Worst < r.MadeUp.P95 {
-		t.Errorf("made-up years: %+v", r.MadeUp)
+func TestFansAndSyntheticYears(t *testing.T) {
+	r := dryWinter(t, homestead(8), scenario.Options{Synthetic: 200, Factors: []float64{}, Weeks: []int{}})
+	if r.Synthetic.Years != 200 || r.Synthetic.Worst < r.Synthetic.P95 {
+		t.Errorf("made-up years: %+v", r.Synthetic)
 	}
-	if ratio := r.MadeUp.RainMM / r.Record.RainMM; math.Abs(ratio-1) > 0.08 {
-		t.Errorf("made-up years have %.0f mm, the record %.0f mm", r.MadeUp.RainMM, r.Record.RainMM)
+	if ratio := r.Synthetic.RainMM / r.Record.RainMM; math.Abs(ratio-1) > 0.08 {
+		t.Errorf("made-up years have %.0f mm, the record %.0f mm", r.Synthetic.RainMM, r.Record.RainMM)
 	}
 	for _, f := range []*scenario.Fan{r.FanWith, r.FanWithout} {
 		if len(f.Median) != 52 || f.Start.Month() != time.October {
@@ -217,7 +217,7 @@ func TestMemoryIsFlatInTheNumberOfYears(t *testing.T) {
 		var m runtime.MemStats
 		h := homestead(3)
 		var total atomic.Int64
-		o := scenario.Options{MadeUp: years, Factors: []float64{}, Weeks: []int{}}
+		o := scenario.Options{Synthetic: years, Factors: []float64{}, Weeks: []int{}}
 		o.Progress = func(done, of int) {
 			total.Store(int64(of))
 			if done == of { // all years run, all counts held
@@ -238,19 +238,19 @@ func TestMemoryIsFlatInTheNumberOfYears(t *testing.T) {
 }
 
 func TestOddScenarios(t *testing.T) {
-	one := dryWinter(t, homestead(1), scenario.Options{MadeUp: 20, Factors: []float64{}, Weeks: []int{}})
+	one := dryWinter(t, homestead(1), scenario.Options{Synthetic: 20, Factors: []float64{}, Weeks: []int{}})
 	if len(one.Notes) == 0 || !strings.Contains(one.Notes[0], "cannot be known") {
 		t.Errorf("one year of record, and no word on what cannot be known: %q", one.Notes)
 	}
 	h := homestead(2)
 	h.Hydro = false
-	none := dryWinter(t, h, scenario.Options{MadeUp: 20})
+	none := dryWinter(t, h, scenario.Options{Synthetic: 20})
 	if none.Scenarios[0].With != nil || none.FanWith != nil || len(none.Scenarios) != 3+4+4+1 {
 		t.Errorf("a house without hydro: %d scenarios, first %+v", len(none.Scenarios), none.Scenarios[0])
 	}
 	h.Fixed = "the creek's own record knows no other weather"
 	fixed := dryWinter(t, h, scenario.Options{})
-	if len(fixed.Scenarios) != 3 || fixed.MadeUp != nil || fixed.Notes[0] != h.Fixed {
+	if len(fixed.Scenarios) != 3 || fixed.Synthetic != nil || fixed.Notes[0] != h.Fixed {
 		t.Errorf("fixed weather: %d scenarios, notes %q", len(fixed.Scenarios), fixed.Notes)
 	}
 	for _, o := range []scenario.Options{{Factors: []float64{-0.5}}, {Factors: []float64{math.NaN()}}, {Weeks: []int{-1}}, {Weeks: []int{40}}} {
@@ -259,7 +259,7 @@ func TestOddScenarios(t *testing.T) {
 		}
 	}
 	stopping, stop := context.WithCancel(ctx)
-	_, err := scenario.DryWinter(stopping, homestead(3), scenario.Options{MadeUp: 1000, Progress: func(done, _ int) {
+	_, err := scenario.DryWinter(stopping, homestead(3), scenario.Options{Synthetic: 1000, Progress: func(done, _ int) {
 		if done >= 30 {
 			stop()
 		}
@@ -269,16 +269,16 @@ func TestOddScenarios(t *testing.T) {
 	}
 }
 
-// A made-up year does not depend on which goroutine made it, nor on how many
+// A synthetic year does not depend on which goroutine made it, nor on how many
 // are made.
-func TestMadeUpYearsByNumber(t *testing.T) {
+func TestSyntheticYearsByNumber(t *testing.T) {
 	chain, err := weather.FitGenerator(rain(12), weather.GeneratorOptions{YearMonth: time.October, YearDay: 1, Seed: 5})
 	if err != nil {
 		t.Fatal(err)
 	}
 	sums := func(n int) []float64 {
 		out := make([]float64, n)
-		err := scenario.MadeUpYears(chain, n, worker).Visit(ctx, nil, func(c sim.Case) error {
+		err := scenario.SyntheticYears(chain, n, worker).Visit(ctx, nil, func(c sim.Case) error {
 			for h := range c.In.W(sim.Panels) {
 				out[c.Year] += c.In.W(sim.Panels)[h] + c.In.W(sim.Creek)[h]
 			}

@@ -13,7 +13,7 @@ import (
 func TestFuelAgainstYearByYear(t *testing.T) {
 	h := homestead(6)
 	h.Bus.Generator = &sim.Generator{RatedW: 600, StartSoC: 0.5, StopSoC: 0.8, MinRunH: 2, FuelLPerKWh: 0.5, FuelIdleLH: 0.3}
-	r := dryWinter(t, h, scenario.Options{MadeUp: -1, Factors: []float64{0.6}, Weeks: []int{4}})
+	r := dryWinter(t, h, scenario.Options{Synthetic: -1, Factors: []float64{0.6}, Weeks: []int{4}})
 	for name, of := range map[string]weather.Record{"record": h.Record, "rain × 0.6": weather.Scaled(h.Record, 0.6)} {
 		var litres, hours [2]float64
 		year := worker()(of, 0)

@@ -91,7 +91,7 @@ func TestHindcastKnowsAnHonestChance(t *testing.T) {
 // Where dark weeks are dark again, the last week going on is perfect.
 func TestHindcastLastWeekGoesOn(t *testing.T) {
 	always := func(int) float64 { return 1 }
-	j, err := scenario.Hindcast(context.Background(), hind(always, asItIs, 120), nil)
+	j, err := scenario.Hindcast(context.Background(), hind(always, baseline, 120), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,7 +99,7 @@ func TestHindcastLastWeekGoesOn(t *testing.T) {
 		t.Errorf("%+v", l)
 	}
 	alternate := func(k int) float64 { return float64(k % 2) }
-	if j, err = scenario.Hindcast(context.Background(), hind(alternate, asItIs, 120), nil); err != nil {
+	if j, err = scenario.Hindcast(context.Background(), hind(alternate, baseline, 120), nil); err != nil {
 		t.Fatal(err)
 	}
 	if l := j.Leads[0]; l.BrierRepeat < 0.9 || l.Brier != 0 {
@@ -107,4 +107,4 @@ func TestHindcastLastWeekGoesOn(t *testing.T) {
 	}
 }
 
-func asItIs(p float64) float64 { return p }
+func baseline(p float64) float64 { return p }

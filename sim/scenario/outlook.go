@@ -109,15 +109,15 @@ type PlanOutlook struct {
 // worse or earlier one of five and the one of twenty. Days count from the
 // start; +Inf is not within the outlook.
 type WhenFirst struct {
-	Share                   float64 // of futures in which it happens
+	Fraction                float64 // of futures in which it happens
 	Median, OneIn5, OneIn20 float64
 }
 
 // SetOutlook is when the creek first carries a set of nozzles.
 type SetOutlook struct {
-	Need   SetNeed
-	NowYes bool    // the creek carries it on the first day in half of the futures or more
-	Share  float64 // of futures in which it does within the outlook
+	Need     SetNeed
+	NowYes   bool    // the creek carries it on the first day in half of the futures or more
+	Fraction float64 // of futures in which it does within the outlook
 	// Days from the start, +Inf: not within the outlook: early in one of five,
 	// in the middle, late in one of five.
 	Early, Median, Late float64
@@ -324,10 +324,10 @@ func whenFirst(runs []run, of func(*run) int) WhenFirst {
 		days[i] = math.Inf(1)
 		if h := of(&runs[i]); h >= 0 {
 			days[i] = float64(h) / 24
-			w.Share++
+			w.Fraction++
 		}
 	}
-	w.Share /= float64(len(runs))
+	w.Fraction /= float64(len(runs))
 	slices.Sort(days)
 	at := func(p float64) float64 { return stat.Quantile(p, stat.Empirical, days, nil) }
 	w.Median, w.OneIn5, w.OneIn20 = at(0.5), at(0.2), at(0.05)
@@ -343,7 +343,7 @@ func setOutlook(need SetNeed, s int, runs []run) SetOutlook {
 		days[i] = math.Inf(1)
 		if d := runs[i].setOnDay[s]; d >= 0 {
 			days[i] = float64(d)
-			o.Share++
+			o.Fraction++
 			if d == 0 {
 				now++
 			}
@@ -351,7 +351,7 @@ func setOutlook(need SetNeed, s int, runs []run) SetOutlook {
 	}
 	slices.Sort(days)
 	at := func(p float64) float64 { return stat.Quantile(p, stat.Empirical, days, nil) }
-	o.Share /= n
+	o.Fraction /= n
 	o.NowYes = now >= 0.5*n
 	o.Early, o.Median, o.Late = at(0.2), at(0.5), at(0.8)
 	return o
@@ -362,16 +362,16 @@ func setOutlook(need SetNeed, s int, runs []run) SetOutlook {
 // stops, and then the one that asks for no walk.
 func best(ps []PlanOutlook) int {
 	const sameHours, sameL, sameStops = 0.5, 1.0, 0.05
-	least := 0
+	minimum := 0
 	for i := range ps {
-		if d := ps[i].UnmetHours - ps[least].UnmetHours; d < -1e-9 || d < 1e-9 && ps[i].FuelL < ps[least].FuelL {
-			least = i
+		if d := ps[i].UnmetHours - ps[minimum].UnmetHours; d < -1e-9 || d < 1e-9 && ps[i].FuelL < ps[minimum].FuelL {
+			minimum = i
 		}
 	}
-	pick := least
+	pick := minimum
 	for i := range ps {
 		p, b := &ps[i], &ps[pick]
-		if p.UnmetHours > ps[least].UnmetHours+sameHours || p.FuelL > ps[least].FuelL+sameL {
+		if p.UnmetHours > ps[minimum].UnmetHours+sameHours || p.FuelL > ps[minimum].FuelL+sameL {
 			continue
 		}
 		switch d := p.DryStops - b.DryStops; {

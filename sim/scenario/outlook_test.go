@@ -121,7 +121,7 @@ func TestLookAheadByHand(t *testing.T) {
 	near("early", s.Early, 1)
 	near("middling rise", s.Median, 4)
 	near("late", s.Late, 7)
-	near("all rise", s.Share, 1)
+	near("all rise", s.Fraction, 1)
 	if s.NowYes {
 		t.Error("the creek carries the set on the first day in 1 of 10 futures only")
 	}

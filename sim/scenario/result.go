@@ -11,11 +11,11 @@ import (
 type Result struct {
 	Record    Record
 	Scenarios []Scenario
-	MadeUp    *MadeUp // nil where no year could be made up
+	Synthetic *Synthetic // nil where no year could be made up
 	Notes     []string
 	Sources   []sim.Kind // that the homestead was run with
 
-	// FanWith and FanWithout are the bank's charge through the made-up years;
+	// FanWith and FanWithout are the bank's charge through the synthetic years;
 	// nil where none were run.
 	FanWith    *Fan
 	FanWithout *Fan
@@ -71,9 +71,9 @@ func (s *Scenario) Best() *Outcome {
 	return &s.Without
 }
 
-// MadeUp says what the made-up years came to: unmet hours with hydro where the
+// Synthetic says what the synthetic years came to: unmet hours with hydro where the
 // site has it.
-type MadeUp struct {
+type Synthetic struct {
 	Years      int
 	Seed       uint64
 	P50        float64
@@ -83,23 +83,23 @@ type MadeUp struct {
 	WorstRange sim.Range // where it comes out in 8 of 10 sets of as many
 	RainMM     float64   // mean of a year
 	Fit        *weather.FitReport
-	// Beside lays what the record's years came to beside the made-up ones.
+	// Beside lays what the record's years came to beside the synthetic ones.
 	Beside []Beside
 }
 
-// Beside is one figure of the record's years beside that of the made-up years,
-// and where it comes out in 19 of 20 sets of as many made-up years as the record
-// has. A record outside of that is none that the made-up years would make.
+// Beside is one figure of the record's years beside that of the synthetic years,
+// and where it comes out in 19 of 20 sets of as many synthetic years as the record
+// has. A record outside of that is none that the synthetic years would make.
 type Beside struct {
-	Figure Figure
-	Hydro  bool
-	Record float64
-	MadeUp float64
-	Low    float64
-	High   float64
+	Figure    Figure
+	Hydro     bool
+	Record    float64
+	Synthetic float64
+	Low       float64
+	High      float64
 }
 
-// Fits reports whether the record lies within what made-up years make of it.
+// Fits reports whether the record lies within what synthetic years make of it.
 func (b Beside) Fits() bool { return b.Low <= b.Record && b.Record <= b.High }
 
 // Figure is what is laid beside.
@@ -134,9 +134,9 @@ func (r *Result) Find(name string) *Scenario {
 // WetDayMM is the least rain in mm that makes a day a wet one.
 const WetDayMM = weather.WetDayMM
 
-// Fits reports whether the record lies within what made-up years make of it, in
+// Fits reports whether the record lies within what synthetic years make of it, in
 // all that is laid beside.
-func (m *MadeUp) Fits() bool {
+func (m *Synthetic) Fits() bool {
 	for _, b := range m.Beside {
 		if !b.Fits() {
 			return false

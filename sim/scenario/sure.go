@@ -22,7 +22,7 @@ type Drawn struct {
 	Over      func(c *weather.Generator) func() Worker
 }
 
-// over returns the workers of a chain's made-up years.
+// over returns the workers of a weather generator's synthetic years.
 func (d Drawn) over(c *weather.Generator) func() Worker {
 	if d.Over == nil {
 		return d.NewWorker
@@ -30,9 +30,9 @@ func (d Drawn) over(c *weather.Generator) func() Worker {
 	return d.Over(c)
 }
 
-// madeUpADraw is the number of made-up years that each draw runs: enough for
+// syntheticADraw is the number of synthetic years that each draw runs: enough for
 // its one year in five.
-const madeUpADraw = 100
+const syntheticADraw = 100
 
 // sure runs every scenario again under each draw.
 func (s *study) sure(ctx context.Context, r *Result, chain *weather.Generator) error {
@@ -43,8 +43,8 @@ func (s *study) sure(ctx context.Context, r *Result, chain *weather.Generator) e
 	for i := range r.Scenarios {
 		sc := &r.Scenarios[i]
 		switch {
-		case sc.Name == NameMadeUp:
-			n := min(s.o.MadeUp, madeUpADraw)
+		case sc.Name == NameSynthetic:
+			n := min(s.o.Synthetic, syntheticADraw)
 			over := make([]func() Worker, len(s.Drawn))
 			for d := range over {
 				over[d] = s.Drawn[d].over(chain)

@@ -28,7 +28,7 @@ func TestDrawsOfADryWinter(t *testing.T) {
 		defer mu.Unlock()
 		steps, total = max(steps, done), all
 	}
-	out, err := scenario.DryWinter(ctx, h, scenario.Options{Factors: []float64{0.5}, Weeks: []int{4}, MadeUp: 60, Progress: progress})
+	out, err := scenario.DryWinter(ctx, h, scenario.Options{Factors: []float64{0.5}, Weeks: []int{4}, Synthetic: 60, Progress: progress})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,25 +8,25 @@ import (
 	"sunrill/sources/stream"
 )
 
-// FlowShare is a line of the flow-duration table.
-type FlowShare struct {
+// FlowFraction is a line of the flow-duration table.
+type FlowFraction struct {
 	Exceeded float64 // share of days with more stream flow
 	FlowM3S  float64 // of the stream
 	LeftM3S  float64 // of it for the turbine
 	PowerW   float64 // at the bus, mean of the day, nozzles set to suit
 }
 
-// FlowShares returns the flow-duration table of the whole record at the given
+// FlowFractions returns the flow-duration table of the whole record at the given
 // shares of days; nil without a stream.
-func (h *Homestead) FlowShares(shares []float64) []FlowShare {
+func (h *Homestead) FlowFractions(fractions []float64) []FlowFraction {
 	if h.flowM3S == nil {
 		return nil
 	}
 	d := stream.NewDuration(h.KnownFlow())
-	out := make([]FlowShare, len(shares))
-	for i, share := range shares {
-		q := d.FlowM3S(share)
-		out[i] = FlowShare{Exceeded: share, FlowM3S: q}
+	out := make([]FlowFraction, len(fractions))
+	for i, fraction := range fractions {
+		q := d.FlowM3S(fraction)
+		out[i] = FlowFraction{Exceeded: fraction, FlowM3S: q}
 		if h.Machine != nil {
 			out[i].LeftM3S = h.Site.Hydro.Intake.Left(q)
 			out[i].PowerW = h.Machine.MeanPower(out[i].LeftM3S)
@@ -38,7 +38,7 @@ func (h *Homestead) FlowShares(shares []float64) []FlowShare {
 // NeededFlow returns the stream flow in m³/s from which the smallest set of the
 // turbine runs, and from which the whole of it does, once creek and house
 // have their water; false without a turbine.
-func (h *Homestead) NeededFlow() (least, most float64, ok bool) {
+func (h *Homestead) NeededFlow() (minimum, maximum float64, ok bool) {
 	if h.Machine == nil {
 		return 0, 0, false
 	}
@@ -55,11 +55,11 @@ func (h *Homestead) MinFlow() float64 {
 		return 0
 	}
 	in := m.Plant.Intake
-	least := max(m.MinFlow(), m.Plant.Turbine.CutoffM3S)
+	minimum := max(m.MinFlow(), m.Plant.Turbine.CutoffM3S)
 	if len(m.Sets) > 0 {
-		least = max(least, m.Sets[0].FlowM3S)
+		minimum = max(minimum, m.Sets[0].FlowM3S)
 	}
-	return in.ResidualM3S + in.HouseWaterM3S + least
+	return in.ResidualM3S + in.HouseWaterM3S + minimum
 }
 
 // KnownFlow returns the stream flow of each day of the record, without the days
@@ -82,17 +82,17 @@ func (h *Homestead) Warnings() []string {
 	var ws []string
 	say := func(format string, args ...any) { ws = append(ws, fmt.Sprintf(format, args...)) }
 	if m := h.Machine; m != nil {
-		most := m.Might.UnlimitedW
+		maximum := m.Might.UnlimitedW
 		const margin = 1.1 // a tenth to a quarter: common practice
 		switch {
 		case s.DumpW <= 0: // the loader has said so
-		case s.DumpW < most:
-			say("the dump load of %s is smaller than the machine's greatest output of %s: with a full bank and nobody at home the turbine runs away; fit %s or more", measure.Power(s.DumpW), measure.Power(most), measure.Power(margin*most))
-		case s.DumpW < margin*most:
-			say("the dump load of %s leaves less than a tenth above the machine's greatest output of %s; 10 to 25 %% is usual", measure.Power(s.DumpW), measure.Power(most))
+		case s.DumpW < maximum:
+			say("the dump load of %s is smaller than the machine's greatest output of %s: with a full bank and nobody at home the turbine runs away; fit %s or more", measure.Power(s.DumpW), measure.Power(maximum), measure.Power(margin*maximum))
+		case s.DumpW < margin*maximum:
+			say("the dump load of %s leaves less than a tenth above the machine's greatest output of %s; 10 to 25 %% is usual", measure.Power(s.DumpW), measure.Power(maximum))
 		}
-		if b := s.Bank; b.CapacityWh > 0 && b.MaxChargeW+s.DumpW < most {
-			say("the bank takes %s at most; with the dump load that is less than the machine's greatest output of %s", measure.Power(b.MaxChargeW), measure.Power(most))
+		if b := s.Bank; b.CapacityWh > 0 && b.MaxChargeW+s.DumpW < maximum {
+			say("the bank takes %s at most; with the dump load that is less than the machine's greatest output of %s", measure.Power(b.MaxChargeW), measure.Power(maximum))
 		}
 		for _, w := range m.Warnings(u) {
 			if !w.Minor {

@@ -76,7 +76,7 @@ func (h *Homestead) drawBeside(d sim.Draw, seed uint64, beside *Homestead) *Home
 	}
 	if beside != nil && beside.kept != nil {
 		o = o.Keep()
-		o.kept.share(beside.kept, h.like)
+		o.kept.fraction(beside.kept, h.like)
 	}
 	return o
 }
@@ -166,7 +166,7 @@ func machine(p hydro.Plant, head, eff float64) hydro.Plant {
 	t.Overall = math.Min(1, t.Overall*eff)
 	points := make([]hydro.Point, len(t.Efficiency))
 	for i, q := range t.Efficiency {
-		points[i] = hydro.Point{Share: q.Share, Efficiency: math.Min(1, q.Efficiency*eff)}
+		points[i] = hydro.Point{Fraction: q.Fraction, Efficiency: math.Min(1, q.Efficiency*eff)}
 	}
 	t.Efficiency = points
 	return p

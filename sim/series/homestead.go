@@ -170,7 +170,7 @@ func (h *Homestead) findYears() error {
 // Worker returns a function that runs the homestead under one weather after
 // another in the same memory, for one goroutine. It is given a record and the
 // day from which the sky draws what rain and temperature do not tell (0 for the
-// site's own record; made-up years that share their dates begin on days of their
+// site's own record; synthetic years that share their dates begin on days of their
 // own), and returns a function that makes any water year within that record;
 // each input is good until the next is made.
 //
@@ -194,7 +194,7 @@ func (h *Homestead) changed() *Homestead {
 	return &o
 }
 
-// Over returns the same homestead under the sky of a chain's made-up years; see
+// Over returns the same homestead under the sky of a weather generator's synthetic years; see
 // [weather.Sky.Over].
 func (h *Homestead) Over(c *weather.Generator) *Homestead {
 	o := h.changed()
@@ -312,8 +312,8 @@ func (h *Homestead) wholeYears() []weather.Year {
 	return years
 }
 
-// leastDays is the least that is worth a run: a week.
-const leastDays = 7
+// minDays is the least that is worth a run: a week.
+const minDays = 7
 
 // Unfinished returns the season after the last whole water year, up to the day
 // on which the first of the records breaks off, and whether there is one of a
@@ -322,10 +322,10 @@ func (h *Homestead) Unfinished() (weather.Year, bool) {
 	last := h.years[len(h.years)-1]
 	y := weather.Year{Start: last.Start.AddDate(0, 0, last.Days)}
 	y.Days = min(h.record.Days()-h.record.Index(y.Start), 364)
-	for y.Days >= leastDays && !h.covers(y) {
+	for y.Days >= minDays && !h.covers(y) {
 		y.Days--
 	}
-	return y, y.Days >= leastDays
+	return y, y.Days >= minDays
 }
 
 // covers tells whether the site wants year y and every record has it.
@@ -414,9 +414,9 @@ func onPanels(vs []*solar.View) func(dst, ghi, dni, dhi []float64) []float64 {
 		clear(dst)
 		for _, v := range vs {
 			one = v.Irradiance(one, ghi, dni, dhi)
-			share := v.Array().PowerW / total
+			fraction := v.Array().PowerW / total
 			for h, w := range one {
-				dst[h] += share * w
+				dst[h] += fraction * w
 			}
 		}
 		return dst

@@ -126,7 +126,7 @@ func (h *Homestead) With(s *site.Site) (*Homestead, error) {
 	if h.kept != nil {
 		like := o.like
 		o = o.Keep()
-		o.kept.share(h.kept, like)
+		o.kept.fraction(h.kept, like)
 	}
 	return o, nil
 }
@@ -140,7 +140,7 @@ type likeness struct {
 }
 
 // share takes the parts of another homestead that are the same here.
-func (k *kept) share(of *kept, like likeness) {
+func (k *kept) fraction(of *kept, like likeness) {
 	if like.sky {
 		k.sky = of.sky
 		for i, j := range like.arrays {

@@ -76,7 +76,7 @@ type Today struct {
 type Forecast struct {
 	RainMM       []float64
 	TMinC, TMaxC []float64 // nil: not told
-	SunShare     []float64 // of a clear sky's, 0 to 1; nil: not told
+	SunFraction  []float64 // of a clear sky's, 0 to 1; nil: not told
 }
 
 // pastWeather is the part of the record that stands for the days ahead.
@@ -435,7 +435,7 @@ func (f *Futures) Worker() func(i int) *Future {
 		}
 		if fc := f.forecast; fc != nil {
 			replace(rain, fc.RainMM)
-			replace(factors, fc.SunShare)
+			replace(factors, fc.SunFraction)
 			replace(tmin, fc.TMinC)
 			replace(tmax, fc.TMaxC)
 			if tmin != nil && fc.TMinC != nil {

@@ -150,7 +150,7 @@ func TestFuturesBeyondTheRecord(t *testing.T) {
 	if f.Creek.From != stream.FromSeasons || len(f.Years) != 12 {
 		t.Errorf("years later: %+v, %d years", f.Creek, len(f.Years))
 	}
-	fc := &series.Forecast{RainMM: []float64{7, math.NaN(), 0}, SunShare: []float64{1, 0.1, math.NaN()}}
+	fc := &series.Forecast{RainMM: []float64{7, math.NaN(), 0}, SunFraction: []float64{1, 0.1, math.NaN()}}
 	told := p.Futures(series.Today{At: at, FlowM3S: math.NaN()}, 30, fc)
 	next, plain := told.Worker(), f.Worker()
 	for i := range told.N() {

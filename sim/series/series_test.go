@@ -76,7 +76,7 @@ func TestValveDates(t *testing.T) {
 			}
 			ran = ran || w > 0
 		}
-		if most := max(0, dates.to-dates.from) > 40; most && !ran {
+		if maximum := max(0, dates.to-dates.from) > 40; maximum && !ran {
 			t.Errorf("valve %v: the turbine never runs", dates.valve)
 		}
 		for _, s := range in.DryStopHour {

@@ -121,7 +121,7 @@ func (h *Homestead) Yields(months [12]SunMonth) []ArrayYield {
 type RainClass struct {
 	FromMM, ToMM float64 // rain of the day; ToMM 0: no upper end
 	Days         int
-	Share        float64 // mean share of a clear sky
+	Fraction     float64 // mean share of a clear sky
 	OfDry        float64 // over that of the dry days
 	Spread       float64 // standard deviation of the share
 }
@@ -140,7 +140,7 @@ func (h *Homestead) RainClasses() []RainClass {
 			i++
 		}
 		cs[i].Days++
-		cs[i].Share += h.factors[d]
+		cs[i].Fraction += h.factors[d]
 		square[i] += h.factors[d] * h.factors[d]
 	}
 	for i := range cs {
@@ -148,9 +148,9 @@ func (h *Homestead) RainClasses() []RainClass {
 		if c.Days == 0 {
 			continue
 		}
-		c.Share /= float64(c.Days)
-		c.Spread = math.Sqrt(math.Max(0, square[i]/float64(c.Days)-c.Share*c.Share))
-		c.OfDry = c.Share / cs[0].Share
+		c.Fraction /= float64(c.Days)
+		c.Spread = math.Sqrt(math.Max(0, square[i]/float64(c.Days)-c.Fraction*c.Fraction))
+		c.OfDry = c.Fraction / cs[0].Fraction
 	}
 	return cs
 }

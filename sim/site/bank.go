@@ -78,14 +78,14 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 	}
 
 	floor := why(percent(b.FloorSoC), "floor")
-	b.FloorSoC = t.Quantity("floor", measure.Shares, 0, 0.95, floor)
-	b.ReconnectSoC = t.Quantity("reconnect", measure.Shares, 0, 1, files.Optional)
+	b.FloorSoC = t.Quantity("floor", measure.Fractions, 0, 0.95, floor)
+	b.ReconnectSoC = t.Quantity("reconnect", measure.Fractions, 0, 1, files.Optional)
 	comfort := files.Or(percent(math.Min(1, b.FloorSoC+0.2)), "20 points above the floor")
 	if math.IsNaN(b.FloorSoC) {
 		comfort = files.Or("70 %", "20 points above the floor")
 	}
-	b.ComfortSoC = t.Quantity("comfort_soc", measure.Shares, 0, 1, comfort)
-	b.StartSoC = t.Quantity("start_soc", measure.Shares, 0, 1, files.Or("100 %", "the sunny season has just ended"))
+	b.ComfortSoC = t.Quantity("comfort_soc", measure.Fractions, 0, 1, comfort)
+	b.StartSoC = t.Quantity("start_soc", measure.Fractions, 0, 1, files.Or("100 %", "the sunny season has just ended"))
 	for _, k := range []struct {
 		key string
 		v   float64
@@ -94,8 +94,8 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 			t.Wrong(k.key, "raise it, or lower the floor", "%s is below the floor of %s", percent(k.v), percent(b.FloorSoC))
 		}
 	}
-	b.ChargeEfficiency = t.Quantity("charge_efficiency", measure.Shares, 0.3, 1, why(percent(b.ChargeEfficiency), "charge_efficiency"))
-	b.DischargeEfficiency = t.Quantity("discharge_efficiency", measure.Shares, 0.3, 1, why(percent(b.DischargeEfficiency), "discharge_efficiency"))
+	b.ChargeEfficiency = t.Quantity("charge_efficiency", measure.Fractions, 0.3, 1, why(percent(b.ChargeEfficiency), "charge_efficiency"))
+	b.DischargeEfficiency = t.Quantity("discharge_efficiency", measure.Fractions, 0.3, 1, why(percent(b.DischargeEfficiency), "discharge_efficiency"))
 	b.MaxChargeW = l.bankPower(t, "max_charge", b.MaxChargeW, b, why("", "charge_rate"))
 	b.MaxDischargeW = l.bankPower(t, "max_discharge", b.MaxDischargeW, b, why("", "discharge_rate"))
 	leak := math.Pow(1-b.SelfDischargePerH, measure.YearH/12)
@@ -157,7 +157,7 @@ func (l *loader) chargeByTemp(t *files.Table, b *storage.Bank) {
 func (l *loader) bankCurves(t *files.Table, b *storage.Bank) {
 	if t.Has("cycle_life") {
 		const example = `[["30 %", 2000], ["80 %", 700]]: the depth of discharge, and how many cycles it lasts`
-		xs, ys := t.Curve("cycle_life", measure.Shares, measure.CycleCounts, [2]float64{0.01, 1}, [2]float64{10, 1e6}, example)
+		xs, ys := t.Curve("cycle_life", measure.Fractions, measure.CycleCounts, [2]float64{0.01, 1}, [2]float64{10, 1e6}, example)
 		b.CycleLife = nil
 		for i := range xs {
 			if i > 0 && ys[i] > ys[i-1] {
@@ -170,10 +170,10 @@ func (l *loader) bankCurves(t *files.Table, b *storage.Bank) {
 	}
 	if t.Has("capacity_by_temperature") {
 		const example = `[["0 C", "84 %"], ["25 C", "100 %"]]`
-		xs, ys := t.Curve("capacity_by_temperature", measure.Temperatures, measure.Shares, [2]float64{-60, 60}, [2]float64{0.05, 1.2}, example)
+		xs, ys := t.Curve("capacity_by_temperature", measure.Temperatures, measure.Fractions, [2]float64{-60, 60}, [2]float64{0.05, 1.2}, example)
 		b.CapacityByTemp = nil
 		for i := range xs {
-			b.CapacityByTemp = append(b.CapacityByTemp, storage.TempPoint{TempC: xs[i], Share: ys[i]})
+			b.CapacityByTemp = append(b.CapacityByTemp, storage.TempPoint{TempC: xs[i], Fraction: ys[i]})
 		}
 	} else {
 		l.ByDefault(t.Key("capacity_by_temperature"), "table of "+b.Chemistry, storage.Why(b.Chemistry, "capacity_by_temperature"))

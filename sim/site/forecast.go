@@ -16,7 +16,7 @@ type Forecast struct {
 	Start        time.Time // 00:00 UTC of the first day
 	RainMM       []float64
 	TMinC, TMaxC []float64 // nil: not told
-	SunShare     []float64 // of a clear day's, 0 to 1; nil: not told
+	SunFraction  []float64 // of a clear day's, 0 to 1; nil: not told
 }
 
 type forecastRow struct {
@@ -76,7 +76,7 @@ func ReadForecast(path string) (*Forecast, error) {
 		temperature(&f.TMinC, r.TMinC, r.TMinF, "tmin")
 		temperature(&f.TMaxC, r.TMaxC, r.TMaxF, "tmax")
 		if s.Has["sun_pct"] {
-			f.SunShare = append(f.SunShare, value(i, "sun_pct", r.SunPct, 0.01, 0, 0, 1))
+			f.SunFraction = append(f.SunFraction, value(i, "sun_pct", r.SunPct, 0.01, 0, 0, 1))
 		}
 	}
 	if (f.TMinC == nil) != (f.TMaxC == nil) {
@@ -121,5 +121,5 @@ func (f *Forecast) From(day time.Time) (*Forecast, error) {
 		}
 		return out
 	}
-	return &Forecast{Start: day, RainMM: cut(f.RainMM), TMinC: cut(f.TMinC), TMaxC: cut(f.TMaxC), SunShare: cut(f.SunShare)}, nil
+	return &Forecast{Start: day, RainMM: cut(f.RainMM), TMinC: cut(f.TMinC), TMaxC: cut(f.TMaxC), SunFraction: cut(f.SunFraction)}, nil
 }

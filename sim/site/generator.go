@@ -26,7 +26,7 @@ func (l *loader) generatorCharge(t *files.Table, g *sim.Generator) {
 	if high := (1 + floor) / 2; high > stop {
 		stop, why = high, "half-way from the bank's floor to full"
 	}
-	readStop := func() { g.StopSoC = t.Quantity("stop_soc", measure.Shares, 0.01, 1, files.Or(percent(stop), why)) }
+	readStop := func() { g.StopSoC = t.Quantity("stop_soc", measure.Fractions, 0.01, 1, files.Or(percent(stop), why)) }
 	told := t.Has("stop_soc")
 	if told {
 		if readStop(); !math.IsNaN(g.StopSoC) {
@@ -41,7 +41,7 @@ func (l *loader) generatorCharge(t *files.Table, g *sim.Generator) {
 	if whole := math.Round(100*start) / 100; whole < floor+1e-6 || whole > stop-1e-6 {
 		startText = fmt.Sprintf("%.5g %%", 100*math.Max(start, floor)) // stop_soc is just above the floor, or below it and told as wrong
 	}
-	g.StartSoC = t.Quantity("start_soc", measure.Shares, 0, 0.99, files.Or(startText, whyStart))
+	g.StartSoC = t.Quantity("start_soc", measure.Fractions, 0, 0.99, files.Or(startText, whyStart))
 	if high := (1 + g.StartSoC) / 2; g.StartSoC >= stop && !told {
 		stop, why = high, "half-way from start_soc to full"
 	}

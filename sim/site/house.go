@@ -37,19 +37,19 @@ func (l *loader) inverter() {
 	inv.Efficiency = 0.885
 	if raw, given := t.Look("efficiency"); given {
 		if _, isList := raw.([]any); isList {
-			xs, ys := t.Curve("efficiency", measure.Factors, measure.Shares, [2]float64{0.001, 1}, [2]float64{0.05, 1}, example)
+			xs, ys := t.Curve("efficiency", measure.Factors, measure.Fractions, [2]float64{0.001, 1}, [2]float64{0.05, 1}, example)
 			for i := range xs {
-				inv.Points = append(inv.Points, loads.EfficiencyPoint{Share: xs[i], Efficiency: ys[i]})
+				inv.Points = append(inv.Points, loads.EfficiencyPoint{Fraction: xs[i], Efficiency: ys[i]})
 				inv.Efficiency = ys[i]
 			}
 			if inv.RatedW == 0 {
 				t.Wrong("efficiency", "give rated = \"3 kW\" as well", "points of the rating need the rating")
 			}
 		} else {
-			inv.Efficiency = t.Quantity("efficiency", measure.Shares, 0.05, 1, files.Optional, "what comes out of what goes in: never more than 100 %")
+			inv.Efficiency = t.Quantity("efficiency", measure.Fractions, 0.05, 1, files.Optional, "what comes out of what goes in: never more than 100 %")
 		}
 	} else {
-		inv.Efficiency = t.Quantity("efficiency", measure.Shares, 0.05, 1, files.Or("88.5 %", "beside the idle draw, measured at one off-grid house (Murphy 2012)"))
+		inv.Efficiency = t.Quantity("efficiency", measure.Fractions, 0.05, 1, files.Or("88.5 %", "beside the idle draw, measured at one off-grid house (Murphy 2012)"))
 	}
 	l.site.Inverter = inv
 	t.Done()

@@ -27,7 +27,7 @@ func (l *loader) uncertainty() {
 		if !applies {
 			a = files.Optional
 		}
-		return t.Quantity(key, measure.Shares, 0, most, a, "in 8 cases of 10 the true value lies within it")
+		return t.Quantity(key, measure.Fractions, 0, most, a, "in 8 cases of 10 the true value lies within it")
 	}
 	u := &s.Uncertainty
 	u.Sun = read("sun", true, "8 %", "judgement: tables and maps of sun hours are good to 5 to 10 %")

@@ -166,7 +166,7 @@ func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 	m.CutoffM3S = t.Quantity("cutoff_flow", measure.Flows, nothing, 100, cutoff)
 	m.MaxPowerW = t.Quantity("max_power", measure.Powers, 1, 1e6, files.Optional)
 	if t.Has("overall") {
-		m.Overall = t.Quantity("overall", measure.Shares, 0.01, 1, files.Optional)
+		m.Overall = t.Quantity("overall", measure.Fractions, 0.01, 1, files.Optional)
 		for _, key := range []string{"efficiency", "alternator_efficiency"} {
 			if t.Has(key) {
 				t.Wrong(key, "overall stands for runner, alternator and cable together: keep one way to say it", "is given beside overall")
@@ -177,14 +177,14 @@ func (l *loader) turbine(t *files.Table, pipe hydro.Penstock) hydro.Turbine {
 		}
 	} else {
 		if t.Has("efficiency") {
-			xs, ys := t.Curve("efficiency", measure.Factors, measure.Shares, [2]float64{0, 1}, [2]float64{0, 1}, `[["20 %", "55 %"], ["100 %", "70 %"]]: the share of full jet flow, and the runner's efficiency there`)
+			xs, ys := t.Curve("efficiency", measure.Factors, measure.Fractions, [2]float64{0, 1}, [2]float64{0, 1}, `[["20 %", "55 %"], ["100 %", "70 %"]]: the share of full jet flow, and the runner's efficiency there`)
 			for i := range xs {
-				m.Efficiency = append(m.Efficiency, hydro.Point{Share: xs[i], Efficiency: ys[i]})
+				m.Efficiency = append(m.Efficiency, hydro.Point{Fraction: xs[i], Efficiency: ys[i]})
 			}
 		} else if m.Kind != "" {
 			l.ByDefault(t.Key("efficiency"), fmt.Sprintf("table of the kind, %.0f %% at best", 100*kind.Peak), kind.PeakSource)
 		}
-		m.AlternatorEfficiency = t.Quantity("alternator_efficiency", measure.Shares, 0.2, 1, files.Or(measure.Trim(100*hydro.DefaultAlternatorEfficiency)+" %", "a small permanent-magnet alternator and its rectifier at full load; from memory"))
+		m.AlternatorEfficiency = t.Quantity("alternator_efficiency", measure.Fractions, 0.2, 1, files.Or(measure.Trim(100*hydro.DefaultAlternatorEfficiency)+" %", "a small permanent-magnet alternator and its rectifier at full load; from memory"))
 	}
 	if month, day, ok := t.Day("open", files.Optional); ok {
 		l.site.Open = &Date{month, day}

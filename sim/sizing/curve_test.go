@@ -121,7 +121,7 @@ func TestSizeHoldsFromThereOn(t *testing.T) {
 // with the rated sequent peak through all.
 func TestSpellsAndWhatABankRidesThrough(t *testing.T) {
 	r := study(t, 5, 12_000, sizing.Options{})
-	if all, long := r.Ridden(r.SequentPeakWh / r.UsableShare * (1 + 1e-9)); all != 1 || long != 1 {
+	if all, long := r.Ridden(r.SequentPeakWh / r.UsableFraction * (1 + 1e-9)); all != 1 || long != 1 {
 		t.Errorf("the sequent peak rides through %g and %g of the spells, want all", all, long)
 	}
 	if all, _ := r.Ridden(0); all != 0 {
@@ -195,7 +195,7 @@ func TestOddStudies(t *testing.T) {
 	if r.SizeWh != nil || r.Why == nil || len(r.Why.Causes) == 0 || r.Why.Causes[0].Limit != sim.SourceLimit {
 		t.Errorf("sources that never cover the house: size %v, why %+v", r.SizeWh, r.Why)
 	}
-	for _, v := range []float64{r.SequentPeakWh, r.NothingGainedWh, r.Present.LifeYears, r.AutonomyDays, r.PencilWh} {
+	for _, v := range []float64{r.SequentPeakWh, r.NothingGainedWh, r.Present.LifeYears, r.AutonomyDays, r.RuleOfThumbWh} {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
 			t.Errorf("a figure is %g: %+v", v, r)
 		}
@@ -294,9 +294,9 @@ func TestTheBankToBuyLeavesNothingUnmet(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		least := r.SequentPeakWh / r.UsableShare
-		if ps[0].UnmetWorst != 0 || *r.NoUnmetWh < least || leak > 0 && *r.NoUnmetWh < 1.01*least {
-			t.Errorf("leak %g: the %.0f Wh to buy leave %g h unmet in the worst year; the mass curve asks for %.0f", leak, *r.NoUnmetWh, ps[0].UnmetWorst, least)
+		minimum := r.SequentPeakWh / r.UsableFraction
+		if ps[0].UnmetWorst != 0 || *r.NoUnmetWh < minimum || leak > 0 && *r.NoUnmetWh < 1.01*minimum {
+			t.Errorf("leak %g: the %.0f Wh to buy leave %g h unmet in the worst year; the mass curve asks for %.0f", leak, *r.NoUnmetWh, ps[0].UnmetWorst, minimum)
 		}
 	}
 	// A bank that cannot give the power is none at any size within reach.

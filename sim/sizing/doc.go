@@ -3,9 +3,9 @@
 // [Study] runs every water year of a record on banks of many sizes and gives
 // the [Result]: unmet hours against capacity ([Point]), the smallest bank that
 // keeps to a number of unmet hours in four years of five, the deficit spells
-// of all years ([Spell]) and the bank that leaves none. [Arrays] does the same over panels and banks together. The pencil reckonings that
-// tradespeople use ([Autonomy], [PanelSheet], [BankAh]) stand beside them, for a
-// second opinion.
+// of all years ([Spell]) and the bank that leaves none. [Arrays] does the same
+// over panels and banks together. The rules of thumb that tradespeople use
+// ([Autonomy], [PanelSheet], [BankAh]) stand beside them, for a second opinion.
 //
 // # Units and signs
 //

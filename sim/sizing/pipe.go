@@ -124,7 +124,7 @@ func Pipes(p hydro.Plant, sizes []PipeSize, each int) []PipeChoice {
 	return choices
 }
 
-// ReckonedPipe is a pencil reckoning through a pipe of the shop.
+// ReckonedPipe is a reckoning by rule of thumb through a pipe of the shop.
 type ReckonedPipe struct {
 	PipeSize
 	Present bool

@@ -19,9 +19,9 @@ type Result struct {
 	TargetHours float64  // a year, in four years of five
 	SizeWh      *float64 // the smallest bank that keeps to it; nil: none does
 	Size        *Point   // the same as a point of the curve
-	// LeastHours are left in four years of five with a bank so big that more
+	// MinHours are left in four years of five with a bank so big that more
 	// gains nothing; the curve ends at NothingGainedWh.
-	LeastHours      float64
+	MinHours        float64
 	NothingGainedWh float64
 
 	// SequentPeakWh is the depth of the deepest deficit spell, by the mass
@@ -41,18 +41,18 @@ type Result struct {
 
 	// AutonomyDays is how long the present bank, full, carries the house
 	// without any source; DailyWh is the use of a day in the month that uses
-	// most. PencilWh is the bank by the reckoning of PencilDays of autonomy.
-	AutonomyDays float64
-	DailyWh      float64
-	PencilDays   float64
-	PencilWh     float64
+	// most. RuleOfThumbWh is the bank by the reckoning of RuleOfThumbDays of autonomy.
+	AutonomyDays    float64
+	DailyWh         float64
+	RuleOfThumbDays float64
+	RuleOfThumbWh   float64
 
-	UsableShare float64
-	// RiddenShare is the share of the deficit spells that the present bank
-	// rides through; LongRiddenShare that of the spells of more than a day.
-	RiddenShare     float64
-	LongSpells      int
-	LongRiddenShare float64
+	UsableFraction float64
+	// RiddenFraction is the share of the deficit spells that the present bank
+	// rides through; LongRiddenFraction that of the spells of more than a day.
+	RiddenFraction     float64
+	LongSpells         int
+	LongRiddenFraction float64
 
 	AgeYears float64 // when age ends a bank; 0: not told
 	Sure     *Sure   // nil without draws
@@ -87,7 +87,7 @@ func (s Spell) Long() bool { return s.Hours > 24 }
 func (r *Result) Ridden(capacityWh float64) (all, long float64) {
 	var n, ridden, nLong, riddenLong float64
 	for _, s := range r.Spells {
-		fits := s.DepthWh <= capacityWh*r.UsableShare
+		fits := s.DepthWh <= capacityWh*r.UsableFraction
 		n++
 		if fits {
 			ridden++
@@ -99,17 +99,17 @@ func (r *Result) Ridden(capacityWh float64) (all, long float64) {
 			}
 		}
 	}
-	share := func(part, of float64) float64 {
+	fraction := func(part, of float64) float64 {
 		if of == 0 {
 			return 1
 		}
 		return part / of
 	}
-	return share(ridden, n), share(riddenLong, nLong)
+	return fraction(ridden, n), fraction(riddenLong, nLong)
 }
 
-func (r *Result) takeShares() {
-	r.RiddenShare, r.LongRiddenShare = r.Ridden(r.PresentWh)
+func (r *Result) takeFractions() {
+	r.RiddenFraction, r.LongRiddenFraction = r.Ridden(r.PresentWh)
 	for _, s := range r.Spells {
 		if s.Long() {
 			r.LongSpells++
@@ -118,15 +118,15 @@ func (r *Result) takeShares() {
 }
 
 // Days of autonomy that are common practice for a house with panels alone.
-const pencilDays = 3
+const ruleOfThumbDays = 3
 
 func (r *Result) autonomy(b storage.Bank) {
 	if r.DailyWh > 0 {
-		r.AutonomyDays = r.PresentWh * r.UsableShare * b.DischargeEfficiency / r.DailyWh
+		r.AutonomyDays = r.PresentWh * r.UsableFraction * b.DischargeEfficiency / r.DailyWh
 	}
-	r.PencilDays = pencilDays
-	r.PencilWh = Autonomy{
-		Daily: r.DailyWh, Days: pencilDays, MaxDepth: 1 - b.FloorSoC, EndOfLife: 0.8,
+	r.RuleOfThumbDays = ruleOfThumbDays
+	r.RuleOfThumbWh = Autonomy{
+		Daily: r.DailyWh, Days: ruleOfThumbDays, MaxDepth: 1 - b.FloorSoC, EndOfLife: 0.8,
 		TempFactor: min(b.CapacityFraction(b.IndoorC), 1), Margin: 1.1,
 	}.Capacity()
 }

@@ -53,17 +53,17 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 		return nil, err
 	}
 	usable := 1 - bus.Bank.FloorAt(bus.Bank.IndoorC)
-	r.UsableShare = usable
+	r.UsableFraction = usable
 	ratedWh := r.SequentPeakWh / usable
 
 	// Where is nothing gained any more? The mass curve bounds it; limits of
 	// power and self-discharge ask for a little more.
-	mostWh := 1.25 * ratedWh
-	if mostWh == 0 {
-		mostWh = 0.2 * bus.Bank.CapacityWh
+	maxWh := 1.25 * ratedWh
+	if maxWh == 0 {
+		maxWh = 0.2 * bus.Bank.CapacityWh
 	}
 	probes := []float64{0}
-	for wh := mostWh; len(probes) < 12; wh /= 1.6 {
+	for wh := maxWh; len(probes) < 12; wh /= 1.6 {
 		probes = append(probes, wh)
 	}
 	slices.Sort(probes)
@@ -71,12 +71,12 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 	if err != nil {
 		return nil, err
 	}
-	least := probed[len(probed)-1]
-	endWh := mostWh
-	for k := len(probed) - 1; k > 0 && probed[k].UnmetMean <= least.UnmetMean+max(0.1, 0.001*probed[0].UnmetMean) && probed[k].UnmetWorst <= least.UnmetWorst+1; k-- {
+	minimum := probed[len(probed)-1]
+	endWh := maxWh
+	for k := len(probed) - 1; k > 0 && probed[k].UnmetMean <= minimum.UnmetMean+max(0.1, 0.001*probed[0].UnmetMean) && probed[k].UnmetWorst <= minimum.UnmetWorst+1; k-- {
 		endWh = probes[k]
 	}
-	r.LeastHours, r.NothingGainedWh = least.UnmetP80, endWh
+	r.MinHours, r.NothingGainedWh = minimum.UnmetP80, endWh
 
 	curveWh := spread(endWh, presentWh, o.Sizes)
 	if r.Curve, err = curve(ctx, ys, bus, curveWh, step); err != nil {
@@ -105,7 +105,7 @@ func Study(ctx context.Context, ys sim.Years, bus sim.Bus, o Options) (*Result, 
 			return nil, err
 		}
 	}
-	r.takeShares()
+	r.takeFractions()
 	r.autonomy(bus.Bank)
 	return r, nil
 }
@@ -313,8 +313,8 @@ func (r *Result) wear(ctx context.Context, ys sim.Years, bus sim.Bus, step func(
 		a, b := r.Curve[at[i-1]], r.Curve[k]
 		for j := at[i-1] + 1; j < k; j++ {
 			p := &r.Curve[j]
-			share := (p.CapacityWh - a.CapacityWh) / (b.CapacityWh - a.CapacityWh)
-			p.wearPerYear = a.wearPerYear + share*(b.wearPerYear-a.wearPerYear)
+			fraction := (p.CapacityWh - a.CapacityWh) / (b.CapacityWh - a.CapacityWh)
+			p.wearPerYear = a.wearPerYear + fraction*(b.wearPerYear-a.wearPerYear)
 			p.setLife(&bus.Bank)
 		}
 	}
@@ -326,8 +326,8 @@ func (r *Result) wear(ctx context.Context, ys sim.Years, bus sim.Bus, step func(
 			r.Size.wearPerYear = p.wearPerYear
 			if k > 0 && r.Curve[k-1].wearPerYear > 0 {
 				a := r.Curve[k-1]
-				share := (r.Size.CapacityWh - a.CapacityWh) / (p.CapacityWh - a.CapacityWh)
-				r.Size.wearPerYear = a.wearPerYear + share*(p.wearPerYear-a.wearPerYear)
+				fraction := (r.Size.CapacityWh - a.CapacityWh) / (p.CapacityWh - a.CapacityWh)
+				r.Size.wearPerYear = a.wearPerYear + fraction*(p.wearPerYear-a.wearPerYear)
 			}
 			if r.Size.CapacityWh > 0 {
 				r.Size.setLife(&bus.Bank)

@@ -11,9 +11,9 @@ import (
 // Sure is how sure the size of a bank is, over draws.
 type Sure struct {
 	// SizeWh is the smallest bank that keeps to the target; +Inf in a draw in
-	// which none up to MostWh does.
+	// which none up to MaxWh does.
 	SizeWh  sim.Doubt
-	MostWh  float64
+	MaxWh   float64
 	Present sim.Doubt // unmet hours in four years of five, with the present bank
 	AtSize  sim.Doubt // the same with the bank of the middle values; empty where there is none
 	// LikelyWh keeps to the target in at least 15 of 20 draws; nil: none does.
@@ -39,7 +39,7 @@ func (r *Result) sure(ctx context.Context, ys sim.Years, bus sim.Bus, known []Po
 	for range 3 { // a draw may ask for more than the middle values
 		grid = append(grid, 1.6*grid[len(grid)-1])
 	}
-	s.MostWh = grid[len(grid)-1]
+	s.MaxWh = grid[len(grid)-1]
 
 	keeps := func(hours []float64) bool { return sim.NewSpread(hours).At(0.8) <= r.TargetHours }
 	grids := make([][]float64, ys.Draws)

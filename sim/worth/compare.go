@@ -36,7 +36,7 @@ type Result struct {
 	Mixes     *Mixes         // nil: not looked for, or prices are missing
 	Turns     []TurningPoint // of the mixes
 	Creek     Creek
-	MadeUp    *Spread
+	Synthetic *Spread
 	Sure      *Sure          // nil without draws
 	Missing   []string       // prices and hours that were not given
 	LeftOut   []LeftOut      // ways that were not compared
@@ -90,7 +90,7 @@ func Compare(ctx context.Context, p *Plan) (*Result, error) {
 	}
 	c := &comparison{Plan: p, ctx: ctx, r: r, dark: p.darkMonth()}
 	r.Creek = p.creekOf(c.dark)
-	for _, part := range []func() error{c.pair, c.alternatives, c.generators, c.madeUp, c.mixes, c.turn, c.sure} {
+	for _, part := range []func() error{c.pair, c.alternatives, c.generators, c.synthetic, c.mixes, c.turn, c.sure} {
 		if err := part(); err != nil {
 			return nil, err
 		}
@@ -143,7 +143,7 @@ func (c *comparison) leaveOut(name string, why Reason) {
 
 // pair adds the two ways that the question is about.
 func (c *comparison) pair() error {
-	if err := c.add(WithoutHydro, c.asItIs(), true); err != nil {
+	if err := c.add(WithoutHydro, c.baseline(), true); err != nil {
 		return err
 	}
 	return c.add(WithHydro, c.withHydro(), true)
@@ -159,8 +159,8 @@ func (c *comparison) alternatives() error {
 		why  Reason
 		find func() (setup, bool)
 	}{
-		{MorePanels, panels, NoPanels, func() (setup, bool) { return c.panelsFor(c.asItIs(), target) }},
-		{BiggerBank, bank, NoBank, func() (setup, bool) { return c.bankFor(c.asItIs(), target) }},
+		{MorePanels, panels, NoPanels, func() (setup, bool) { return c.panelsFor(c.baseline(), target) }},
+		{BiggerBank, bank, NoBank, func() (setup, bool) { return c.bankFor(c.baseline(), target) }},
 		{PanelsAndBank, panels && bank, NoPanelsOrNot, func() (setup, bool) { return c.bothBelow(target, c.sizeCost(now.BankLifeY)) }},
 	} {
 		switch {
@@ -173,8 +173,8 @@ func (c *comparison) alternatives() error {
 		}
 		s, found := try.find()
 		if !found && try.name == PanelsAndBank {
-			s = c.asItIs()
-			s.panelW, s.bankWh = mostTimes*s.panelW, mostTimes*s.bankWh
+			s = c.baseline()
+			s.panelW, s.bankWh = maxTimes*s.panelW, maxTimes*s.bankWh
 		}
 		if err := c.add(try.name, s, found); err != nil {
 			return err
@@ -188,9 +188,9 @@ func (c *comparison) alternatives() error {
 func (c *comparison) bothBelow(target float64, cost func(setup) float64) (setup, bool) {
 	panels := c.r.Way(MorePanels)
 	if panels == nil || !panels.Found {
-		return c.bothFor(c.asItIs(), target, math.Inf(1), cost)
+		return c.bothFor(c.baseline(), target, math.Inf(1), cost)
 	}
-	if s, ok := c.bothFor(c.asItIs(), target, cost(panels.setup), cost); ok {
+	if s, ok := c.bothFor(c.baseline(), target, cost(panels.setup), cost); ok {
 		return s, true
 	}
 	return panels.setup, true
@@ -220,7 +220,7 @@ func (c *comparison) generators() error {
 		c.leaveOut(HydroAndGenerator, InEveryWay)
 	} else {
 		c.r.Generator = &c.Generator
-		s := c.asItIs()
+		s := c.baseline()
 		s.generator = true
 		if err := c.add(GeneratorInstead, s, true); err != nil {
 			return err

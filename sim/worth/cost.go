@@ -143,9 +143,9 @@ func times(v *float64, by float64) *float64 {
 	return &t
 }
 
-// GeneratorMostY is how many years a generator lasts at most: a set that
+// GeneratorMaxY is how many years a generator lasts at most: a set that
 // stands most of the time rusts. Judgement.
-const GeneratorMostY = 20
+const GeneratorMaxY = 20
 
 // items lists what a way costs at the given prices and names those that are
 // missing.
@@ -200,9 +200,9 @@ func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 		}
 	}
 	if w.Generator {
-		life := float64(GeneratorMostY)
+		life := float64(GeneratorMaxY)
 		if w.RunningH > 0 && q.LifeGeneratorH > 0 {
-			life = math.Min(GeneratorMostY, q.LifeGeneratorH/w.RunningH)
+			life = math.Min(GeneratorMaxY, q.LifeGeneratorH/w.RunningH)
 		}
 		bought := 1.0
 		if p.Bus.Generator != nil && !p.scratch {

@@ -170,15 +170,15 @@ func TestMixesAgreeWithEnumeration(t *testing.T) {
 		got := r.Mixes
 		with, without := enumerate(t, p, target, g)
 		for _, c := range []struct {
-			name  string
-			way   *worth.Way
-			least float64
+			name    string
+			way     *worth.Way
+			minimum float64
 		}{{"with", got.With, with}, {"without", got.Without, without}} {
 			switch {
-			case c.way == nil && !math.IsInf(c.least, 1):
-				t.Errorf("seed %d: %s the creek none is found, one costs %g", seed, c.name, c.least)
-			case c.way != nil && math.Abs(*c.way.CostAYear-c.least) > 1e-9*c.least:
-				t.Errorf("seed %d: %s the creek the cheapest costs %g, by enumeration %g", seed, c.name, *c.way.CostAYear, c.least)
+			case c.way == nil && !math.IsInf(c.minimum, 1):
+				t.Errorf("seed %d: %s the creek none is found, one costs %g", seed, c.name, c.minimum)
+			case c.way != nil && math.Abs(*c.way.CostAYear-c.minimum) > 1e-9*c.minimum:
+				t.Errorf("seed %d: %s the creek the cheapest costs %g, by enumeration %g", seed, c.name, *c.way.CostAYear, c.minimum)
 			case c.way != nil:
 				kept++
 			}

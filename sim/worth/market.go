@@ -67,7 +67,7 @@ func newMarket(p *Plan, onlyWater bool) *market {
 // the creek: a mix that falls short is then soon known to.
 func (k *market) darkestFirst(ctx context.Context) error {
 	unmet := make([]float64, len(k.p.Years))
-	v := k.p.variant(k.p.asItIs())
+	v := k.p.variant(k.p.baseline())
 	b := v.Bus(k.p.Bus)
 	err := sim.Held(k.p.Years).Visit(ctx, nil, func(c sim.Case) error {
 		var t sim.Tally
@@ -187,7 +187,7 @@ func (m *mix) fails(t Target) bool {
 // bank that does not wear, a set that never runs. Each is run over the years, then
 // with its bank's wear, unless what is known by then is dearer than the best so
 // far; it ends where even the least is.
-func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool, most float64, anyOne bool, hints ...*mix) (*mix, float64, error) {
+func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool, maximum float64, anyOne bool, hints ...*mix) (*mix, float64, error) {
 	var best *mix
 	try := func(m *mix) error {
 		if m == nil || m.fails(t) {
@@ -196,7 +196,7 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 		if m.water != noWater {
 			k.years(m.water) // which tells the walks
 		}
-		if !m.ran && tf.atLeast(k, m) < most {
+		if !m.ran && tf.atLeast(k, m) < maximum {
 			if err := k.run(ctx, m, t); err != nil {
 				return err
 			}
@@ -204,13 +204,13 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 		if !m.ran || m.fails(t) {
 			return nil
 		}
-		if !m.worn && tf.atLeast(k, m) < most {
+		if !m.worn && tf.atLeast(k, m) < maximum {
 			if err := k.wear(ctx, m); err != nil {
 				return err
 			}
 		}
-		if cost := tf.atLeast(k, m); m.worn && cost < most {
-			best, most = m, cost
+		if cost := tf.atLeast(k, m); m.worn && cost < maximum {
+			best, maximum = m, cost
 		}
 		return nil
 	}
@@ -220,8 +220,8 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 		}
 	}
 	type offer struct {
-		at    int
-		least float64
+		at      int
+		minimum float64
 	}
 	for _, known := range []bool{true, false} { // what costs no run comes first
 		var offers []offer
@@ -230,15 +230,15 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 			if m.worn != known || (m.water == noWater) == water || m.fails(t) {
 				continue
 			}
-			if least := tf.atLeast(k, m); least < most {
-				offers = append(offers, offer{i, least})
+			if minimum := tf.atLeast(k, m); minimum < maximum {
+				offers = append(offers, offer{i, minimum})
 			}
 		}
 		slices.SortFunc(offers, func(a, b offer) int {
-			return cmp.Or(cmp.Compare(a.least, b.least), cmp.Compare(a.at, b.at))
+			return cmp.Or(cmp.Compare(a.minimum, b.minimum), cmp.Compare(a.at, b.at))
 		})
 		for _, o := range offers {
-			if best != nil && anyOne || o.least >= most {
+			if best != nil && anyOne || o.minimum >= maximum {
 				break
 			}
 			if err := try(&k.mixes[o.at]); err != nil {
@@ -246,7 +246,7 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 			}
 		}
 	}
-	return best, most, nil
+	return best, maximum, nil
 }
 
 // like returns this market's mix that is another market's, nil of nil.

@@ -54,14 +54,14 @@ var mixLevels = []float64{0, 5, 10, 20, 50, 100, 200, 500, 1000, 2000}
 
 // NewGrid returns the grid of a plan: sizes that grow by a sixth or so each, on
 // whole 0.1 kW and kWh, from what stands (from nothing, if nothing does or
-// scratch is set) to mostPanelsW or ten times what stands, and to ten times the
+// scratch is set) to maxPanelsW or ten times what stands, and to ten times the
 // bank.
-func NewGrid(p *Plan, mostPanelsW float64, scratch bool) Grid {
+func NewGrid(p *Plan, maxPanelsW float64, scratch bool) Grid {
 	const times = 1.18
 	g := Grid{Scratch: scratch}
-	most := mostPanelsW
-	if most <= 0 {
-		most = math.Max(mostTimes*p.PanelW, 10000)
+	maximum := maxPanelsW
+	if maximum <= 0 {
+		maximum = math.Max(maxTimes*p.PanelW, 10000)
 	}
 	g.PanelsW = append(g.PanelsW, p.PanelW)
 	from := math.Max(p.PanelW, 500)
@@ -69,9 +69,9 @@ func NewGrid(p *Plan, mostPanelsW float64, scratch bool) Grid {
 		g.PanelsW[0], from = 0, 500
 	}
 	if p.PanelW > 0 || p.ShapeW > 0 {
-		for w := from; w < most*1.001; w *= times {
+		for w := from; w < maximum*1.001; w *= times {
 			if r := math.Round(w/gridW) * gridW; r > g.PanelsW[len(g.PanelsW)-1] {
-				g.PanelsW = append(g.PanelsW, math.Min(r, most))
+				g.PanelsW = append(g.PanelsW, math.Min(r, maximum))
 			}
 		}
 	}
@@ -84,7 +84,7 @@ func NewGrid(p *Plan, mostPanelsW float64, scratch bool) Grid {
 	if scratch {
 		first = now / 4
 	}
-	for wh := first; wh < mostTimes*now*1.001; wh *= times {
+	for wh := first; wh < maxTimes*now*1.001; wh *= times {
 		r := math.Round(wh/gridWh) * gridWh
 		if wh == now {
 			r = now
@@ -150,7 +150,7 @@ func FindMixes(ctx context.Context, p *Plan, target Target, g Grid) (*Mixes, err
 	}
 	r.Run = k.ran
 	if !g.Scratch {
-		w, err := p.evaluate(WithoutHydro, p.asItIs(), dark)
+		w, err := p.evaluate(WithoutHydro, p.baseline(), dark)
 		if err != nil {
 			return nil, err
 		}

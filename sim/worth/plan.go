@@ -59,7 +59,7 @@ type Plan struct {
 	Target    Target     // of the mixes
 	Valve     Valve      // how it is worked in World
 
-	MadeUp sim.Years // made-up years; N = 0: none
+	Synthetic sim.Years // synthetic years; N = 0: none
 	// Other returns the world with every flow of the creek and the head times
 	// factors, run through intake, pipe and machine; nil: it is not tried.
 	Other func(water, head float64) World
@@ -99,12 +99,12 @@ func (p *Plan) through(water int) []*sim.Input {
 	return p.Through(water)
 }
 
-func (p *Plan) asItIs() setup {
+func (p *Plan) baseline() setup {
 	return setup{panelW: p.PanelW, bankWh: p.Bus.Bank.CapacityWh, generator: p.Bus.Generator != nil}
 }
 
 func (p *Plan) withHydro() setup {
-	s := p.asItIs()
+	s := p.baseline()
 	s.hydro = true
 	return s
 }
@@ -141,13 +141,13 @@ func (p *Plan) variant(s setup) sim.Variant {
 // reaches reports whether a setup leaves no more unmet hours in a mean year
 // than target. Years that cannot change the answer any more are not run.
 func (p *Plan) reaches(s setup, target float64) bool {
-	most := target*float64(len(p.Years)) + 1e-9
+	maximum := target*float64(len(p.Years)) + 1e-9
 	var sum atomic.Int64
 	v := p.variant(s)
 	b := v.Bus(p.Bus)
 	// Nothing here fails, and it is soon done.
 	_ = sim.Held(p.Years).Visit(context.Background(), nil, func(c sim.Case) error {
-		if float64(sum.Load()) > most {
+		if float64(sum.Load()) > maximum {
 			return nil
 		}
 		var t sim.Tally
@@ -155,7 +155,7 @@ func (p *Plan) reaches(s setup, target float64) bool {
 		sum.Add(int64(t.UnmetHours))
 		return nil
 	})
-	return float64(sum.Load()) <= most
+	return float64(sum.Load()) <= maximum
 }
 
 // darkMonth returns the calendar month in which the panels give least.

@@ -8,9 +8,9 @@ import (
 // Sizes are searched on a grid of 0.1 kW and 0.1 kWh, up to ten times what
 // stands today; what stands today is the first step, on the grid or not.
 const (
-	gridW     = 100.0
-	gridWh    = 100.0
-	mostTimes = 10
+	gridW    = 100.0
+	gridWh   = 100.0
+	maxTimes = 10
 )
 
 // sizes are the steps of one size: now, then the grid's points above it.
@@ -20,15 +20,15 @@ type sizes struct {
 }
 
 func sizesFrom(now, grid float64) sizes {
-	return sizes{now, grid, int(math.Floor(now/grid + 1e-9)), int(math.Ceil(mostTimes*now/grid - 1e-9))}
+	return sizes{now, grid, int(math.Floor(now/grid + 1e-9)), int(math.Ceil(maxTimes*now/grid - 1e-9))}
 }
 
 func (s sizes) at(i int) float64 { return math.Max(float64(i)*s.grid, s.now) }
 
-// leastOn returns the smallest step of lo to hi for which reaches is true, by
+// minOn returns the smallest step of lo to hi for which reaches is true, by
 // halving. Where hi itself does not reach, as many as row−1 steps below it are
 // looked at, from the largest; found is false only if none of them does either.
-func leastOn(lo, hi, row int, reaches func(int) bool) (least int, found bool) {
+func minOn(lo, hi, row int, reaches func(int) bool) (minimum int, found bool) {
 	top := hi
 	for k := 1; !reaches(top); k++ {
 		if k >= row || top == lo {
@@ -57,7 +57,7 @@ func (p *Plan) row() int {
 func (p *Plan) panelsFor(s setup, target float64) (setup, bool) {
 	steps := sizesFrom(p.PanelW, gridW)
 	at := func(i int) setup { s.panelW = steps.at(i); return s }
-	i, ok := leastOn(steps.lo, steps.hi, p.row(), func(i int) bool { return p.reaches(at(i), target) })
+	i, ok := minOn(steps.lo, steps.hi, p.row(), func(i int) bool { return p.reaches(at(i), target) })
 	return at(i), ok
 }
 
@@ -66,7 +66,7 @@ func (p *Plan) panelsFor(s setup, target float64) (setup, bool) {
 func (p *Plan) bankFor(s setup, target float64) (setup, bool) {
 	steps := sizesFrom(p.Bus.Bank.CapacityWh, gridWh)
 	at := func(i int) setup { s.bankWh = steps.at(i); return s }
-	i, ok := leastOn(steps.lo, steps.hi, p.row(), func(i int) bool { return p.reaches(at(i), target) })
+	i, ok := minOn(steps.lo, steps.hi, p.row(), func(i int) bool { return p.reaches(at(i), target) })
 	return at(i), ok
 }
 
@@ -79,7 +79,7 @@ func (p *Plan) bankFor(s setup, target float64) (setup, bool) {
 // least that does is found by halving. So a panel power that cannot win costs
 // one run of the years, and no dip of the jagged cost is missed, as a downhill
 // search would.
-func (p *Plan) bothFor(s setup, target, most float64, cost func(setup) float64) (setup, bool) {
+func (p *Plan) bothFor(s setup, target, maximum float64, cost func(setup) float64) (setup, bool) {
 	panels, banks := sizesFrom(p.PanelW, gridW), sizesFrom(p.Bus.Bank.CapacityWh, gridWh)
 	at := func(i, j int) setup {
 		t := s
@@ -89,14 +89,14 @@ func (p *Plan) bothFor(s setup, target, most float64, cost func(setup) float64) 
 	var best setup
 	found := false
 	for i := panels.lo; i <= panels.hi; i++ {
-		affordable := sort.Search(banks.hi-banks.lo+1, func(k int) bool { return cost(at(i, banks.lo+k)) >= most })
+		affordable := sort.Search(banks.hi-banks.lo+1, func(k int) bool { return cost(at(i, banks.lo+k)) >= maximum })
 		if affordable == 0 {
 			break // more panels cost more still
 		}
-		j, ok := leastOn(banks.lo, banks.lo+affordable-1, p.row(), func(j int) bool { return p.reaches(at(i, j), target) })
+		j, ok := minOn(banks.lo, banks.lo+affordable-1, p.row(), func(j int) bool { return p.reaches(at(i, j), target) })
 		if ok {
 			best, found = at(i, j), true
-			most = cost(best)
+			maximum = cost(best)
 		}
 	}
 	return best, found

@@ -59,11 +59,11 @@ func (q *Prices) Times(factor func(i int) float64) *Prices {
 
 // Drawn returns the prices as a draw has them, each by itself within a share of
 // what was given; nil of nil.
-func (q *Prices) Drawn(share float64, d sim.Draw, seed uint64) *Prices {
+func (q *Prices) Drawn(fraction float64, d sim.Draw, seed uint64) *Prices {
 	if q == nil {
 		return nil
 	}
-	return q.Times(func(i int) float64 { return sim.Factor(share, sim.Z(seed, sim.ThePrices, i, d[sim.ThePrices])) })
+	return q.Times(func(i int) float64 { return sim.Factor(fraction, sim.Z(seed, sim.ThePrices, i, d[sim.ThePrices])) })
 }
 
 // sure weighs hydro again in each draw: its years, its prices, and mixes of its
@@ -85,7 +85,7 @@ func (c *comparison) sure() error {
 		if err != nil {
 			return err
 		}
-		without, err := p.unmetMean(c.ctx, p.asItIs())
+		without, err := p.unmetMean(c.ctx, p.baseline())
 		if err != nil {
 			return err
 		}

@@ -77,7 +77,7 @@ func (t *tariff) atLeast(k *market, m *mix) float64 {
 		cost += t.water[m.water] + t.perWalk*k.walks[m.water]
 	}
 	if m.generator {
-		life := float64(GeneratorMostY)
+		life := float64(GeneratorMaxY)
 		if m.runningH > 0 && t.generatorLifeH > 0 {
 			life = math.Min(life, t.generatorLifeH/m.runningH)
 		}

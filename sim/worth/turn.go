@@ -193,16 +193,16 @@ func between(one, other float64, now bool, verdict func(float64) (bool, error)) 
 // More of either is taken never to speak against the creek.
 func (m *Mixes) waterTurn(ctx context.Context, world func(f float64) World) (factor float64, found bool, err error) {
 	now := m.Worth()
-	most := math.Inf(1)
+	maximum := math.Inf(1)
 	if m.Without != nil {
-		most = math.Nextafter(*m.Without.CostAYear, math.Inf(1))
+		maximum = math.Nextafter(*m.Without.CostAYear, math.Inf(1))
 	}
 	verdict := func(f float64) (bool, error) {
 		p := *m.market.p
 		p.World = world(f)
 		k := newMarket(&p, true)
 		k.order = m.market.order
-		with, _, err := k.cheapest(ctx, newTariff(&p, p.Prices), m.Target, true, most, true, k.like(m.with)...)
+		with, _, err := k.cheapest(ctx, newTariff(&p, p.Prices), m.Target, true, maximum, true, k.like(m.with)...)
 		return with != nil, err
 	}
 	far := float64(farthestTurn)

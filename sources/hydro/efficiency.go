@@ -91,16 +91,16 @@ func (k Kind) Efficiency() []Point {
 // rising share and level beyond them.
 func interpolate(points []Point, fraction float64) float64 {
 	n := len(points)
-	if fraction <= points[0].Share {
+	if fraction <= points[0].Fraction {
 		return points[0].Efficiency
 	}
 	for i := 1; i < n; i++ {
-		if b := points[i]; fraction <= b.Share {
+		if b := points[i]; fraction <= b.Fraction {
 			a := points[i-1]
-			if b.Share == a.Share {
+			if b.Fraction == a.Fraction {
 				return b.Efficiency
 			}
-			return a.Efficiency + (b.Efficiency-a.Efficiency)*(fraction-a.Share)/(b.Share-a.Share)
+			return a.Efficiency + (b.Efficiency-a.Efficiency)*(fraction-a.Fraction)/(b.Fraction-a.Fraction)
 		}
 	}
 	return points[n-1].Efficiency

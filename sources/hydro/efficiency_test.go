@@ -18,7 +18,7 @@ func TestEfficiencyTablesPublished(t *testing.T) {
 	for i, eta := range []float64{0, .69, .83, .87, .88, .89, .90, .90, .90, .89, .88} {
 		p := pelton.Efficiency()[i]
 		printed(t, fmt.Sprintf("relative efficiency at %d %%", 10*i), p.Efficiency/0.70, eta/0.90, 2e-3)
-		printed(t, "share", p.Share, float64(i)/10, 1e-9)
+		printed(t, "share", p.Fraction, float64(i)/10, 1e-9)
 	}
 	peak := func(kind string) float64 {
 		k, ok := hydro.KindOf(kind)

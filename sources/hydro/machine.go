@@ -78,7 +78,7 @@ func (p Plant) Prepare() *Machine {
 		t.Efficiency = k.Efficiency()
 	} else {
 		t.Efficiency = slices.Clone(t.Efficiency)
-		slices.SortStableFunc(t.Efficiency, func(a, b Point) int { return cmp.Compare(a.Share, b.Share) })
+		slices.SortStableFunc(t.Efficiency, func(a, b Point) int { return cmp.Compare(a.Fraction, b.Fraction) })
 	}
 	p.Forebay.RestartFraction = max(p.Forebay.RestartFraction, minRestart)
 	return p.prepareIn(WaterAt(p.Penstock.WaterC))

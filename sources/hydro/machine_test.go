@@ -308,7 +308,7 @@ func TestSpearTableAgainstFormula(t *testing.T) {
 func TestChainByHand(t *testing.T) {
 	p := plant()
 	p.Turbine.NozzlesM = []float64{0.009}
-	p.Turbine.Efficiency = []hydro.Point{{Share: 0.5, Efficiency: 0.6}, {Share: 1, Efficiency: 0.75}}
+	p.Turbine.Efficiency = []hydro.Point{{Fraction: 0.5, Efficiency: 0.6}, {Fraction: 1, Efficiency: 0.75}}
 	s := p.Prepare().Sets[0]
 	within(t, "water", s.WaterW, hydro.Density(10)*9.80665*s.FlowM3S*s.NetHeadM, 1e-12)
 	within(t, "shaft", s.ShaftW, 0.75*s.WaterW, 1e-12)

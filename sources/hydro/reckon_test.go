@@ -70,7 +70,7 @@ func TestWarnings(t *testing.T) {
 		{"velocity", func(p *hydro.Plant) { p.Penstock.BoreM = 0.04 }, "plastic pipe"},
 		{"cable", func(p *hydro.Plant) { p.Cable.SectionM2 = 8e-6 }, "3 % is usual"},
 		{"cable", func(p *hydro.Plant) { p.Cable.SectionM2 = 4e-6 }, "thicker cable"},
-		{"efficiency", func(p *hydro.Plant) { p.Turbine.Efficiency = []hydro.Point{{Share: 1, Efficiency: 0.9}} }, "90 %"},
+		{"efficiency", func(p *hydro.Plant) { p.Turbine.Efficiency = []hydro.Point{{Fraction: 1, Efficiency: 0.9}} }, "90 %"},
 		{"limit", func(p *hydro.Plant) { p.Turbine.MaxPowerW = 300 }, "300 W"},
 		{"forebay", func(p *hydro.Plant) { p.Forebay.VolumeM3 = 0.1 }, "start and stop"},
 		{"never", func(p *hydro.Plant) { p.Intake.LimitM3S = 0.0005 }, "never runs"},

@@ -40,7 +40,7 @@ type Visits struct {
 func (v Visits) nobody() bool { return v == Visits{} }
 
 // Point is one point of an efficiency curve.
-type Point struct{ Share, Efficiency float64 }
+type Point struct{ Fraction, Efficiency float64 }
 
 // Turbine is the machine: nozzles or a spear valve, runner, alternator.
 type Turbine struct {

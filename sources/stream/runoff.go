@@ -9,8 +9,8 @@ import (
 
 // Runoff is the fraction of the rain on the catchment that the creek carries off.
 type Runoff struct {
-	Share float64  // over the whole record, as the readings have it
-	Slips []string // where the share is not possible: what may have been taken for something else, the likeliest first
+	Fraction float64  // over the whole record, as the readings have it
+	Slips    []string // where the share is not possible: what may have been taken for something else, the likeliest first
 }
 
 // What share of the rain may run off: beyond that something is amiss. Over a
@@ -23,7 +23,7 @@ const (
 )
 
 // Impossible tells that no creek carries off such a share.
-func (r Runoff) Impossible() bool { return r.Share < minRunoff || r.Share > maxRunoff }
+func (r Runoff) Impossible() bool { return r.Fraction < minRunoff || r.Fraction > maxRunoff }
 
 // Runoff returns the fraction of the rain on the catchment that runs off over a
 // record, and false where the area is not known but fitted, and so tells
@@ -38,19 +38,19 @@ func (f *Fitted) Runoff(ctx context.Context, d Data) (Runoff, bool, error) {
 	fraction := func(m Model) float64 {
 		return meanOf(m.Flow(nil, d.RainMM, d.PETMM)) / m3sPerMMD(f.t.space.areaM2) / rain
 	}
-	r := Runoff{Share: fraction(f.Model)}
+	r := Runoff{Fraction: fraction(f.Model)}
 	if f.Kind == CatchmentKind {
 		d.Gaugings = f.all
 		free, err := Fit(ctx, f.Kind, d, FitOptions{Seed: f.seed, Rounds: -1, NoTest: true})
 		if err != nil {
 			return Runoff{}, false, err
 		}
-		if other := (Runoff{Share: fraction(free.Model)}); other.Impossible() {
+		if other := (Runoff{Fraction: fraction(free.Model)}); other.Impossible() {
 			r = other
 		}
 	}
 	if r.Impossible() {
-		r.Slips = runoffSlips(r.Share)
+		r.Slips = runoffSlips(r.Fraction)
 	}
 	return r, true, nil
 }

@@ -56,12 +56,12 @@ func TestRunoffNamesTheSlip(t *testing.T) {
 				t.Fatal(err)
 			}
 			says := report.RunoffText(r, 3e6*c.area, measure.Metric)
-			t.Logf("%s, %v: %.4f, truth %.4f: %s", c.name, kind, r.Share, c.fraction, says)
-			if !ok || r.Share < c.fraction/1.4 || r.Share > c.fraction*1.4 || r.Impossible() != (c.slip != "") {
-				t.Errorf("%s, %v: a runoff of %.4f, want about %.4f", c.name, kind, r.Share, c.fraction)
+			t.Logf("%s, %v: %.4f, truth %.4f: %s", c.name, kind, r.Fraction, c.fraction, says)
+			if !ok || r.Fraction < c.fraction/1.4 || r.Fraction > c.fraction*1.4 || r.Impossible() != (c.slip != "") {
+				t.Errorf("%s, %v: a runoff of %.4f, want about %.4f", c.name, kind, r.Fraction, c.fraction)
 			}
-			if c.slip == "" && math.Abs(r.Share/c.fraction-1) > 0.2 {
-				t.Errorf("%s, %v: a runoff of %.3f, want %.3f", c.name, kind, r.Share, c.fraction)
+			if c.slip == "" && math.Abs(r.Fraction/c.fraction-1) > 0.2 {
+				t.Errorf("%s, %v: a runoff of %.3f, want %.3f", c.name, kind, r.Fraction, c.fraction)
 			}
 			if !strings.Contains(says, c.slip) || !strings.Contains(says, c.kindOf) {
 				t.Errorf("%s, %v: %q is not in: %s", c.name, kind, c.slip, says)

@@ -4,7 +4,7 @@ import (
 	"sunrill/sim"
 )
 
-// Spread is how unmet hours spread over made-up years.
+// Spread is how unmet hours spread over synthetic years.
 type Spread struct {
 	Years         int
 	WithP50       float64
@@ -16,9 +16,9 @@ type Spread struct {
 	HelpedInYears int // in which hydro cut unmet hours by half or more
 }
 
-// madeUp runs made-up years with and without hydro.
-func (c *comparison) madeUp() error {
-	n := c.MadeUp.N
+// synthetic runs synthetic years with and without hydro.
+func (c *comparison) synthetic() error {
+	n := c.Synthetic.N
 	if n == 0 {
 		return nil
 	}
@@ -30,7 +30,7 @@ func (c *comparison) madeUp() error {
 		b.Span(in, b.Start(), 0, in.Hours(), &t)
 		return float64(t.UnmetHours)
 	}
-	err := c.MadeUp.Visit(c.ctx, nil, func(k sim.Case) error {
+	err := c.Synthetic.Visit(c.ctx, nil, func(k sim.Case) error {
 		i := k.Year
 		with[i], without[i] = count(k.In), count(k.As(sim.Variant{Hydro: sim.HydroOff}))
 		helped[i] = without[i] > 0 && with[i] <= without[i]/2
@@ -48,6 +48,6 @@ func (c *comparison) madeUp() error {
 	w, o := sim.NewSpread(with), sim.NewSpread(without)
 	m.WithP50, m.WithP80, m.WithP95 = w.At(.5), w.At(.8), w.At(.95)
 	m.WithoutP50, m.WithoutP80, m.WithoutP95 = o.At(.5), o.At(.8), o.At(.95)
-	c.r.MadeUp = m
+	c.r.Synthetic = m
 	return nil
 }
