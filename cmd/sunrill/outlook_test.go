@@ -178,6 +178,15 @@ func TestOutlookKeeps(t *testing.T) {
 	if again, err := site.Log(dir); err != nil || len(again) != 2 {
 		t.Errorf("%+v, %v", again, err)
 	}
+	// A log that was turned round in a spreadsheet, with decimal commas, goes on as it is.
+	turned := "\ufeffdecided;flow_lps;date;soc_pct\r\nopened;1,5;2026-11-20;70\r\n"
+	put(t, filepath.Join(dir, "log.csv"), turned)
+	if err := site.AppendLog(dir, log[1]); err != nil {
+		t.Error(err)
+	}
+	if got, want := read(t, filepath.Join(dir, "log.csv")), turned+`"'=left, it ""closed""";1;2026-11-25;62`+"\r\n"; got != want {
+		t.Errorf("the log is\n%q, want\n%q", got, want)
+	}
 	// The built-in site has no folder to keep it in.
 	if code, _, errOut := sunrillTo(t, "outlook", "--keep", "x", "--date", "2026-11-25"); code != exitUsage || !strings.Contains(errOut, "--keep needs a site folder") {
 		t.Errorf("exit %d: %s", code, errOut)

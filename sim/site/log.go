@@ -1,15 +1,12 @@
 package site
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"time"
 
 	"sunrill/sim/files"
@@ -93,8 +90,7 @@ func AppendLog(dir string, e LogEntry) error {
 	if _, err := os.Stat(filepath.Join(dir, descriptionFile)); err != nil {
 		return files.Problems{{What: fmt.Sprintf("%s: is no site folder: it has no %s", dir, descriptionFile)}}
 	}
-	var b bytes.Buffer
-	separator, begin := ',', true
+	var old []byte
 	if info, err := os.Lstat(path); err == nil && info.Size() > 0 {
 		if !info.Mode().IsRegular() {
 			return files.Problems{{File: logFile, What: "is no regular file", Hint: "links, devices and pipes are not written to"}}
@@ -102,56 +98,53 @@ func AppendLog(dir string, e LogEntry) error {
 		if _, err := Log(dir); err != nil {
 			return err
 		}
-		old, err := os.ReadFile(path)
-		if err != nil {
+		if old, err = os.ReadFile(path); err != nil {
 			return err
 		}
-		if separator, _, err = files.Header(bytes.TrimPrefix(old, []byte("\ufeff"))); err != nil {
-			return err
-		}
-		b.Write(old)
-		if old[len(old)-1] != '\n' {
-			b.WriteByte('\n')
-		}
-		begin = false
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	number := func(v float64) string {
-		if math.IsNaN(v) {
-			return ""
-		}
-		text := strconv.FormatFloat(v, 'g', 5, 64)
-		if separator == ';' {
-			text = string(bytes.Replace([]byte(text), []byte("."), []byte(","), 1))
-		}
-		return text
+	text, err := withRow(old, []string{"date", "soc_pct", "flow_lps", "decided"}, e.cells)
+	if err != nil {
+		return err
 	}
-	when := e.At.Format(time.DateOnly)
-	if e.At.Hour() > 0 {
-		when = e.At.Format("2006-01-02 15:04")
-	}
-	w := csv.NewWriter(&b)
-	w.Comma = separator
-	if begin {
-		w.Write([]string{"date", "soc_pct", "flow_lps", "decided"}) // a bytes.Buffer takes all
-	}
-	w.Write([]string{when, number(100 * e.SoC), number(1000 * e.FlowM3S), files.AsText(e.Decided)})
-	w.Flush()
 
 	try, err := os.MkdirTemp(dir, ".log-*")
 	if err != nil {
 		return err
 	}
 	defer os.RemoveAll(try)
-	if err := os.WriteFile(filepath.Join(try, logFile), b.Bytes(), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(try, logFile), text, 0o644); err != nil {
 		return err
 	}
 	switch all, err := Log(try); {
 	case err != nil:
 		return err
-	case all[len(all)-1].Decided != e.Decided:
+	case len(all) == 0 || all[len(all)-1].Decided != e.Decided:
 		return files.Problems{{File: logFile, What: fmt.Sprintf("would give %q back as %q", e.Decided, all[len(all)-1].Decided), Hint: "use plain letters"}}
 	}
-	return ReplaceFile(path, b.Bytes())
+	return ReplaceFile(path, text)
+}
+
+// cells lays an entry out under the header of a log.csv.
+func (e LogEntry) cells(header []string, decimalComma bool) ([]string, error) {
+	row := make([]string, len(header))
+	for i, name := range header {
+		switch name {
+		case "date":
+			row[i] = e.At.Format(time.DateOnly)
+			if e.At.Hour() > 0 {
+				row[i] = e.At.Format("2006-01-02 15:04")
+			}
+		case "soc_pct":
+			row[i] = numberCell(100*e.SoC, decimalComma)
+		case "flow_lps":
+			if !math.IsNaN(e.FlowM3S) {
+				row[i] = numberCell(1000*e.FlowM3S, decimalComma)
+			}
+		case "decided":
+			row[i] = files.AsText(e.Decided)
+		}
+	}
+	return row, nil
 }

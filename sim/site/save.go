@@ -142,17 +142,27 @@ func gaugingsPath(dir string) (path string, old []byte, err error) {
 // withReading returns the content of a gaugings.csv with one row more; nil if it
 // has no header.
 func withReading(old []byte, g RawReading) ([]byte, error) {
-	separator, header := ',', []string{"date", "method", "volume_l", "seconds", "flow_lps", "note"}
+	header := []string{"date", "method", "volume_l", "seconds", "flow_lps", "note"}
 	if g.US {
 		header[2], header[4] = "volume_gal", "flow_gpm"
 	}
-	end := "\n"
+	return withRow(old, header, func(header []string, decimalComma bool) ([]string, error) {
+		return gaugingCells(header, g, decimalComma)
+	})
+}
+
+// withRow returns the content of a CSV file with one row more, laid out under
+// the header that it has, with its separator and line ends; what stands there
+// stays as it is. An empty file is begun with a header. It returns nil for a
+// file without one.
+func withRow(old []byte, header []string, cells func(header []string, decimalComma bool) ([]string, error)) ([]byte, error) {
+	separator, end := ',', "\n"
 	text := slices.Clone(old)
 	if len(old) == 0 {
 		text = append(text, rowText(header, ',', end)...)
 	} else {
 		var err error
-		if separator, header, err = files.Header(old); err != nil || len(header) == 0 {
+		if separator, header, err = files.Header(bytes.TrimPrefix(old, []byte("\ufeff"))); err != nil || len(header) == 0 {
 			return nil, nil
 		}
 		switch {
@@ -165,11 +175,20 @@ func withReading(old []byte, g RawReading) ([]byte, error) {
 			text = append(text, end...)
 		}
 	}
-	row, err := gaugingCells(header, g, separator == ';')
+	row, err := cells(header, separator == ';')
 	if err != nil {
 		return nil, err
 	}
 	return append(text, rowText(row, separator, end)...), nil
+}
+
+// numberCell prints a value with five digits.
+func numberCell(v float64, decimalComma bool) string {
+	text := strconv.FormatFloat(v, 'g', 5, 64)
+	if decimalComma {
+		text = strings.Replace(text, ".", ",", 1)
+	}
+	return text
 }
 
 // rowText writes a row of CSV. A first cell that would make the row a comment
@@ -195,13 +214,7 @@ func gaugingCells(header []string, g RawReading, decimalComma bool) ([]string, e
 			Hint: "write note as one more column into the header row, or save the reading without a note"}}
 	}
 	row := make([]string, len(header))
-	number := func(v float64) string {
-		text := strconv.FormatFloat(v, 'g', 5, 64)
-		if decimalComma {
-			text = strings.Replace(text, ".", ",", 1)
-		}
-		return text
-	}
+	number := func(v float64) string { return numberCell(v, decimalComma) }
 	has := func(names ...string) bool {
 		return slices.ContainsFunc(names, func(n string) bool { return slices.Contains(header, n) })
 	}
