@@ -41,7 +41,7 @@ func (v Worth) mixTable() Table {
 		if w == nil {
 			return []string{"none that was tried", ""}
 		}
-		mix := fmt.Sprintf("%.1f kW, %.1f kWh", w.PanelKW, w.BankKWh)
+		mix := fmt.Sprintf("%.1f kW, %.1f kWh", w.PanelW/1000, w.BankWh/1000)
 		if w.Generator {
 			mix += ", generator"
 			if w.FuelL >= 0.5 {

@@ -54,11 +54,11 @@ func (v Worth) fitted(w *worth.Waterway, word string) string {
 
 // mix names a mix with its parts.
 func (v Worth) mix(w *worth.Way) string {
-	parts := []string{fmt.Sprintf("%.1f kW of panels", w.PanelKW), fmt.Sprintf("a bank of %.1f kWh", w.BankKWh)}
-	if w.PanelKW == 0 {
+	parts := []string{fmt.Sprintf("%.1f kW of panels", w.PanelW/1000), fmt.Sprintf("a bank of %.1f kWh", w.BankWh/1000)}
+	if w.PanelW == 0 {
 		parts[0] = "no panels"
 	}
-	if w.BankKWh == 0 {
+	if w.BankWh == 0 {
 		parts[1] = "no bank"
 	}
 	if w.Generator {

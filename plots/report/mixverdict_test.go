@@ -16,11 +16,11 @@ import (
 func mixes() *worth.Result {
 	r := ways()
 	way := func(cost float64) *worth.Way {
-		return &worth.Way{Found: true, PanelKW: 4, BankKWh: 14, CostAYear: &cost, Capital: &cost}
+		return &worth.Way{Found: true, PanelW: 4000, BankWh: 14_000, CostAYear: &cost, Capital: &cost}
 	}
 	with, without := way(1500), way(1700)
 	with.Hydro, with.Waterway = true, &worth.Waterway{Pipe: "50 mm SDR 11", BoreM: 0.0409, BoreRatio: 0.8, NozzlesM: []float64{0.005, 0.0075}}
-	without.PanelKW, without.Generator, without.FuelL = 5.6, true, 121
+	without.PanelW, without.Generator, without.FuelL = 5600, true, 121
 	r.Creek = worth.Creek{Month: 12, FlowM3S: 0.0037}
 	r.Mixes = &worth.Mixes{
 		Target: worth.Target{UnmetHours: 20, FuelL: math.Inf(1), Told: true}, Tried: 6272, Run: 113, With: with, Without: without,

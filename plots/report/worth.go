@@ -85,10 +85,10 @@ func (v Worth) Section() Section {
 		}
 		dark.Month = time.Month(w.Dark.Month).String()
 		dark.Ways = append(dark.Ways, w.Name)
-		given = append(given, sim.Yields{{Kind: sim.Panels, Wh: 1000 * w.Dark.PVKWh}, {Kind: sim.Creek, Wh: 1000 * w.Dark.HydroKWh}})
-		generatorWh = append(generatorWh, 1000*w.Dark.GeneratorKWh)
-		dark.DemandKWh = append(dark.DemandKWh, w.Dark.DemandKWh)
-		dark.UnmetKWh = append(dark.UnmetKWh, w.Dark.UnmetKWh)
+		given = append(given, sim.Yields{{Kind: sim.Panels, Wh: w.Dark.PVWh}, {Kind: sim.Creek, Wh: w.Dark.HydroWh}})
+		generatorWh = append(generatorWh, w.Dark.GeneratorWh)
+		dark.DemandKWh = append(dark.DemandKWh, w.Dark.DemandWh/1000)
+		dark.UnmetKWh = append(dark.UnmetKWh, w.Dark.UnmetWh/1000)
 	}
 	dark.Supplies = supplies(given, generatorWh)
 	if r.Mixes != nil {
@@ -164,9 +164,9 @@ func (v Worth) ways() Table {
 		if !w.Found {
 			name += " (not enough)"
 		}
-		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", w.PanelKW), fmt.Sprintf("%.1f", w.BankKWh),
+		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", w.PanelW/1000), fmt.Sprintf("%.1f", w.BankWh/1000),
 			measure.HoursNumber(w.UnmetMean), measure.HoursNumber(w.UnmetP80) + reach(w.P80Range), measure.HoursNumber(w.UnmetWorst) + reach(w.WorstRange),
-			kWh(1000 * w.PVKWh), kWh(1000 * w.HydroKWh), kWh(1000 * w.GeneratorKWh), kWh(1000 * (w.DumpKWh + w.CurtailedKWh)), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)})
+			kWh(w.PVWh), kWh(w.HydroWh), kWh(w.GeneratorWh), kWh(w.DumpWh + w.CurtailedWh), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)})
 	}
 	return t
 }

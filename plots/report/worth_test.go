@@ -14,7 +14,7 @@ import (
 func ways() *worth.Result {
 	v := func(x float64) *float64 { return &x }
 	way := func(name string, hydro bool, items ...worth.Item) worth.Way {
-		w := worth.Way{Name: name, Found: true, Hydro: hydro, PanelKW: 4, BankKWh: 14, FuelL: 37.85411784, Items: items, Capital: v(0), CostAYear: v(0), PresentValue: v(1000)}
+		w := worth.Way{Name: name, Found: true, Hydro: hydro, PanelW: 4000, BankWh: 14_000, FuelL: 37.85411784, Items: items, Capital: v(0), CostAYear: v(0), PresentValue: v(1000)}
 		for _, it := range items {
 			*w.CostAYear += it.Yearly
 		}

@@ -170,11 +170,11 @@ var reasons = map[worth.Reason]string{
 func (v Worth) describe(w *worth.Way) string {
 	switch w.Name {
 	case worth.MorePanels:
-		return fmt.Sprintf("%.1f kW of panels", w.PanelKW)
+		return fmt.Sprintf("%.1f kW of panels", w.PanelW/1000)
 	case worth.BiggerBank:
-		return fmt.Sprintf("a bank of %.1f kWh", w.BankKWh)
+		return fmt.Sprintf("a bank of %.1f kWh", w.BankWh/1000)
 	case worth.PanelsAndBank:
-		return fmt.Sprintf("%.1f kW of panels with a bank of %.1f kWh", w.PanelKW, w.BankKWh)
+		return fmt.Sprintf("%.1f kW of panels with a bank of %.1f kWh", w.PanelW/1000, w.BankWh/1000)
 	case worth.GeneratorInstead:
 		return fmt.Sprintf("a generator running %s hours a year", measure.Digits(w.RunningH, 2))
 	}

@@ -267,9 +267,9 @@ func price(sides []Side, r *Comparison) {
 				ratio = of.Hydro.Penstock.BoreM / first.Hydro.Penstock.BoreM
 			}
 		}
-		w := worth.Way{BankKWh: of.Bank.CapacityWh / 1000, Hydro: of.Hydro != nil, BoreRatio: ratio, Generator: of.Generator != nil, FuelL: meanOf(l.Outcome.FuelL), RunningH: mean(l.Generator), Walks: mean(l.Outcome.Walks)}
+		w := worth.Way{BankWh: of.Bank.CapacityWh, Hydro: of.Hydro != nil, BoreRatio: ratio, Generator: of.Generator != nil, FuelL: meanOf(l.Outcome.FuelL), RunningH: mean(l.Generator), Walks: mean(l.Outcome.Walks)}
 		for _, a := range of.Arrays {
-			w.PanelKW += a.PowerW / 1000
+			w.PanelW += a.PowerW
 		}
 		w.BankLifeY = life(s.Home, r.Years)
 		p.Price(&w)

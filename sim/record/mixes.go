@@ -74,7 +74,7 @@ func allMixes(m *worth.Mixes) []Mix {
 	add := func(hours float64, hydro bool, w *worth.Way) {
 		x := Mix{UnmetAtMost: Round(hours, 1), Hydro: hydro, Found: w != nil}
 		if w != nil {
-			x.PanelKW, x.BankKWh, x.Generator = Round(w.PanelKW, 2), Round(w.BankKWh, 2), w.Generator
+			x.PanelKW, x.BankKWh, x.Generator = Round(w.PanelW/1000, 2), Round(w.BankWh/1000, 2), w.Generator
 			x.UnmetP80, x.UnmetMean, x.FuelL = Round(w.UnmetP80, 0), Round(w.UnmetMean, 1), Round(w.FuelL, 1)
 			if at := w.Waterway; at != nil {
 				x.Pipe, x.BoreMM, x.Nozzles, x.SpearLPS = at.Pipe, Round(1000*at.BoreM, 1), millimetres(at.NozzlesM), Round(1000*at.SpearM3S, 2)

@@ -207,11 +207,11 @@ func WorthObject(r *worth.Result) WorthFile {
 func wayObject(w *worth.Way) WayFile {
 	d := w.Dark
 	f := WayFile{
-		Name: w.Name, Found: w.Found, PanelKW: Round(w.PanelKW, 2), BankKWh: Round(w.BankKWh, 2), Hydro: w.Hydro, Generator: w.Generator,
+		Name: w.Name, Found: w.Found, PanelKW: Round(w.PanelW/1000, 2), BankKWh: Round(w.BankWh/1000, 2), Hydro: w.Hydro, Generator: w.Generator,
 		UnmetMean: w.UnmetMean, UnmetP80: w.UnmetP80, UnmetWorst: w.UnmetWorst, P80Range: w.P80Range, WorstRange: w.WorstRange,
-		PVKWh: w.PVKWh, HydroKWh: w.HydroKWh, GeneratorKWh: w.GeneratorKWh, ServedKWh: w.ServedKWh, UnmetKWh: w.UnmetKWh,
-		DumpKWh: w.DumpKWh, CurtailedKWh: w.CurtailedKWh, FuelL: w.FuelL, RunningH: w.RunningH, BankLifeY: w.BankLifeY, LabourH: w.LabourH, Walks: w.Walks,
-		Dark:    darkMonth{d.Month, Round(d.PVKWh, 1), Round(d.HydroKWh, 1), Round(d.GeneratorKWh, 1), Round(d.UnmetKWh, 1), Round(d.DemandKWh, 1)},
+		PVKWh: w.PVWh / 1000, HydroKWh: w.HydroWh / 1000, GeneratorKWh: w.GeneratorWh / 1000, ServedKWh: w.ServedWh / 1000, UnmetKWh: w.UnmetWh / 1000,
+		DumpKWh: w.DumpWh / 1000, CurtailedKWh: w.CurtailedWh / 1000, FuelL: w.FuelL, RunningH: w.RunningH, BankLifeY: w.BankLifeY, LabourH: w.LabourH, Walks: w.Walks,
+		Dark:    darkMonth{d.Month, Round(d.PVWh/1000, 1), Round(d.HydroWh/1000, 1), Round(d.GeneratorWh/1000, 1), Round(d.UnmetWh/1000, 1), Round(d.DemandWh/1000, 1)},
 		Capital: rounded(w.Capital, 2), CostAYear: rounded(w.CostAYear, 2), PresentValue: rounded(w.PresentValue, 2), CostPerKWh: rounded(w.CostPerKWh, 4),
 		Items: []costItem{}, Missing: w.Missing,
 	}
@@ -296,18 +296,18 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 	}
 	columns := []Column{
 		Texts("name", names), Texts("found", found),
-		number("panel_kw", 1, func(w *worth.Way) float64 { return w.PanelKW }),
-		number("bank_kwh", 1, func(w *worth.Way) float64 { return w.BankKWh }),
+		number("panel_kw", 1, func(w *worth.Way) float64 { return w.PanelW / 1000 }),
+		number("bank_kwh", 1, func(w *worth.Way) float64 { return w.BankWh / 1000 }),
 		number("unmet_hours_mean", 1, func(w *worth.Way) float64 { return w.UnmetMean }),
 		number("unmet_hours_p80", 0, func(w *worth.Way) float64 { return w.UnmetP80 }),
 		number("unmet_hours_worst", 0, func(w *worth.Way) float64 { return w.UnmetWorst }),
-		number("pv_kwh", 1, func(w *worth.Way) float64 { return w.PVKWh }),
-		number("hydro_kwh", 1, func(w *worth.Way) float64 { return w.HydroKWh }),
-		number("generator_kwh", 1, func(w *worth.Way) float64 { return w.GeneratorKWh }),
-		number("served_kwh", 1, func(w *worth.Way) float64 { return w.ServedKWh }),
-		number("unmet_kwh", 1, func(w *worth.Way) float64 { return w.UnmetKWh }),
-		number("dump_kwh", 1, func(w *worth.Way) float64 { return w.DumpKWh }),
-		number("curtailed_kwh", 1, func(w *worth.Way) float64 { return w.CurtailedKWh }),
+		number("pv_kwh", 1, func(w *worth.Way) float64 { return w.PVWh / 1000 }),
+		number("hydro_kwh", 1, func(w *worth.Way) float64 { return w.HydroWh / 1000 }),
+		number("generator_kwh", 1, func(w *worth.Way) float64 { return w.GeneratorWh / 1000 }),
+		number("served_kwh", 1, func(w *worth.Way) float64 { return w.ServedWh / 1000 }),
+		number("unmet_kwh", 1, func(w *worth.Way) float64 { return w.UnmetWh / 1000 }),
+		number("dump_kwh", 1, func(w *worth.Way) float64 { return w.DumpWh / 1000 }),
+		number("curtailed_kwh", 1, func(w *worth.Way) float64 { return w.CurtailedWh / 1000 }),
 		number("fuel_l", 1, func(w *worth.Way) float64 { return w.FuelL }),
 		number("generator_hours", 0, func(w *worth.Way) float64 { return w.RunningH }),
 		number("bank_life_years", 1, func(w *worth.Way) float64 { return w.BankLifeY }),
@@ -329,11 +329,11 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 	}
 	columns = append(columns,
 		number("dark_month", 0, func(w *worth.Way) float64 { return float64(w.Dark.Month) }),
-		number("dark_pv_kwh", 1, func(w *worth.Way) float64 { return w.Dark.PVKWh }),
-		number("dark_hydro_kwh", 1, func(w *worth.Way) float64 { return w.Dark.HydroKWh }),
-		number("dark_generator_kwh", 1, func(w *worth.Way) float64 { return w.Dark.GeneratorKWh }),
-		number("dark_demand_kwh", 1, func(w *worth.Way) float64 { return w.Dark.DemandKWh }),
-		number("dark_unmet_kwh", 1, func(w *worth.Way) float64 { return w.Dark.UnmetKWh }),
+		number("dark_pv_kwh", 1, func(w *worth.Way) float64 { return w.Dark.PVWh / 1000 }),
+		number("dark_hydro_kwh", 1, func(w *worth.Way) float64 { return w.Dark.HydroWh / 1000 }),
+		number("dark_generator_kwh", 1, func(w *worth.Way) float64 { return w.Dark.GeneratorWh / 1000 }),
+		number("dark_demand_kwh", 1, func(w *worth.Way) float64 { return w.Dark.DemandWh / 1000 }),
+		number("dark_unmet_kwh", 1, func(w *worth.Way) float64 { return w.Dark.UnmetWh / 1000 }),
 	)
 	return WriteTable(w, len(ways), columns)
 }

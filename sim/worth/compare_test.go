@@ -153,22 +153,22 @@ func TestEqualReliabilityIsTheLeastThatDoes(t *testing.T) {
 	}
 	times := func(kW float64) float64 { return kW * 1000 / p.PanelW }
 	bankWh := p.Bus.Bank.CapacityWh
-	if got := meanUnmet(t, p, times(panels.PanelKW), bankWh, false); got > target {
-		t.Errorf("%.1f kW of panels leave %g unmet hours, hydro %g", panels.PanelKW, got, target)
+	if got := meanUnmet(t, p, times(panels.PanelW/1000), bankWh, false); got > target {
+		t.Errorf("%.0f W of panels leave %g unmet hours, hydro %g", panels.PanelW, got, target)
 	}
-	if got := meanUnmet(t, p, times(panels.PanelKW-0.1), bankWh, false); got <= target {
-		t.Errorf("%.1f kW would do already: %g unmet hours against %g", panels.PanelKW-0.1, got, target)
+	if got := meanUnmet(t, p, times(panels.PanelW/1000-0.1), bankWh, false); got <= target {
+		t.Errorf("%.0f W would do already: %g unmet hours against %g", panels.PanelW-100, got, target)
 	}
 	both := r.Way(worth.PanelsAndBank)
 	if !both.Found {
 		t.Fatal("panels and bank: nothing found")
 	}
-	if got := meanUnmet(t, p, times(both.PanelKW), both.BankKWh*1000, false); got > target {
-		t.Errorf("%.1f kW with %.1f kWh leave %g unmet hours, hydro %g", both.PanelKW, both.BankKWh, got, target)
+	if got := meanUnmet(t, p, times(both.PanelW/1000), both.BankWh, false); got > target {
+		t.Errorf("%.0f W with %.0f Wh leave %g unmet hours, hydro %g", both.PanelW, both.BankWh, got, target)
 	}
-	if both.BankKWh*1000 > bankWh {
-		if got := meanUnmet(t, p, times(both.PanelKW), both.BankKWh*1000-100, false); got <= target {
-			t.Errorf("%.1f kW with %.1f kWh would do already", both.PanelKW, both.BankKWh-0.1)
+	if both.BankWh > bankWh {
+		if got := meanUnmet(t, p, times(both.PanelW/1000), both.BankWh-100, false); got <= target {
+			t.Errorf("%.0f W with %.0f Wh would do already", both.PanelW, both.BankWh-100)
 		}
 	}
 	if *both.CostAYear > *panels.CostAYear+1e-9 {
@@ -188,8 +188,8 @@ func TestBankAloneCannot(t *testing.T) {
 	if w.Found {
 		t.Errorf("bigger bank is found: %+v", w)
 	}
-	if math.Abs(w.BankKWh-100) > 1e-9 {
-		t.Errorf("looked up to %g kWh, want ten times 10", w.BankKWh)
+	if math.Abs(w.BankWh-100_000) > 1e-6 {
+		t.Errorf("looked up to %g Wh, want ten times 10,000", w.BankWh)
 	}
 }
 
@@ -234,8 +234,8 @@ func TestCostsOfHydroByHand(t *testing.T) {
 	if got := *w.PresentValue; math.Abs(got-want/crf(.04, 20)) > 1e-6 {
 		t.Errorf("present value %g, by hand %g", got, want/crf(.04, 20))
 	}
-	if got := *w.CostPerKWh; math.Abs(got-want/w.ServedKWh) > 1e-9 {
-		t.Errorf("per kWh %g, by hand %g", got, want/w.ServedKWh)
+	if got := *w.CostPerKWh; math.Abs(got-want/(w.ServedWh/1000)) > 1e-9 {
+		t.Errorf("per kWh %g, by hand %g", got, want/(w.ServedWh/1000))
 	}
 }
 

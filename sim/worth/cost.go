@@ -128,8 +128,8 @@ func (p *Plan) price(w *Way) {
 	w.Capital, w.CostAYear = &capital, &yearly
 	present := PresentValue(yearly, p.Prices.DiscountRate, p.Prices.Years)
 	w.PresentValue = &present
-	if w.ServedKWh > 0 {
-		perKWh := yearly / w.ServedKWh
+	if w.ServedWh > 0 {
+		perKWh := yearly / (w.ServedWh / 1000)
 		w.CostPerKWh = &perKWh
 	}
 }
@@ -164,19 +164,19 @@ func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
 	}
 	annuity := func(life float64) float64 { return CapitalRecovery(q.DiscountRate, life) }
 
-	newKW := math.Max(0, w.PanelKW-p.PanelW/1000)
+	newKW := math.Max(0, w.PanelW-p.PanelW) / 1000
 	if newKW > 0 {
 		add(PanelPart, panelPrice, "more panels", newKW, newKW*annuity(q.LifePanelsY))
 	}
-	if shape := p.shapeW(); shape > 0 && w.PanelKW > 0 {
-		add(PanelPart, panelUpkeep, "upkeep of panels", 0, w.PanelKW/(shape/1000))
+	if shape := p.shapeW(); shape > 0 && w.PanelW > 0 {
+		add(PanelPart, panelUpkeep, "upkeep of panels", 0, w.PanelW/shape)
 	}
-	if w.BankKWh > 0 && w.BankLifeY > 0 {
-		newKWh := w.BankKWh
+	if w.BankWh > 0 && w.BankLifeY > 0 {
+		newKWh := w.BankWh / 1000
 		if !p.scratch {
-			newKWh = math.Max(0, newKWh-p.Bus.Bank.CapacityWh/1000)
+			newKWh = math.Max(0, w.BankWh-p.Bus.Bank.CapacityWh) / 1000
 		}
-		add(BankPart, bankPrice, "bank, as the years wear it", newKWh, w.BankKWh*annuity(w.BankLifeY))
+		add(BankPart, bankPrice, "bank, as the years wear it", newKWh, w.BankWh/1000*annuity(w.BankLifeY))
 	}
 	add(InverterPart, inverterPrice, "inverter, replaced", 0, annuity(q.LifeInverterY))
 	if w.Hydro {

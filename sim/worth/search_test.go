@@ -21,7 +21,7 @@ func TestPanelsAndBankAreTheCheapestPair(t *testing.T) {
 	aYear := func(kW, kWh float64) float64 {
 		return 1000*(kW-3)*crf(.04, 25) + 20*kW/3 + 400*kWh*crf(.04, both.BankLifeY) + 1000*crf(.04, 12)
 	}
-	if got, want := *both.CostAYear, aYear(both.PanelKW, both.BankKWh); math.Abs(got-want) > 1e-6 {
+	if got, want := *both.CostAYear, aYear(both.PanelW/1000, both.BankWh/1000); math.Abs(got-want) > 1e-6 {
 		t.Fatalf("costs %g a year, by hand %g", got, want)
 	}
 	tried := 0
@@ -35,7 +35,7 @@ func TestPanelsAndBankAreTheCheapestPair(t *testing.T) {
 		tried++
 		if got := meanUnmet(t, p, kW/3, math.Round(kWh*10)*100, false); got <= target {
 			t.Errorf("%.1f kW with %.1f kWh cost %g a year and leave %g unmet hours: cheaper than %.1f kW with %.1f kWh for %g",
-				kW, kWh, aYear(kW, kWh), got, both.PanelKW, both.BankKWh, *both.CostAYear)
+				kW, kWh, aYear(kW, kWh), got, both.PanelW/1000, both.BankWh/1000, *both.CostAYear)
 		}
 	}
 	if tried < 10 {
@@ -49,7 +49,7 @@ func TestPanelsAndBankWithoutPricesGrowLeast(t *testing.T) {
 	p := homestead(1)
 	p.Prices = nil
 	r := compare(t, p)
-	growth := func(w *worth.Way) float64 { return w.PanelKW/3 + w.BankKWh/10 }
+	growth := func(w *worth.Way) float64 { return w.PanelW/3000 + w.BankWh/10_000 }
 	both, panels := r.Way(worth.PanelsAndBank), r.Way(worth.MorePanels)
 	if !both.Found || growth(both) > growth(panels)+1e-9 {
 		t.Errorf("both grow by %g, panels alone by %g", growth(both), growth(panels))
@@ -62,11 +62,11 @@ func TestSizesOffTheGrid(t *testing.T) {
 	p.PanelW = 2975
 	p.Bus.Bank = p.Bus.Bank.Scaled(10040)
 	r := compare(t, p)
-	if w := r.Way(worth.WithoutHydro); w.PanelKW != 2.975 || w.BankKWh != 10.04 {
-		t.Errorf("today: %g kW and %g kWh", w.PanelKW, w.BankKWh)
+	if w := r.Way(worth.WithoutHydro); w.PanelW != 2975 || w.BankWh != 10040 {
+		t.Errorf("today: %g W and %g Wh", w.PanelW, w.BankWh)
 	}
 	w := r.Way(worth.MorePanels)
-	if tenths := w.PanelKW * 10; math.Abs(tenths-math.Round(tenths)) > 1e-9 || w.BankKWh != 10.04 {
-		t.Errorf("more panels: %g kW with the bank of %g kWh", w.PanelKW, w.BankKWh)
+	if tenths := w.PanelW / 100; math.Abs(tenths-math.Round(tenths)) > 1e-9 || w.BankWh != 10040 {
+		t.Errorf("more panels: %g W with the bank of %g Wh", w.PanelW, w.BankWh)
 	}
 }

@@ -16,8 +16,8 @@ type Way struct {
 	Note  string // why not, or what it takes
 	// Why tells of a way that is not found what leaves it short.
 	Why       *sim.Diagnosis
-	PanelKW   float64
-	BankKWh   float64
+	PanelW    float64
+	BankWh    float64
 	Hydro     bool
 	Generator bool
 	// BoreRatio is the pipe's bore over that of the pipe described; 0: that pipe.
@@ -32,19 +32,19 @@ type Way struct {
 	P80Range   sim.Range
 	WorstRange sim.Range
 
-	PVKWh        float64
-	HydroKWh     float64
-	GeneratorKWh float64
-	ServedKWh    float64 // flexible loads included
-	UnmetKWh     float64
-	DumpKWh      float64
-	CurtailedKWh float64
-	FuelL        float64
-	RunningH     float64
-	BankLifeY    float64
-	LabourH      float64
-	Walks        float64 // up to the intake
-	Dark         Dark
+	PVWh        float64
+	HydroWh     float64
+	GeneratorWh float64
+	ServedWh    float64 // flexible loads included
+	UnmetWh     float64
+	DumpWh      float64
+	CurtailedWh float64
+	FuelL       float64
+	RunningH    float64
+	BankLifeY   float64
+	LabourH     float64
+	Walks       float64 // up to the intake
+	Dark        Dark
 
 	Capital      *float64
 	CostAYear    *float64
@@ -58,12 +58,12 @@ type Way struct {
 
 // Dark is the energy of the month in which the panels give least, in kWh.
 type Dark struct {
-	Month        int
-	PVKWh        float64
-	HydroKWh     float64
-	GeneratorKWh float64
-	UnmetKWh     float64
-	DemandKWh    float64
+	Month       int
+	PVWh        float64
+	HydroWh     float64
+	GeneratorWh float64
+	UnmetWh     float64
+	DemandWh    float64
 }
 
 // evaluate runs a setup over all years, hour by hour, and prices it.
@@ -89,11 +89,11 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		unmet[i] = float64(y.Tally.UnmetHours)
 		for _, m := range y.Months() {
 			if m.Start.Month() == dark {
-				darks[i].PVKWh += m.Given.Of(sim.Panels) / 1000
-				darks[i].HydroKWh += m.Given.Of(sim.Creek) / 1000
-				darks[i].GeneratorKWh += m.GeneratorWh / 1000
-				darks[i].UnmetKWh += m.UnmetWh / 1000
-				darks[i].DemandKWh += m.DemandWh / 1000
+				darks[i].PVWh += m.Given.Of(sim.Panels)
+				darks[i].HydroWh += m.Given.Of(sim.Creek)
+				darks[i].GeneratorWh += m.GeneratorWh
+				darks[i].UnmetWh += m.UnmetWh
+				darks[i].DemandWh += m.DemandWh
 			}
 		}
 		return nil
@@ -103,7 +103,7 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	}
 	w := Way{
 		Name: name, Found: true, setup: s,
-		PanelKW: s.panelW / 1000, BankKWh: s.bankWh / 1000, Hydro: s.hydro, Generator: s.generator,
+		PanelW: s.panelW, BankWh: s.bankWh, Hydro: s.hydro, Generator: s.generator,
 		Dark: Dark{Month: int(dark)},
 	}
 	if s.hydro && p.Waterways != nil {
@@ -111,23 +111,22 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		w.BoreRatio = w.Waterway.BoreRatio
 	}
 	mean := 1 / float64(n)
-	kWh := mean / 1000
 	for i := range tallies {
 		t := &tallies[i]
-		w.PVKWh += given[i].Of(sim.Panels) * kWh
-		w.HydroKWh += given[i].Of(sim.Creek) * kWh
-		w.GeneratorKWh += t.GeneratorWh * kWh
-		w.ServedKWh += (t.ServedWh + t.FlexibleWh) * kWh
-		w.UnmetKWh += t.UnmetWh * kWh
-		w.DumpKWh += (t.DumpWh + t.OverDumpWh) * kWh
-		w.CurtailedKWh += t.CurtailedWh * kWh
+		w.PVWh += given[i].Of(sim.Panels) * mean
+		w.HydroWh += given[i].Of(sim.Creek) * mean
+		w.GeneratorWh += t.GeneratorWh * mean
+		w.ServedWh += (t.ServedWh + t.FlexibleWh) * mean
+		w.UnmetWh += t.UnmetWh * mean
+		w.DumpWh += (t.DumpWh + t.OverDumpWh) * mean
+		w.CurtailedWh += t.CurtailedWh * mean
 		w.FuelL += t.FuelL * mean
 		w.RunningH += float64(t.GeneratorHours) * mean
-		w.Dark.PVKWh += darks[i].PVKWh * mean
-		w.Dark.HydroKWh += darks[i].HydroKWh * mean
-		w.Dark.GeneratorKWh += darks[i].GeneratorKWh * mean
-		w.Dark.UnmetKWh += darks[i].UnmetKWh * mean
-		w.Dark.DemandKWh += darks[i].DemandKWh * mean
+		w.Dark.PVWh += darks[i].PVWh * mean
+		w.Dark.HydroWh += darks[i].HydroWh * mean
+		w.Dark.GeneratorWh += darks[i].GeneratorWh * mean
+		w.Dark.UnmetWh += darks[i].UnmetWh * mean
+		w.Dark.DemandWh += darks[i].DemandWh * mean
 		if s.hydro {
 			w.Walks += float64(len(years[i].VisitDay)) * mean
 		}
