@@ -62,7 +62,7 @@ func runBank(c *call) error {
 	}
 	sec := v.Section()
 	sec.Text = nil // the page's verdict says it
-	page := c.studyPage(h, "How big a bank: "+span(years), v.Verdict, []report.Section{sec})
+	page := c.studyPage(h, "How big a bank: "+span(years), v.Verdict(), []report.Section{sec})
 	files := func(f *record.Folder) error { return record.Bank(f, v.Result, v.Grid) }
 	return c.publish(h.Site, page, files, record.BankObject(v.Result, v.Grid))
 }

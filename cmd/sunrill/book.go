@@ -71,7 +71,7 @@ func runBook(c *call) error {
 		return err
 	}
 	c.say("%s: %s\n", page.Title, page.Subtitle)
-	c.sayAll(page.Verdict)
+	c.sayAll(page.Verdict.Sentences)
 	c.printFiles(names)
 	return c.emit(b.result(h.Site.Name))
 }
@@ -153,22 +153,23 @@ func together(step func(done, total int)) func() func(done, total int) {
 func (b *book) page(c *call, h *series.Homestead) report.Page {
 	page := c.sitePage(h)
 	page.Subtitle = "The book of the site"
-	page.Verdict, page.Bad = b.carried.Verdict()
+	page.Verdict = b.carried.Verdict()
 	if len(b.years) == 1 {
-		said, bad := b.year.Verdict()
-		page.Verdict = append([]string{"In the year " + b.year.Name() + ": " + strings.ToLower(said[0][:1]) + said[0][1:]}, page.Verdict...)
-		page.Bad = bad
+		said := b.year.Verdict()
+		first := said.Sentences[0]
+		page.Verdict.Sentences = append([]string{"In the year " + b.year.Name() + ": " + strings.ToLower(first[:1]) + first[1:]}, page.Verdict.Sentences...)
+		page.Verdict.Bad = said.Bad
 	}
-	firsts := func(verdict func() ([]string, bool)) {
-		if said, _ := verdict(); len(said) > 0 {
-			page.Verdict = append(page.Verdict, said[0])
+	firsts := func(said report.Verdict) {
+		if len(said.Sentences) > 0 {
+			page.Verdict.Sentences = append(page.Verdict.Sentences, said.Sentences[0])
 		}
 	}
-	firsts(b.winter.Verdict)
+	firsts(b.winter.Verdict())
 	if b.worth != nil {
-		firsts(b.worth.Verdict)
+		firsts(b.worth.Verdict())
 	}
-	firsts(b.bank.Verdict)
+	firsts(b.bank.Verdict())
 	stream := h.Site.Stream
 	front := report.NewFront(report.Studies{Year: b.year, Carried: b.carried, Winter: b.winter, Bank: b.bank, Worth: b.worth, Changeover: b.changeover,
 		Gauged: stream != nil && (stream.Record != nil || len(stream.Draws) > 0)})

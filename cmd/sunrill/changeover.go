@@ -54,7 +54,7 @@ gauge. Writes changeover.csv (a row a pair), changeover.json, charts and report.
 			}
 			sec := v.Section()
 			sec.Text = nil // the page's verdict says it
-			page := c.studyPage(h, "When to open and close the valve: "+span(years), v.Verdict, []report.Section{sec})
+			page := c.studyPage(h, "When to open and close the valve: "+span(years), v.Verdict(), []report.Section{sec})
 			said := changeoverSaid(v)
 			files := func(f *record.Folder) error { return record.Changeover(f, r, said) }
 			return c.publish(h.Site, page, files, record.ChangeoverObject(r, said), "Load before water: never open the valve without load and dump load connected.")
@@ -131,8 +131,7 @@ func changeoverReport(h *series.Homestead, r *changeover.Result, y weather.Year)
 
 // changeoverSaid is what the files say in words.
 func changeoverSaid(v report.Changeover) record.ChangeoverSaid {
-	sentences, _ := v.Verdict()
-	return record.ChangeoverSaid{Verdict: sentences[0], Rule: v.Rule(), System: v.System}
+	return record.ChangeoverSaid{Verdict: v.Verdict().Sentences[0], Rule: v.Rule(), System: v.System}
 }
 
 // measuresOf are what a household of the system reads: its bucket, its unit of

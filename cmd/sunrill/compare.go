@@ -88,9 +88,9 @@ func runCompare(c *call) error {
 		return err
 	}
 	v := report.Compare{Result: r, System: units(h.Site)}
-	said, _ := v.Verdict()
+	said := v.Verdict().Sentences
 	sec := v.Section()
-	page := c.studyPage(h, "Side by side: "+span(years), v.Verdict, []report.Section{sec})
+	page := c.studyPage(h, "Side by side: "+span(years), v.Verdict(), []report.Section{sec})
 	page.Sections[0].Text = sec.Text[len(said):]
 	write := func(f *record.Folder) error { return record.Compare(f, r) }
 	return c.publish(h.Site, page, write, record.CompareObject(r), page.Sections[0].Text...)

@@ -57,7 +57,7 @@ func runDrywinter(c *call) error {
 	}
 	sec := v.Section()
 	sec.Text = nil // the page's verdict says it
-	page := c.studyPage(h, "What a dry winter does: "+span(years), v.Verdict, []report.Section{sec})
+	page := c.studyPage(h, "What a dry winter does: "+span(years), v.Verdict(), []report.Section{sec})
 	files := func(f *record.Folder) error { return record.DryWinter(f, v.Result) }
 	return c.publish(h.Site, page, files, record.DryWinterObject(v.Result))
 }

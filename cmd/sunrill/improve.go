@@ -55,8 +55,8 @@ func runImprove(c *call) error {
 	}
 	v := report.Improve{Result: r, System: units(h.Site)}
 	sec := v.Section()
-	page := c.studyPage(h, "What would help: "+span(years), v.Verdict, []report.Section{sec})
-	said, _ := v.Verdict()
+	page := c.studyPage(h, "What would help: "+span(years), v.Verdict(), []report.Section{sec})
+	said := v.Verdict().Sentences
 	page.Sections[0].Text = sec.Text[len(said):] // the page's verdict says the rest
 	write := func(f *record.Folder) error { return record.Improve(f, r) }
 	return c.publish(h.Site, page, write, record.ImproveObject(r), v.Below()...)

@@ -64,8 +64,7 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 	}
 	c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true, draws: cmp.Or(p.draws, usualDraws), units: q.Units}}
 	years := h.Years()
-	var sentences []string
-	var bad bool
+	var said report.Verdict
 	var sections []report.Section
 	switch q.Question {
 	case "year":
@@ -73,7 +72,7 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 			return liveSure(c, h, years)
 		}
 		c.opts.draws = 1 // it answers while values move
-		sentences, bad, sections, err = liveYear(c, h, years)
+		said, sections, err = liveYear(c, h, years)
 	case "changeover":
 		if err := needsHydro(h, "changeover"); err != nil {
 			return nil, curable(err)
@@ -86,18 +85,18 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 		if e != nil {
 			return nil, e
 		}
-		sentences, bad = v.Verdict()
+		said = v.Verdict()
 		sections = []report.Section{v.Section()}
 	case "drywinter":
 		v, e := drywinterStudy(c, h, years, scenario.Options{Seed: 1, Synthetic: bookMadeUp, Progress: quiet})
 		if err = e; err == nil {
-			sentences, bad = v.Verdict()
+			said = v.Verdict()
 			sections = []report.Section{v.Section()}
 		}
 	case "bank":
 		v, e := bankStudy(c, h, years, bookTargetHours, false, quiet)
 		if err = e; err == nil {
-			sentences, bad = v.Verdict()
+			said = v.Verdict()
 			sections = []report.Section{v.Section()}
 		}
 	case "worth":
@@ -106,15 +105,15 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 		}
 		v, e := worthStudy(c, h, years, bookWorthMadeUp, wanted{}, quiet)
 		if err = e; err == nil {
-			sentences, bad = v.Verdict()
+			said = v.Verdict()
 			sections = []report.Section{v.Section()}
 		}
 	case "improve":
 		v, e := p.improve(c, h, q)
 		if err = e; err == nil {
-			sentences, bad = v.Verdict()
+			said = v.Verdict()
 			sec := v.Section()
-			sec.Text = sec.Text[len(sentences):] // the page shows the sentences above
+			sec.Text = sec.Text[len(said.Sentences):] // the page shows the sentences above
 			sections = []report.Section{sec}
 		}
 	case "outlook":
@@ -124,11 +123,11 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 		}
 		v, e := lookAhead(c, h, from, nil)
 		if err = e; err == nil {
-			sentences, bad = v.Verdict()
+			said = v.Verdict()
 			sections = v.Sections()
 		}
 	case "understood":
-		sentences = []string{fmt.Sprintf("%s: %d water years, from %d to %d.", h.Site.Name, len(years), years[0].Number(), years[len(years)-1].Number())}
+		said.Sentences = []string{fmt.Sprintf("%s: %d water years, from %d to %d.", h.Site.Name, len(years), years[0].Number(), years[len(years)-1].Number())}
 		sections = newChecked(h).site(false)
 	default:
 		return nil, live.Problem{Lines: []string{"there is no question " + strconv.Quote(q.Question)}}
@@ -136,7 +135,7 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 	if err != nil {
 		return nil, curable(err)
 	}
-	return liveAnswer(sentences, bad, sections, q.Question)
+	return liveAnswer(said, sections, q.Question)
 }
 
 // improve tries the catalogue of single changes on top of a state.
@@ -158,34 +157,34 @@ func (p *livePage) improve(c *call, h *series.Homestead, q live.Asked) (report.I
 	return report.Improve{Result: r, System: units(h.Site)}, err
 }
 
-func liveAnswer(sentences []string, bad bool, sections []report.Section, question string) (*live.Answer, error) {
+func liveAnswer(said report.Verdict, sections []report.Section, question string) (*live.Answer, error) {
 	for i := range sections {
-		if slices.Equal(sections[i].Text, sentences) || question != "year" && question != "understood" && question != "improve" {
+		if slices.Equal(sections[i].Text, said.Sentences) || question != "year" && question != "understood" && question != "improve" {
 			sections[i].Text = nil // the sentences above say it
 		}
 	}
 	var b bytes.Buffer
-	if err := report.Fragment(&b, sentences[1:], sections, map[string]bool{"charge": true, "outlook-charge": true, "outlook-dark": true}); err != nil {
+	if err := report.Fragment(&b, said.Sentences[1:], sections, map[string]bool{"charge": true, "outlook-charge": true, "outlook-dark": true}); err != nil {
 		return nil, err
 	}
-	return &live.Answer{Headline: sentences[0], Bad: bad, HTML: b.String()}, nil
+	return &live.Answer{Headline: said.Sentences[0], Bad: said.Bad, HTML: b.String()}, nil
 }
 
 // liveYear is the first thing that the page shows: how the years go, and a
 // middling one drawn.
-func liveYear(c *call, h *series.Homestead, years []weather.Year) ([]string, bool, []report.Section, error) {
+func liveYear(c *call, h *series.Homestead, years []weather.Year) (report.Verdict, []report.Section, error) {
 	lines, carried, err := yearStudy(c, h, years, quiet)
 	if err != nil {
-		return nil, false, nil, err
+		return report.Verdict{}, nil, err
 	}
 	y, err := sim.Run(h.Input(years[carried.Middling]), h.Bus())
 	if err != nil {
-		return nil, false, nil, err
+		return report.Verdict{}, nil, err
 	}
 	v := yearReport(h, y)
-	sentences, bad := carried.Verdict()
+	said := carried.Verdict()
 	if len(years) == 1 {
-		sentences, bad = v.Verdict()
+		said = v.Verdict()
 	}
 	whole := 0
 	for _, l := range lines {
@@ -193,7 +192,7 @@ func liveYear(c *call, h *series.Homestead, years []weather.Year) ([]string, boo
 			whole++
 		}
 	}
-	sentences = append(sentences, fmt.Sprintf("Carried through every hour: %d of %s.", whole, measure.Plural(len(lines), "year", "years")))
+	said.Sentences = append(said.Sentences, fmt.Sprintf("Carried through every hour: %d of %s.", whole, measure.Plural(len(lines), "year", "years")))
 	keep := map[string]bool{"unmet-by-year": true, "charge": true, "energy-by-month": true, "rain-and-creek": true}
 	var sections []report.Section
 	for _, sec := range append([]report.Section{report.Years(lines, v.System, "")}, v.Sections()...) {
@@ -204,7 +203,7 @@ func liveYear(c *call, h *series.Homestead, years []weather.Year) ([]string, boo
 		sec.Tables, sec.Text = nil, nil
 		sections = append(sections, sec)
 	}
-	return sentences, bad, sections, nil
+	return said, sections, nil
 }
 
 // liveSure is how sure the first answer is, under draws.
@@ -215,16 +214,16 @@ func liveSure(c *call, h *series.Homestead, years []weather.Year) (*live.Answer,
 	}
 	quickly := carried
 	quickly.Carried.Draws = 0
-	first, _ := quickly.Verdict() // the page shows it already
-	sentences, bad := carried.Verdict()
-	sentences = sentences[len(first):]
+	first := quickly.Verdict().Sentences // the page shows it already
+	verdict := carried.Verdict()
+	sentences := verdict.Sentences[len(first):]
 	said := min(2, len(sentences)) // how sure, and in how many draws
 	var b bytes.Buffer
 	sec := report.Section{ID: "sure", Title: "How sure", Text: sentences[said:], Tables: []report.Table{carried.Table()}}
 	if err := report.Fragment(&b, nil, []report.Section{sec}, nil); err != nil {
 		return nil, err
 	}
-	return &live.Answer{Headline: strings.Join(sentences[:said], " "), Bad: bad, HTML: b.String()}, nil
+	return &live.Answer{Headline: strings.Join(sentences[:said], " "), Bad: verdict.Bad, HTML: b.String()}, nil
 }
 
 // liveToday reads what the outlook is asked from.
@@ -274,5 +273,5 @@ func (p *livePage) Compare(ctx context.Context, plans []live.Plan, units string)
 	if len(plans) > 1 {
 		headline = fmt.Sprintf("“%s” leaves the fewest hours dark in the mean of the years.", best)
 	}
-	return liveAnswer([]string{headline}, false, []report.Section{{ID: "plans", Title: "Plans side by side", Tables: []report.Table{t}}}, "compare")
+	return liveAnswer(report.Verdict{Sentences: []string{headline}}, []report.Section{{ID: "plans", Title: "Plans side by side", Tables: []report.Table{t}}}, "compare")
 }

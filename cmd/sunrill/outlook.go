@@ -93,7 +93,7 @@ func runOutlook(c *call) error {
 			return err
 		}
 	}
-	page := c.studyPage(h, "The days ahead, from "+q.at.Format("2 January 2006"), v.Verdict, v.Sections())
+	page := c.studyPage(h, "The days ahead, from "+q.at.Format("2 January 2006"), v.Verdict(), v.Sections())
 	object := record.OutlookObject(h.Site.Name, v.Result, v.Judged, v.Uses, v.Creek, q.flowM3S)
 	files := func(f *record.Folder) error { return record.Outlook(f, v.Result, object) }
 	var below []string

@@ -53,7 +53,7 @@ func (c *call) yearPage(h *series.Homestead, v report.Year, sections []report.Se
 	if v.Unfinished() {
 		page.Subtitle = "The season that is not over, " + v.Name()
 	}
-	page.Verdict, page.Bad = v.Verdict()
+	page.Verdict = v.Verdict()
 	page.Sections = sections
 	return page
 }

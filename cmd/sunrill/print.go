@@ -24,7 +24,7 @@ func workers() int { return runtime.GOMAXPROCS(0) }
 // what is more to say of it goes below the verdict.
 func (c *call) printYear(h *series.Homestead, v report.Year, more ...string) {
 	c.say("%s, %s\n", h.Site.Name, v.Name())
-	sentences, _ := v.Verdict()
+	sentences := v.Verdict().Sentences
 	c.sayAll(sentences)
 	c.sayAll(more)
 	if v.Summary.UnmetHours > 0 && c.flags.Name() == "year" {

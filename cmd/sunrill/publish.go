@@ -47,17 +47,16 @@ func (c *call) writeReport(s *site.Site, page report.Page, files func(*record.Fo
 }
 
 // studyPage puts the report of one study together.
-func (c *call) studyPage(h *series.Homestead, subtitle string, verdict func() ([]string, bool), sections []report.Section) report.Page {
-	sentences, bad := verdict()
+func (c *call) studyPage(h *series.Homestead, subtitle string, verdict report.Verdict, sections []report.Section) report.Page {
 	page := c.sitePage(h)
-	page.Subtitle, page.Verdict, page.Bad, page.Sections = subtitle, sentences, bad, sections
+	page.Subtitle, page.Verdict, page.Sections = subtitle, verdict, sections
 	return page
 }
 
 // printStudy prints a study's verdict and its tables.
 func (c *call) printStudy(page report.Page) {
 	c.say("%s: %s\n", page.Title, page.Subtitle)
-	c.sayAll(page.Verdict)
+	c.sayAll(page.Verdict.Sentences)
 	for _, s := range page.Sections {
 		for _, t := range s.Tables {
 			c.say("%s", tableText(t))

@@ -67,9 +67,9 @@ report.html.`,
 				return err
 			}
 			sec := v.Section()
-			said, _ := v.Verdict()
+			said := v.Verdict().Sentences
 			sec.Text = sec.Text[len(said):] // the page's verdict says the rest
-			page := c.studyPage(h, "Ways to live, compared", v.Verdict, []report.Section{sec})
+			page := c.studyPage(h, "Ways to live, compared", v.Verdict(), []report.Section{sec})
 			files := func(f *record.Folder) error { return record.Worth(f, v.Result) }
 			return c.publish(h.Site, page, files, record.WorthObject(v.Result), sec.Text...)
 		},

@@ -113,7 +113,7 @@ func tellYear(c *call, h *series.Homestead, years []weather.Year, which told) er
 	if err != nil {
 		return err
 	}
-	said, _ := carried.Verdict()
+	said := carried.Verdict().Sentences
 	if which != toldOnly {
 		if danger := report.HazardYears(lines); danger != "" {
 			c.say("%s\n", wrap(danger))
@@ -262,7 +262,7 @@ func writeYear(c *call, h *series.Homestead, v report.Year, carried report.Carri
 	page := c.yearPage(h, v, slices.Concat(before, v.Sections(), changeover))
 	if lead := before[0]; lead.ID == "sure" && lead.Text == nil {
 		page.Subtitle = fmt.Sprintf("%s, and the middling one in full: %s", measure.Plural(carried.Carried.Years, "water year", "water years"), v.Name())
-		page.Verdict, page.Bad = carried.Verdict()
+		page.Verdict = carried.Verdict()
 	}
 	return c.writeReport(h.Site, page, func(f *record.Folder) error {
 		if err := record.Year(f, h.Site.Name, v.Year, v.Summary); err != nil {

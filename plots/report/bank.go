@@ -29,7 +29,7 @@ func (v Bank) Section() Section {
 		Title:  "How big a bank",
 		Tables: []Table{v.SizeTable()},
 	}
-	sec.Text, _ = v.Verdict()
+	sec.Text = v.Verdict().Sentences
 	if slices.ContainsFunc(r.Curve, func(p sizing.Point) bool { return p.UnmetWorst > 0 }) {
 		sec.Figures = append(sec.Figures, Figure{plots.BankSizes(v.curve()), "bank.csv"})
 	}
@@ -48,9 +48,9 @@ func (v Bank) Section() Section {
 
 // Verdict says in paragraphs what the study found, the answer first, and
 // whether it is bad news.
-func (v Bank) Verdict() (paragraphs []string, bad bool) {
+func (v Bank) Verdict() Verdict {
 	text := append([]string{bankVerdict(v.Result)}, v.sure()...)
-	return append(text, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours
+	return Verdict{append(text, v.text()...), v.Result.Present.UnmetP80 > v.Result.TargetHours}
 }
 
 // sure says how sure the size is.

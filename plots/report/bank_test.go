@@ -131,7 +131,7 @@ func TestDryWinterWordsForGoodNews(t *testing.T) {
 		fit := v.Result.Synthetic.Fit
 		*v.Result.Synthetic = m
 		v.Result.Synthetic.Fit = fit
-		text, _ := v.Verdict()
+		text := v.Verdict().Sentences
 		return strings.Join(text, " ")
 	}
 	for want, m := range map[string]scenario.Synthetic{

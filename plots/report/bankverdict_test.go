@@ -9,8 +9,10 @@ import (
 	"sunrill/sim/sizing"
 )
 
-// first returns the first paragraph of a verdict.
-func first(paragraphs []string, _ bool) string { return paragraphs[0] }
+// first returns the first sentences of a verdict.
+func first(v report.Verdict) string { return v.Sentences[0] }
+
+func both(v report.Verdict) (sentences []string, bad bool) { return v.Sentences, v.Bad }
 
 // A bank that brings four years of five down says what the worst then keeps.
 func TestBankVerdictSaysWhatTheWorstYearKeeps(t *testing.T) {
@@ -69,13 +71,13 @@ func TestYearNamesTheCause(t *testing.T) {
 		"The cause, by trying: the bank holds too little. With 4 times the bank 2 of the 12": {UnmetHours: 12, Causes: []sim.Lift{{Limit: sim.SizeLimit, UnmetHours: 2}}},
 	} {
 		v.Why = d
-		sentences, _ := v.Verdict()
+		sentences := v.Verdict().Sentences
 		if all := strings.Join(sentences, " "); !strings.Contains(all, want) {
 			t.Errorf("it says %q, want %q in it", all, want)
 		}
 	}
 	v.Why = nil
-	if sentences, _ := v.Verdict(); strings.Contains(strings.Join(sentences, " "), "trying") {
+	if sentences := v.Verdict().Sentences; strings.Contains(strings.Join(sentences, " "), "trying") {
 		t.Errorf("a cause that was not tried: %q", sentences)
 	}
 }

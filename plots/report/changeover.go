@@ -34,7 +34,8 @@ type Changeover struct {
 
 // Verdict says in sentences which dates to keep, and whether the first of them
 // is bad news.
-func (v Changeover) Verdict() (sentences []string, bad bool) {
+func (v Changeover) Verdict() Verdict {
+	var sentences []string
 	r := v.Result
 	sentences = []string{v.answer()}
 	if v.OfYear {
@@ -47,14 +48,14 @@ func (v Changeover) Verdict() (sentences []string, bad bool) {
 	sentences = append(sentences, v.windowText()...)
 	sentences = append(sentences, v.steadyText()...)
 	sentences = append(sentences, v.ruleText()...)
-	return sentences, r.Best.UnmetHours > 0
+	return Verdict{sentences, r.Best.UnmetHours > 0}
 }
 
 // Section returns the chapter, with the verdict as its text.
 func (v Changeover) Section() Section {
 	r := v.Result
 	sec := Section{ID: "changeover", Title: "When to open and close the valve"}
-	sec.Text, _ = v.Verdict()
+	sec.Text = v.Verdict().Sentences
 	if r.Best.UnmetHours != r.Never.UnmetHours { // else the map has one colour
 		sec.Figures = append(sec.Figures, Figure{Chart: v.mapChart()})
 	}

@@ -20,7 +20,8 @@ type Compare struct {
 
 // Verdict says which side is dark for how long and in how many of the years it
 // is better than the first; the second result is whether the best is dark too.
-func (v Compare) Verdict() (sentences []string, bad bool) {
+func (v Compare) Verdict() Verdict {
+	var sentences []string
 	r := v.Result
 	best := 0
 	for i, s := range r.Sides {
@@ -73,14 +74,14 @@ func (v Compare) Verdict() (sentences []string, bad bool) {
 			sentences = append(sentences, fmt.Sprintf("Danger: with “%s” %s has no load that takes its power for %s of these years; without load it runs away. Fit a bigger dump load first.", s.Name, runaways(s.Given), measure.Hours(float64(s.Mean.Hazard))))
 		}
 	}
-	return sentences, b.Mean.UnmetP80 > 0
+	return Verdict{sentences, b.Mean.UnmetP80 > 0}
 }
 
 // Section returns the chapter.
 func (v Compare) Section() Section {
 	r := v.Result
 	s := Section{ID: "compare", Title: "Side by side"}
-	s.Text, _ = v.Verdict()
+	s.Text = v.Verdict().Sentences
 	var names []string
 	var low [][]float64
 	var dark [][12]float64

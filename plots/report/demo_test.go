@@ -110,9 +110,9 @@ func full(t testing.TB) report.Year {
 }
 
 func page(v report.Year) report.Page {
-	verdict, bad := v.Verdict()
+	verdict, bad := both(v.Verdict())
 	return report.Page{
-		Title: "A made-up homestead", Subtitle: v.Name(), Verdict: verdict, Bad: bad,
+		Title: "A made-up homestead", Subtitle: v.Name(), Verdict: report.Verdict{Sentences: verdict, Bad: bad},
 		Warnings:    []string{"rain.csv: no rain on 61 days running in 2014; a blocked gauge reads so too"},
 		Sections:    append([]report.Section{years(v)}, v.Sections()...),
 		Cautions:    report.Cautions(report.Dangers{Hydro: true, Bank: []report.Caution{{Title: "Hydrogen and acid.", Text: "Ventilate the room."}}}),

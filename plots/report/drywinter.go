@@ -27,7 +27,7 @@ func (v DryWinter) Section() Section {
 		Figures: []Figure{{plots.DryWinters(v.rows(), withoutCreek(r.Sources)), "drywinter.csv"}},
 		Tables:  v.ScenarioTables(),
 	}
-	sec.Text, _ = v.Verdict()
+	sec.Text = v.Verdict().Sentences
 	if r.FanWithout != nil {
 		fans := []plots.ChargeFan{fan(r.FanWithout, "")}
 		if r.FanWith != nil {
@@ -63,9 +63,9 @@ func fan(f *scenario.Fan, of string) plots.ChargeFan {
 
 // Verdict says in paragraphs what the study found, the answer first, and
 // whether it is bad news.
-func (v DryWinter) Verdict() (paragraphs []string, bad bool) {
+func (v DryWinter) Verdict() Verdict {
 	best := v.Result.Scenarios[len(v.Result.Scenarios)-1].Best()
-	return slices.Concat([]string{winterVerdict(v.Result)}, v.sure(), v.text()), best.UnmetP80 > 0
+	return Verdict{slices.Concat([]string{winterVerdict(v.Result)}, v.sure(), v.text()), best.UnmetP80 > 0}
 }
 
 // sure says how sure the answer is.

@@ -61,24 +61,24 @@ type Studies struct {
 // NewFront puts the front page together.
 func NewFront(s Studies) Front {
 	var f Front
-	ask := func(question string, verdict func() ([]string, bool), sure string) {
-		if said, bad := verdict(); len(said) > 0 {
-			f.Answers = append(f.Answers, Answer{question, strings.TrimSpace(said[0] + " " + sure), bad})
+	ask := func(question string, said Verdict, sure string) {
+		if len(said.Sentences) > 0 {
+			f.Answers = append(f.Answers, Answer{question, strings.TrimSpace(said.Sentences[0] + " " + sure), said.Bad})
 		}
 	}
 	if len(s.Carried.Lines) > 1 {
-		ask("Will it carry us?", s.Carried.Verdict, s.Carried.odds())
+		ask("Will it carry us?", s.Carried.Verdict(), s.Carried.odds())
 	} else {
-		ask("Will it carry us?", s.Winter.Verdict, "")
+		ask("Will it carry us?", s.Winter.Verdict(), "")
 	}
 	if s.Worth != nil {
-		ask("Is hydro worth it?", s.Worth.Verdict, s.Worth.odds())
+		ask("Is hydro worth it?", s.Worth.Verdict(), s.Worth.odds())
 	} else {
 		f.Answers = append(f.Answers, Answer{Question: "Is hydro worth it?", Text: NothingToWeigh().Text[0]})
 	}
-	ask("How big a bank?", s.Bank.Verdict, s.Bank.odds())
+	ask("How big a bank?", s.Bank.Verdict(), s.Bank.odds())
 	if s.Changeover != nil {
-		ask("When to open and close the valve?", s.Changeover.Verdict, "")
+		ask("When to open and close the valve?", s.Changeover.Verdict(), "")
 	}
 	f.Next = s.next()
 	f.Sure = s.sure()

@@ -24,7 +24,7 @@ func TestFrontPage(t *testing.T) {
 	if !strings.HasPrefix(f.Next[0], "Gauge the creek") {
 		t.Errorf("a creek without a reading: first %q", f.Next[0])
 	}
-	said, _ := winter.Verdict()
+	said := winter.Verdict().Sentences
 	if f.Answers[0].Text != said[0] || !strings.Contains(f.Answers[1].Text, "describes no creek") {
 		t.Errorf("answers %+v", f.Answers)
 	}
@@ -44,7 +44,7 @@ func TestFrontPage(t *testing.T) {
 		t.Errorf("apart: %d and %d tables", len(main.Tables), len(fit.Tables))
 	}
 	var page bytes.Buffer
-	if err := report.Write(&page, report.Page{Title: "Here", Verdict: said, Front: &f, Sections: []report.Section{winter.Section()}}); err != nil {
+	if err := report.Write(&page, report.Page{Title: "Here", Verdict: report.Verdict{Sentences: said}, Front: &f, Sections: []report.Section{winter.Section()}}); err != nil {
 		t.Fatal(err)
 	}
 	html := page.String()

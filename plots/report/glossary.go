@@ -84,7 +84,7 @@ func (p Page) text() string {
 		add(f.Next...)
 		add(f.Sure, f.Care)
 	}
-	add(p.Verdict...)
+	add(p.Verdict.Sentences...)
 	add(p.Warnings...)
 	add(p.Notes...)
 	add(p.NotModelled...)

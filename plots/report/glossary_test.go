@@ -21,11 +21,11 @@ func TestGlossaryHoldsTheTermsUsed(t *testing.T) {
 		}
 		return ts
 	}
-	p := report.Page{Verdict: []string{"The forebay ran dry: 3 dry-pipe stops."}, Assumptions: []report.Assumption{{What: "array[1].noct", Value: "45 C"}, {What: "array[1].temp_coefficient", Value: "-0.35 %/K"}}}
+	p := report.Page{Verdict: report.Verdict{Sentences: []string{"The forebay ran dry: 3 dry-pipe stops."}}, Assumptions: []report.Assumption{{What: "array[1].noct", Value: "45 C"}, {What: "array[1].temp_coefficient", Value: "-0.35 %/K"}}}
 	if got, want := terms(p), []string{"dry-pipe stop", "forebay", "K", "NOCT"}; !slices.Equal(got, want) {
 		t.Errorf("terms %q, want %q", got, want)
 	}
-	if got := terms(report.Page{Verdict: []string{"A robust business in the florist’s kitchen."}}); got != nil {
+	if got := terms(report.Page{Verdict: report.Verdict{Sentences: []string{"A robust business in the florist’s kitchen."}}}); got != nil {
 		t.Errorf("words of every day are explained: %q", got)
 	}
 	all := page(full(t))

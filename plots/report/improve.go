@@ -17,7 +17,8 @@ type Improve struct {
 
 // Verdict says how dark the house is and what to do next, in order, and
 // whether it is bad news.
-func (v Improve) Verdict() (sentences []string, bad bool) {
+func (v Improve) Verdict() Verdict {
+	var sentences []string
 	r := v.Result
 	n := r.Now
 	switch {
@@ -46,7 +47,7 @@ func (v Improve) Verdict() (sentences []string, bad bool) {
 	if len(r.Steps) > 0 && r.Steps[len(r.Steps)-1].UnmetMean == 0 && n.UnmetMean > 0 {
 		sentences = append(sentences, "With these no hour of the record is dark any more.")
 	}
-	return sentences, n.UnmetMean > 0
+	return Verdict{sentences, n.UnmetMean > 0}
 }
 
 func (v Improve) buy(g plans.Gain) string {
@@ -60,7 +61,7 @@ func (v Improve) buy(g plans.Gain) string {
 func (v Improve) Section() Section {
 	r := v.Result
 	s := Section{ID: "improve", Title: "What would help"}
-	s.Text, _ = v.Verdict()
+	s.Text = v.Verdict().Sentences
 	helps, nothing, worse := v.sorted()
 	if len(helps) > 0 {
 		var bars []plots.Gain

@@ -39,8 +39,8 @@ func mixes() *worth.Result {
 // what it costs more; then how sure, and what turns it.
 func TestVerdictOfMixes(t *testing.T) {
 	r := mixes()
-	said := func(v report.Worth) string { text, _ := v.Verdict(); return strings.Join(text, "\n") }
-	text, bad := (report.Worth{Result: r}).Verdict()
+	said := func(v report.Worth) string { text := v.Verdict().Sentences; return strings.Join(text, "\n") }
+	text, bad := both((report.Worth{Result: r}).Verdict())
 	if want := "Hydro is worth it for at most 20 unmet hours in the one-in-five year and in a mean one: the cheapest mix is 4.0 kW of panels, a bank of 14.0 kWh and the creek through a pipe of 40.9 mm with nozzles of 5 and 7.5 mm, for 1,500 EUR a year; the cheapest without the creek, 5.6 kW of panels, a bank of 14.0 kWh and a generator (121 L of fuel), costs 200 EUR a year more."; text[0] != want || bad {
 		t.Errorf("%v: %s\nwant %s", bad, text[0], want)
 	}
@@ -95,7 +95,7 @@ func TestSureOfMixes(t *testing.T) {
 	saved := sim.Doubt{Middle: 200, Draws: []float64{-300, -20, 50, 100, 150, 200, 250, 300, math.Inf(1), math.Inf(-1)}}
 	r.Sure = &worth.Sure{Draws: 10, With: sim.Doubt{Draws: make([]float64, 10)}, Without: sim.Doubt{Draws: make([]float64, 10)},
 		Mixes: &worth.SureMixes{Worth: 7, Saved: saved}}
-	text, _ := (report.Worth{Result: r}).Verdict()
+	text := (report.Worth{Result: r}).Verdict().Sentences
 	for _, want := range []string{"the creek is in the cheapest mix: open (7 of 10)", "in 8 of 10 between 300 EUR dearer and 300 EUR cheaper", "In 1 of the draws nothing without", "In 1 of the draws nothing with the creek"} {
 		if !strings.Contains(text[1], want) {
 			t.Errorf("nothing says %q in %s", want, text[1])
@@ -119,7 +119,7 @@ func TestChapterOfMixes(t *testing.T) {
 // given, hours without a price, what each sum is compared with.
 func TestWordsOfTheComparison(t *testing.T) {
 	r := ways()
-	said := func() string { text, _ := (report.Worth{Result: r}).Verdict(); return strings.Join(text, "\n") }
+	said := func() string { text := (report.Worth{Result: r}).Verdict().Sentences; return strings.Join(text, "\n") }
 	r.Ways[1].LabourH = 30
 	r.Prices.LabourPerH = new(float64)
 	if got := said(); !strings.Contains(got, "30 hours of your own a year") || !strings.Contains(got, "not counted in money") {

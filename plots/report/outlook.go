@@ -94,7 +94,7 @@ func (v Outlook) on(days float64) string {
 
 // Verdict says in paragraphs what lies ahead, the answer first, and whether it
 // is bad news.
-func (v Outlook) Verdict() (paragraphs []string, bad bool) {
+func (v Outlook) Verdict() Verdict {
 	r := v.Result
 	best := r.Plans[r.Best]
 	last := best.ChanceByDay[r.Days-1]
@@ -140,7 +140,7 @@ func (v Outlook) Verdict() (paragraphs []string, bad bool) {
 	if v.Before != "" {
 		text = append(text, v.Before)
 	}
-	return append(text, v.made()), last > 0
+	return Verdict{append(text, v.made()), last > 0}
 }
 
 func litres(s measure.System, l float64) string {

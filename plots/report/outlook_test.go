@@ -37,7 +37,7 @@ func outlookOf(best scenario.PlanKind) Outlook {
 }
 
 func TestOutlookVerdict(t *testing.T) {
-	text, bad := outlookOf(scenario.OpenNow).Verdict()
+	text, bad := both(outlookOf(scenario.OpenNow).Verdict())
 	if !bad {
 		t.Error("dark ahead is bad news")
 	}
@@ -57,7 +57,7 @@ func TestOutlookVerdict(t *testing.T) {
 	}
 	v := outlookOf(scenario.CloseNow)
 	v.Creek.Moved = stream.Beyond
-	if all := strings.Join(first(v.Verdict()), "\n"); !strings.Contains(all, "Close the valve: that leaves") || !strings.Contains(all, "No state of the fitted creek explains that") {
+	if all := strings.Join(v.Verdict().Sentences, "\n"); !strings.Contains(all, "Close the valve: that leaves") || !strings.Contains(all, "No state of the fitted creek explains that") {
 		t.Error(all)
 	}
 	v = outlookOf(scenario.OpenNow)
@@ -66,13 +66,13 @@ func TestOutlookVerdict(t *testing.T) {
 		p.ChanceByDay, p.Chance, p.UnmetHours, p.Dark = make([]float64, 60), make([]float64, 4), 0, scenario.WhenFirst{Median: math.Inf(1), OneIn5: math.Inf(1), OneIn20: math.Inf(1)}
 	}
 	v.Result.Uses, v.Result.PutOff = nil, nil
-	text, bad = v.Verdict()
+	text, bad = both(v.Verdict())
 	if bad || text[0] != "It does not get dark within 60 days in any of 240 futures." {
 		t.Errorf("bad %v: %s", bad, text[0])
 	}
 }
 
-func first(text []string, _ bool) []string { return text }
+func both(v Verdict) (sentences []string, bad bool) { return v.Sentences, v.Bad }
 
 func TestChances(t *testing.T) {
 	for p, want := range map[float64]string{0: "in none of the futures", 1: "in all futures", 0.002: "in fewer than 1 of 100 futures", 0.998: "in more than 99 of 100 futures", 0.384: "in 38 of 100 futures"} {

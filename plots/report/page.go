@@ -17,8 +17,7 @@ import (
 type Page struct {
 	Title    string
 	Subtitle string   // which year or years, from where
-	Verdict  []string // the answer; the first sentence is printed large
-	Bad      bool     // the first sentence is bad news
+	Verdict  Verdict  // the first sentence is printed large
 	Changes  []string // what was set otherwise than in the site's files
 	Warnings []string // what looks odd in the input
 	Notes    []string // what is good to know of it

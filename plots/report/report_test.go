@@ -99,7 +99,7 @@ func TestPageHoldsWhatItShould(t *testing.T) {
 }
 
 func TestPageEscapesWhatAPersonWrote(t *testing.T) {
-	p := report.Page{Title: `Tom & "Ann" <b>`, Verdict: []string{"<i>x</i>"},
+	p := report.Page{Title: `Tom & "Ann" <b>`, Verdict: report.Verdict{Sentences: []string{"<i>x</i>"}},
 		Sections: []report.Section{{ID: "a", Title: "A", Figures: []report.Figure{{Chart: plots.WhoUsesWhat([]plots.Use{{Name: `<svg onload="x">`, Wh: 1}})}}}}}
 	html := written(t, p)
 	for _, bad := range []string{"<b>", "<i>", "<svg onload"} {
@@ -112,7 +112,7 @@ func TestPageEscapesWhatAPersonWrote(t *testing.T) {
 // The verdict tells the run's own numbers, the bad news first.
 func TestVerdict(t *testing.T) {
 	v := madeUp(t)
-	says, bad := v.Verdict()
+	says, bad := both(v.Verdict())
 	if !bad || !strings.Contains(says[0], "708 hours on 57 days") || v.Summary.UnmetHours != 708 || v.Summary.UnmetDays != 57 {
 		t.Errorf("%d unmet hours on %d days; the verdict begins %q", v.Summary.UnmetHours, v.Summary.UnmetDays, says[0])
 	}
@@ -125,7 +125,7 @@ func TestVerdict(t *testing.T) {
 		t.Fatal(err)
 	}
 	v = report.Year{Year: y, Summary: sim.Summarize(y)}
-	says, bad = v.Verdict()
+	says, bad = both(v.Verdict())
 	if !bad || v.Summary.HazardHours == 0 || !strings.HasPrefix(says[0], "Danger") || !strings.Contains(says[1], "did not carry") {
 		t.Errorf("%d hazard hours; the verdict begins %q", v.Summary.HazardHours, says)
 	}
@@ -139,7 +139,7 @@ func TestVerdict(t *testing.T) {
 		t.Fatal(err)
 	}
 	v = report.Year{Year: y, Summary: sim.Summarize(y)}
-	says, bad = v.Verdict()
+	says, bad = both(v.Verdict())
 	if bad || !strings.Contains(says[0], "carried the house through every hour") {
 		t.Errorf("a house that asks for nothing: bad %v, %q", bad, says)
 	}

@@ -16,7 +16,7 @@ func TestMissingIsAShareOfDemand(t *testing.T) {
 	v := madeUp(t)
 	v.Summary.UnmetHours, v.Summary.UnmetDays, v.Summary.LongestUnmetH = 900, 60, 40
 	v.Summary.Tally.DemandWh, v.Summary.Tally.ServedWh, v.Summary.Tally.UnmetWh = 1000e3, 600e3, 400e3
-	sentences, _ := v.Verdict()
+	sentences := v.Verdict().Sentences
 	if all := strings.Join(sentences, " "); !strings.Contains(all, "400 kWh were missing, 40 % of what the house asked for") {
 		t.Errorf("of 1,000 kWh 400 are missing; it says: %s", all)
 	}

@@ -36,7 +36,7 @@ func TestThirdSourceIsNamed(t *testing.T) {
 		t.Fatal(err)
 	}
 	v = report.Year{Year: y, Summary: sim.Summarize(y), Meters: report.Meters(y, log)}
-	said, _ := v.Verdict()
+	said := v.Verdict().Sentences
 	wants(t, strings.Join(said, "\n"), "the turbine and the windmill gave more", "Sun, creek, wind and bank")
 	energy := section(t, v, "energy")
 	wants(t, text(energy), "The panels could give 1.00 kWh, the creek 73.6 kWh, the windmill 36.0 kWh.", "of the creek’s and the windmill’s went to the dump load",

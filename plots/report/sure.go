@@ -95,7 +95,9 @@ func NewCarried(c sim.Carried, d Doubts, lines []YearLine) Carried {
 }
 
 // Verdict says it in sentences, and whether it is bad news.
-func (v Carried) Verdict() (sentences []string, bad bool) {
+func (v Carried) Verdict() Verdict {
+	var sentences []string
+	bad := false
 	c := v.Carried
 	say := func(format string, a ...any) { sentences = append(sentences, fmt.Sprintf(format, a...)) }
 	one := len(v.Lines) == 1
@@ -113,7 +115,7 @@ func (v Carried) Verdict() (sentences []string, bad bool) {
 		bad = v.Lines[v.OneInFive].Summary.UnmetHours > 0
 	}
 	if c.Draws == 0 {
-		return sentences, bad
+		return Verdict{sentences, bad}
 	}
 	none := func(d sim.Doubt) string {
 		n, of := d.Count(func(h float64) bool { return h == 0 })
@@ -126,7 +128,7 @@ func (v Carried) Verdict() (sentences []string, bad bool) {
 		}
 		say("How sure: over %d draws of %s %s leaves %s in the dark; carried through every hour: %s.", c.Draws, v.Doubts.What(), span, rangedHours(c.Middling), none(c.Middling))
 		sentences = append(sentences, v.Doubts.blame("the hours in the dark", func(b *sim.Blames) sim.Blame { return b.Dark })...)
-		return sentences, bad
+		return Verdict{sentences, bad}
 	}
 	say("How sure: over %d draws of %s a middling year leaves %s in the dark, one in five %s, the worst %s.",
 		c.Draws, v.Doubts.What(), rangedHours(c.Middling), rangedHours(c.OneInFive), rangedHours(c.Worst))
@@ -138,13 +140,13 @@ func (v Carried) Verdict() (sentences []string, bad bool) {
 	if v.Doubts.Unknown {
 		say("%s", unknownCreek)
 	}
-	return sentences, bad
+	return Verdict{sentences, bad}
 }
 
 // Section is the chapter.
 func (v Carried) Section() Section {
 	sec := Section{ID: "sure", Title: "How sure"}
-	sec.Text, _ = v.Verdict()
+	sec.Text = v.Verdict().Sentences
 	if v.Carried.Draws > 0 {
 		sec.Tables = []Table{v.Table()}
 	}

@@ -41,7 +41,7 @@ func TestUnfinishedSeason(t *testing.T) {
 		t.Fatal(err)
 	}
 	v := report.Year{Year: y, Summary: sim.Summarize(y)}
-	says, _ := v.Verdict()
+	says := v.Verdict().Sentences
 	if text := strings.Join(says, " "); !strings.Contains(text, "The season is not over: the records end on 31 December 2016") || !strings.Contains(text, "those of 92 days") || strings.Contains(text, "the year") {
 		t.Errorf("the verdict of a season that breaks off: %s", text)
 	}
@@ -57,7 +57,7 @@ func TestUnfinishedSeason(t *testing.T) {
 	}
 	line := report.YearLine{Start: in.Start, Summary: v.Summary}
 	c := report.NewCarried(sim.NewCarried([]int{9}, [][]int{{8}, {10}}), report.Doubts{Draws: 2}, []report.YearLine{line})
-	if said, _ := c.Verdict(); !strings.Contains(said[0], "this season so far leaves") || c.Table().Rows[0][0] != "2016–17 up to 31 December" {
+	if said := c.Verdict().Sentences; !strings.Contains(said[0], "this season so far leaves") || c.Table().Rows[0][0] != "2016–17 up to 31 December" {
 		t.Errorf("how sure: %q, %q", said, c.Table().Rows[0])
 	}
 }
@@ -81,7 +81,7 @@ func TestCarriedWords(t *testing.T) {
 		draws[d] = []int{0, d, 3 * d, 2 * d, d / 2}
 	}
 	v := report.NewCarried(sim.NewCarried(hours, draws), report.Doubts{Draws: 20, Causes: []sim.Cause{sim.TheSky, sim.TheHead}}, lines(hours...))
-	said, bad := v.Verdict()
+	said, bad := both(v.Verdict())
 	text := strings.Join(said, " ")
 	if !bad {
 		t.Error("a house that is dark in one year of five is no bad news")
@@ -101,7 +101,7 @@ func TestCarriedWords(t *testing.T) {
 		t.Errorf("table %v", rows)
 	}
 	v = report.NewCarried(sim.NewCarried([]int{5}, nil), report.Doubts{Draws: 1}, lines(5))
-	if said, _ := v.Verdict(); len(said) != 0 {
+	if said := v.Verdict().Sentences; len(said) != 0 {
 		t.Errorf("one year without draws has something to say: %q", said)
 	}
 }

@@ -11,7 +11,9 @@ import (
 
 // Verdict says in sentences how the year went, the worst first, and whether
 // the first of them is bad news.
-func (v Year) Verdict() (sentences []string, bad bool) {
+func (v Year) Verdict() Verdict {
+	var sentences []string
+	bad := false
 	y, s := v.Year, v.Summary
 	say := func(format string, args ...any) { sentences = append(sentences, fmt.Sprintf(format, args...)) }
 
@@ -85,7 +87,7 @@ func (v Year) Verdict() (sentences []string, bad bool) {
 		}
 		say("%s.", text)
 	}
-	return sentences, bad
+	return Verdict{sentences, bad}
 }
 
 // sources names what the house lives on: "Sun, creek and bank".

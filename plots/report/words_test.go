@@ -74,7 +74,7 @@ func wants(t *testing.T, got string, parts ...string) {
 // beyond the inverter's rating.
 func TestHazardsAreDated(t *testing.T) {
 	v := small(t, "lfp")
-	verdict, bad := v.Verdict()
+	verdict, bad := both(v.Verdict())
 	if !bad || !strings.HasPrefix(verdict[0], "Danger: in 8 hours") {
 		t.Errorf("the verdict begins with %q", verdict[0])
 	}
@@ -92,7 +92,7 @@ func TestHazardsAreDated(t *testing.T) {
 func TestUsefulHeatIsTold(t *testing.T) {
 	v := small(t, "lfp")
 	wants(t, text(section(t, v, "energy")), "Useful heat: the dump load could give 30.0 kWh to a water tank that takes 1.00 kWh a day")
-	verdict, _ := v.Verdict()
+	verdict := v.Verdict().Sentences
 	wants(t, strings.Join(verdict, "\n"), "30.0 kWh to the water tank")
 	v.UsefulHeatWhDay = 0
 	if strings.Contains(text(section(t, v, "energy")), "tank") {
@@ -205,7 +205,7 @@ func TestMonthsTellWhatFlexibleUsesGot(t *testing.T) {
 func TestDryPipeStopsWithoutUntriedAdvice(t *testing.T) {
 	v := small(t, "lfp")
 	v.Summary.DryPipeStops = 3
-	verdict, _ := v.Verdict()
+	verdict := v.Verdict().Sentences
 	all := strings.Join(verdict, " ")
 	wants(t, all, "The intake ran short 3 times")
 	for _, advice := range []string{"smaller nozzle", "change over"} {

@@ -31,16 +31,17 @@ func NothingToWeigh() Section {
 }
 
 // Verdict says in sentences whether hydro is worth it.
-func (v Worth) Verdict() (sentences []string, bad bool) {
+func (v Worth) Verdict() Verdict {
+	var sentences []string
 	if v.Result.Mixes == nil {
 		sentences = append([]string{v.grown()}, v.sure()...)
-		return append(append(sentences, v.valve()), v.hangs()...), !v.Result.Worth
+		return Verdict{append(append(sentences, v.valve()), v.hangs()...), !v.Result.Worth}
 	}
 	// What the creek is worth against any mix comes before what it is worth
 	// against one thing grown at a time.
 	sentences = append(v.mixed(), v.hangs()...)
 	sentences = append(sentences, v.sure()...)
-	return append(sentences, "Against what stands today, with one thing grown at a time and for the light that hydro leaves: "+v.grown()), !v.Result.Worth
+	return Verdict{append(sentences, "Against what stands today, with one thing grown at a time and for the light that hydro leaves: "+v.grown()), !v.Result.Worth}
 }
 
 // odds says in one sentence how sure the verdict is.
@@ -73,7 +74,7 @@ func (v Worth) sure() []string {
 // Section returns the chapter on ways to live.
 func (v Worth) Section() Section {
 	r := v.Result
-	sentences, _ := v.Verdict()
+	sentences := v.Verdict().Sentences
 	s := Section{ID: "worth", Title: "Is hydro worth it?", Text: append(sentences, v.wayside()...)}
 	var points []plots.WayPoint
 	dark := plots.DarkMonth{}

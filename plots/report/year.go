@@ -102,7 +102,7 @@ func (v Year) span() string {
 // something else.
 func (v Year) InShort(title string) Section {
 	sec := Section{ID: "year", Title: title + ", " + v.short()}
-	sec.Text, _ = v.Verdict()
+	sec.Text = v.Verdict().Sentences
 	return sec
 }
 

@@ -48,8 +48,7 @@ func dates(r *changeover.Result, c changeover.Choice) (open, close string) {
 
 // said is what a reader is told first.
 func said(r *changeover.Result) string {
-	sentences, _ := report.Changeover{Result: r}.Verdict()
-	return sentences[0]
+	return report.Changeover{Result: r}.Verdict().Sentences[0]
 }
 
 // known is a homestead whose answer is known: the panels carry the house
