@@ -24,20 +24,29 @@ type Carried struct {
 	Years, Draws               int
 	Middling, OneInFive, Worst Doubt // of the years of each draw
 	Mean                       Doubt
+
+	// Where those of the middle values come out in as many years drawn again from
+	// these ([Spread.AtRange]).
+	MiddlingRange, OneInFiveRange, WorstRange Range
 }
 
 // NewCarried reads it from the unmet hours of every year: with the middle values
 // and under each draw.
 func NewCarried(middle []int, draws [][]int) Carried {
 	c := Carried{Years: len(middle), Draws: len(draws)}
-	read := func(years []int) (half, fifth, worst, mean float64) {
+	spread := func(years []int) Spread {
 		v := make([]float64, len(years))
 		for i, h := range years {
 			v[i] = float64(h)
 		}
-		s := NewSpread(v)
+		return NewSpread(v)
+	}
+	read := func(years []int) (half, fifth, worst, mean float64) {
+		s := spread(years)
 		return s.At(0.5), s.At(0.8), s.At(1), s.Mean()
 	}
+	again := func(share float64) Range { return spread(middle).AtRange(share, len(middle), Middle) }
+	c.MiddlingRange, c.OneInFiveRange, c.WorstRange = again(0.5), again(0.8), again(1)
 	c.Middling.Middle, c.OneInFive.Middle, c.Worst.Middle, c.Mean.Middle = read(middle)
 	for _, years := range draws {
 		a, b, w, m := read(years)

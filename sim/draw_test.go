@@ -115,6 +115,20 @@ func TestYearsThatStandForOthers(t *testing.T) {
 		t.Errorf("middling %d, one in five %d, worst %d; want 2, 3, 0", m, f, w)
 	}
 	c := sim.NewCarried([]int{9, 0, 5, 5, 0}, [][]int{{1, 2, 3, 4, 50}, {0, 0, 0, 0, 10}})
+	// Of 5 years drawn again, the worst is 9 unless none is the one of 9: (4/5)⁵ is
+	// 0.33. It is 0 in (2/5)⁵, 0.01 of sets.
+	if c.WorstRange != (sim.Range{Low: 5, High: 9}) {
+		t.Errorf("the worst of as many years lies in %+v", c.WorstRange)
+	}
+	// The middling one is 0 where 3 of the 5 are: P(Binomial(5, 2/5) ≥ 3) = 0.32; and
+	// 9 where 3 are the one of 9, 0.06.
+	if c.MiddlingRange != (sim.Range{Low: 0, High: 5}) {
+		t.Errorf("the middling one of as many years lies in %+v", c.MiddlingRange)
+	}
+	// One in five is 9 where two of the 5 are the one of 9: 0.26.
+	if c.OneInFiveRange != (sim.Range{Low: 5, High: 9}) {
+		t.Errorf("one in five of as many years lies in %+v", c.OneInFiveRange)
+	}
 	if c.Middling.Middle != 5 || c.OneInFive.Middle != 5 || c.Worst.Middle != 9 || c.Mean.Middle != 3.8 ||
 		c.Middling.Draws[0] != 3 || c.OneInFive.Draws[0] != 4 || c.Worst.Draws[0] != 50 || c.Worst.Draws[1] != 10 || c.OneInFive.Draws[1] != 0 {
 		t.Errorf("%+v", c)

@@ -57,10 +57,10 @@ func (c *call) printYears(h *series.Homestead, years []weather.Year, lines []rep
 		t.Head = append(t.Head, y.Name+", kWh")
 	}
 	t.Head = append(t.Head, "left over, kWh", "dry-pipe stops", "walks up")
-	row := func(name string, s sim.Summary) {
+	row := func(name string, s sim.Summary, reach string) {
 		e := s.Tally
 		kWh := func(wh float64) string { return measure.Digits(wh/1000, 3) }
-		cells := []string{name, measure.Count(s.UnmetHours), kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
+		cells := []string{name, measure.Count(s.UnmetHours) + reach, kWh(e.UnmetWh), measure.Count(s.LongestUnmetH),
 			fmt.Sprintf("%.0f %%", 100*s.MinSoC)}
 		for _, y := range s.Given {
 			cells = append(cells, kWh(y.Wh))
@@ -69,13 +69,15 @@ func (c *call) printYears(h *series.Homestead, years []weather.Year, lines []rep
 	}
 	short := 0
 	for i, l := range lines {
-		row(fmt.Sprint(years[i].Number()), l.Summary)
+		row(fmt.Sprint(years[i].Number()), l.Summary, "")
 		if l.Summary.UnmetHours > 0 {
 			short++
 		}
 	}
-	row(fmt.Sprintf("median (%d)", years[v.Middling].Number()), lines[v.Middling].Summary)
-	row(fmt.Sprintf("worst (%d)", years[v.Worst].Number()), lines[v.Worst].Summary)
+	middling, worst, note := v.Reaches()
+	row(fmt.Sprintf("median (%d)", years[v.Middling].Number()), lines[v.Middling].Summary, middling)
+	row(fmt.Sprintf("worst (%d)", years[v.Worst].Number()), lines[v.Worst].Summary, worst)
+	t.Note = note
 	c.say("%s", tableText(t))
 	if short == 0 {
 		c.say("Every year is carried through.\n")

@@ -154,7 +154,7 @@ func (v Bank) text() []string {
 		text = append(text, s+".")
 	}
 	if r.Years > 1 && r.Present.UnmetWorst > 0 {
-		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure.")
+		text = append(text, inBrackets+fewYears(r.Years))
 	}
 	if r.Years == 1 {
 		text = append(text, "One year cannot tell how bad a bad year is: what is called 1 in 5 here is that one year. More years of rain say more.")

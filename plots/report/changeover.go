@@ -183,12 +183,16 @@ func (v Changeover) steadyText() []string {
 	if !v.several() || !s.Dated() {
 		return nil
 	}
-	if s.Pair == v.Result.Best.Pair {
-		return []string{fmt.Sprintf("The same dates also hold best in bad years: in %d of %d years they leave %s unmet.",
-			s.HoldsYears, len(v.Result.Years), atMost(s.HoldsHours))}
+	far, bracketed := reach(s.HoldsRange), ""
+	if far != "" {
+		bracketed = " " + inBrackets
 	}
-	return []string{fmt.Sprintf("To plan for a bad year, open %s and close %s: in %d of %d years that leaves %s unmet.",
-		v.on(s.Pair.Open), v.on(s.Pair.Close), s.HoldsYears, len(v.Result.Years), atMost(s.HoldsHours))}
+	if s.Pair == v.Result.Best.Pair {
+		return []string{fmt.Sprintf("The same dates also hold best in bad years: in %d of %d years they leave %s unmet%s.%s",
+			s.HoldsYears, len(v.Result.Years), atMost(s.HoldsHours), far, bracketed)}
+	}
+	return []string{fmt.Sprintf("To plan for a bad year, open %s and close %s: in %d of %d years that leaves %s unmet%s.%s",
+		v.on(s.Pair.Open), v.on(s.Pair.Close), s.HoldsYears, len(v.Result.Years), atMost(s.HoldsHours), far, bracketed)}
 }
 
 func atMost(hours float64) string {
@@ -274,14 +278,14 @@ func (v Changeover) waysTable() Table {
 		Caption: "Ways to work the valve",
 		Head:    []string{"way", "open", "close", "unmet hours, mean", "one year in five", "dry-pipe stops", "walks up", "days open"},
 		Data:    v.file("changeover.json"),
-		Note:    "Means of a year; one year in five has more unmet hours than it says. The rule opens and closes on the days that its signals tell.",
+		Note:    "Means of a year; one year in five has more unmet hours than it says. " + inBrackets + " The rule opens and closes on the days that its signals tell.",
 	}
 	if fuel {
 		t.Head = append(t.Head, "fuel")
 	}
 	for _, w := range v.Result.Ways {
 		open, close := valveDates(w.Choice, v.Result.Start())
-		row := []string{practices[w.Practice], open, close, measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)),
+		row := []string{practices[w.Practice], open, close, measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)) + reach(w.FiveRange),
 			measure.Digits(w.DryPipeStops, 2), measure.Count(int(w.Visits + 0.5)), measure.Count(int(w.OpenDays + 0.5))}
 		if fuel {
 			row = append(row, v.System.Volume(w.FuelL/1000))

@@ -102,17 +102,20 @@ func (v Carried) Verdict() Verdict {
 	say := func(format string, a ...any) { sentences = append(sentences, fmt.Sprintf(format, a...)) }
 	one := len(v.Lines) == 1
 	if !one {
-		dark := func(year int, more string) string {
+		dark := func(year int, of sim.Range, more string) string {
 			l := v.Lines[year]
 			if l.Summary.UnmetHours == 0 {
 				more = ""
 			}
-			return fmt.Sprintf("for %s%s%s", measure.Hours(float64(l.Summary.UnmetHours)), more, l.dark())
+			return fmt.Sprintf("for %s%s%s%s", measure.Hours(float64(l.Summary.UnmetHours)), more, reach(of), l.dark())
 		}
 		name := func(year int) string { return v.Lines[year].Name() }
 		say("Of %d years a middling one (%s) leaves you in the dark %s; one in five (%s) %s; the worst (%s) %s.", len(v.Lines),
-			name(v.Middling), dark(v.Middling, ""), name(v.OneInFive), dark(v.OneInFive, " or more"), name(v.Worst), dark(v.Worst, ""))
+			name(v.Middling), dark(v.Middling, c.MiddlingRange, ""), name(v.OneInFive), dark(v.OneInFive, c.OneInFiveRange, " or more"), name(v.Worst), dark(v.Worst, c.WorstRange, ""))
 		bad = v.Lines[v.OneInFive].Summary.UnmetHours > 0
+		if reach(c.MiddlingRange)+reach(c.OneInFiveRange)+reach(c.WorstRange) != "" {
+			sentences = append(sentences, inBrackets+fewYears(len(v.Lines)))
+		}
 	}
 	if c.Draws == 0 {
 		return Verdict{sentences, bad}
@@ -162,23 +165,24 @@ func (v Carried) Table() Table {
 		Note:    v.Doubts.Note() + " " + OddsNote,
 	}
 	c := v.Carried
-	row := func(name string, d sim.Doubt) {
+	row := func(name string, d sim.Doubt, years sim.Range) {
 		low, high := d.Range()
 		mid, from, to := measure.RangedHours(d.Median(), low, high)
 		n, of := d.Count(func(h float64) bool { return h == 0 })
-		t.Rows = append(t.Rows, []string{name, measure.HoursNumber(d.Middle), mid, from, to, fmt.Sprintf("%d of %d", n, of)})
+		t.Rows = append(t.Rows, []string{name, measure.HoursNumber(d.Middle) + reach(years), mid, from, to, fmt.Sprintf("%d of %d", n, of)})
 	}
 	if c.Years == 1 {
 		name := "this year"
 		if len(v.Lines) == 1 && v.Lines[0].unfinished() {
 			name, t.Caption = v.Lines[0].Name(), "Hours in the dark"
 		}
-		row(name, c.Middling)
+		row(name, c.Middling, sim.Range{})
 		return t
 	}
-	row("middling", c.Middling)
-	row("one in five", c.OneInFive)
-	row("worst", c.Worst)
+	t.Note = inBrackets + " " + t.Note
+	row("middling", c.Middling, c.MiddlingRange)
+	row("one in five", c.OneInFive, c.OneInFiveRange)
+	row("worst", c.Worst, c.WorstRange)
 	return t
 }
 
@@ -219,6 +223,16 @@ func rangedHours(d sim.Doubt) string {
 		return mid + " hours"
 	}
 	return fmt.Sprintf("%s hours (8 in 10: %s to %s)", mid, from, to)
+}
+
+// Reaches say how far the hours of the middling year and of the worst reach, for
+// a table of the years, and explain it in a note; "" where they reach nowhere.
+func (v Carried) Reaches() (middling, worst, note string) {
+	middling, worst = reach(v.Carried.MiddlingRange), reach(v.Carried.WorstRange)
+	if middling+worst != "" {
+		note = inBrackets
+	}
+	return middling, worst, note
 }
 
 // odds says in one sentence how sure it is.

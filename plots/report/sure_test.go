@@ -87,8 +87,11 @@ func TestCarriedWords(t *testing.T) {
 		t.Error("a house that is dark in one year of five is no bad news")
 	}
 	for _, want := range []string{
-		"a middling one (2001–02) leaves you in the dark for 8 hours, in December and January;",
-		"one in five (2003–04) for 20 hours or more", "the worst (2002–03) for 40 hours",
+		// Of 5 years drawn again none is worse than the k-th of these with a chance of
+		// (k/5)⁵, a third for the fourth and an eighth of an eighth for the third.
+		"a middling one (2001–02) leaves you in the dark for 8 hours (4–20), in December and January;",
+		"one in five (2003–04) for 20 hours or more (8–40)", "the worst (2002–03) for 40 hours (20–40)",
+		"5 years make neither a 1-in-5 year nor a worst one sure",
 		"over 20 draws of sky and head a middling year leaves 10 hours (8 in 10: 1 to 18) in the dark",
 		"one in five 19 hours (8 in 10: 2 to 36)",
 		"a middling year is carried through every hour: as good as ruled out (1 of 20)",
@@ -97,7 +100,7 @@ func TestCarriedWords(t *testing.T) {
 			t.Errorf("not said: %q\nin: %s", want, text)
 		}
 	}
-	if rows := v.Table().Rows; len(rows) != 3 || rows[0][1] != "8" || rows[2][5] != "1 of 20" {
+	if rows := v.Table().Rows; len(rows) != 3 || rows[0][1] != "8 (4–20)" || rows[2][5] != "1 of 20" {
 		t.Errorf("table %v", rows)
 	}
 	v = report.NewCarried(sim.NewCarried([]int{5}, nil), report.Doubts{Draws: 1}, lines(5))

@@ -66,8 +66,12 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 			measure.Count(s.LongestUnmetH), fmt.Sprintf("%.0f %%", 100*s.MinSoC), measure.Count(s.HydroDays), measure.Count(s.DryPipeStops), measure.Count(s.Visits)})
 	}
 	worst := lines[sim.Worst(heads)]
-	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; half of them had %s or less, the worst, %s, %s.", measure.Count(carried), len(lines),
-		measure.Plural(lines[sim.AtFraction(heads, 0.5)].Summary.UnmetHours, "hour", "hours"), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"))}
+	far := yearsReach(heads, 1)
+	sec.Text = []string{fmt.Sprintf("%s of %d years had no unmet hour; half of them had %s or less%s, the worst, %s, %s%s.", measure.Count(carried), len(lines),
+		measure.Plural(lines[sim.AtFraction(heads, 0.5)].Summary.UnmetHours, "hour", "hours"), yearsReach(heads, 0.5), worst.Name(), measure.Plural(worst.Summary.UnmetHours, "hour", "hours"), far)}
+	if far != "" {
+		sec.Text[0] += " " + inBrackets
+	}
 	if danger := HazardYears(lines); danger != "" {
 		sec.Text = append([]string{danger}, sec.Text...)
 	}
@@ -111,6 +115,8 @@ func OverYearsRow(name string, lines []YearLine) (row []string, meanHours float6
 		hydroWh += l.Summary.Given.Of(sim.Creek) / n
 		stops += float64(l.Summary.DryPipeStops) / n
 	}
-	count := func(i int) string { return measure.Count(heads[i].UnmetHours) }
-	return []string{name, count(sim.AtFraction(heads, 0.5)), count(sim.AtFraction(heads, 0.8)), count(sim.Worst(heads)), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
+	at := func(share float64) string {
+		return measure.Count(heads[sim.AtFraction(heads, share)].UnmetHours) + yearsReach(heads, share)
+	}
+	return []string{name, at(0.5), at(0.8), at(1), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"sunrill/sim"
 )
 
 // Result is the answer.
@@ -53,8 +55,9 @@ type Window struct{ Open, Close Span }
 // the worst year of the best four in five.
 type Steady struct {
 	Choice
-	HoldsHours float64 // not exceeded in four years of five
-	HoldsYears int     // in how many years
+	HoldsHours float64   // not exceeded in four years of five
+	HoldsYears int       // in how many years
+	HoldsRange sim.Range // where HoldsHours comes out in as many years drawn again from these
 }
 
 // YearBest is the best pair of one water year.

@@ -245,7 +245,11 @@ func (g *gathered) steady(all outcomes) Steady {
 			best = open
 		}
 	}
-	return Steady{Choice: all.choice(best), HoldsHours: levels[best], HoldsYears: hold}
+	for y, t := range g.book.tables {
+		unmet[y] = t.unmet(all.inYear(best, t))
+	}
+	return Steady{Choice: all.choice(best), HoldsHours: levels[best], HoldsYears: hold,
+		HoldsRange: sim.NewSpread(unmet).AtRange(0.8, len(unmet), sim.Middle)}
 }
 
 // holdYears is the smallest number of years that is four in five.

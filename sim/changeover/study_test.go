@@ -387,15 +387,28 @@ func TestMeanAndSteadyOverYears(t *testing.T) {
 	if r.Steady.HoldsYears != 4 || r.Steady.HoldsHours > hours[3] {
 		t.Errorf("steady: %+v; another pair holds %g in four years", r.Steady, hours[3])
 	}
+	var shut []float64
+	for _, in := range ins {
+		shut = append(shut, runPair(t, in, bus, changeover.Never).UnmetHours)
+	}
+	i := slices.IndexFunc(r.Ways, func(w changeover.Way) bool { return w.Practice == changeover.ClosedAll })
+	if want := sim.NewSpread(shut).AtRange(0.8, 5, sim.Middle); i < 0 || r.Ways[i].FiveRange != want || want.Low == want.High {
+		t.Errorf("ways %+v; closed all year, one in five reaches %+v", r.Ways, want)
+	}
 	held := 0
+	var its []float64
 	for _, in := range ins {
 		q := r.Steady.Pair
 		if in.Hours() == 366*24 {
 			q.Open, q.Close = later(q.Open), later(q.Close)
 		}
-		if runPair(t, in, bus, q).UnmetHours <= r.Steady.HoldsHours {
+		its = append(its, runPair(t, in, bus, q).UnmetHours)
+		if its[len(its)-1] <= r.Steady.HoldsHours {
 			held++
 		}
+	}
+	if want := sim.NewSpread(its).AtRange(0.8, 5, sim.Middle); r.Steady.HoldsRange != want {
+		t.Errorf("the steady pair's hours %v reach %+v, want %+v", its, r.Steady.HoldsRange, want)
 	}
 	if held < 4 {
 		t.Errorf("the steady pair holds in %d years", held)

@@ -1,6 +1,10 @@
 package changeover
 
-import "slices"
+import (
+	"slices"
+
+	"sunrill/sim"
+)
 
 // Practice names what is laid side by side.
 type Practice int
@@ -20,7 +24,8 @@ type Way struct {
 	Practice Practice
 	Choice
 	OneInFive float64
-	Moves     float64 // openings and closings
+	FiveRange sim.Range // where that comes out in as many years drawn again from these
+	Moves     float64   // openings and closings
 }
 
 // ways lays side by side what the household does today, a valve that is open
@@ -90,5 +95,6 @@ func wayOf(practice Practice, pairs []Pair, tables []*Table) Way {
 	}
 	slices.Sort(unmet)
 	w.OneInFive = unmet[holdYears(len(unmet))-1]
+	w.FiveRange = sim.NewSpread(unmet).AtRange(0.8, len(unmet), sim.Middle)
 	return w
 }

@@ -135,13 +135,18 @@ type changeoverSteady struct {
 	changeoverChoice
 	HoldsHours float64 `json:"holds_unmet_hours"` // not exceeded in four years of five
 	HoldsYears int     `json:"holds_years"`       // in how many years
+
+	HoldsRange rangeFile `json:"holds_unmet_hours_range"` // in 8 of 10 sets of as many years, drawn again from these
 }
 
 type changeoverWay struct {
 	Name string `json:"name"`
 	changeoverDates
 	OneInFive float64 `json:"one_in_five_unmet_hours"`
-	Moves     float64 `json:"valve_moves"` // openings and closings
+
+	OneInFiveRange rangeFile `json:"one_in_five_unmet_hours_range"` // in 8 of 10 sets of as many years, drawn again from these
+
+	Moves float64 `json:"valve_moves"` // openings and closings
 	changeoverOutcome
 }
 
@@ -205,7 +210,7 @@ func ChangeoverObject(r *changeover.Result, said ChangeoverSaid) ChangeoverFile 
 	o := ChangeoverFile{
 		Years: r.Years, Verdict: said.Verdict, Best: choiceObject(r.Best, r.Start()), Never: outcomeObject(r.Never), Window: windowObject(r.Window, r.Start()),
 		Costs:  []changeoverCost{},
-		Steady: changeoverSteady{choiceObject(r.Steady.Choice, r.Start()), r.Steady.HoldsHours, r.Steady.HoldsYears},
+		Steady: changeoverSteady{choiceObject(r.Steady.Choice, r.Start()), r.Steady.HoldsHours, r.Steady.HoldsYears, rangeFile(r.Steady.HoldsRange)},
 		Rule:   ruleObject(r, said),
 	}
 	for _, c := range r.Costs {
@@ -216,7 +221,7 @@ func ChangeoverObject(r *changeover.Result, said ChangeoverSaid) ChangeoverFile 
 		o.Costs = append(o.Costs, changeoverCost{date, c.Weeks, Round(c.UnmetHours, 2), kWh(c.UnmetWh), Round(c.LowHours, 2), Round(c.FuelL, 2), Round(c.Stops, 2)})
 	}
 	for _, w := range r.Ways {
-		o.Ways = append(o.Ways, changeoverWay{practices[w.Practice], datesOf(w.Choice, r.Start()), w.OneInFive, Round(w.Moves, 2), outcomeObject(w.Outcome)})
+		o.Ways = append(o.Ways, changeoverWay{practices[w.Practice], datesOf(w.Choice, r.Start()), w.OneInFive, rangeFile(w.FiveRange), Round(w.Moves, 2), outcomeObject(w.Outcome)})
 	}
 	for _, y := range r.Each {
 		o.Each = append(o.Each, changeoverYear{y.Start.Year(), choiceObject(y.Choice, y.Start), y.Never, windowObject(y.Window, y.Start), Round(y.RainMM, 1)})

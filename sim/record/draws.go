@@ -33,11 +33,18 @@ type CarriedFile struct {
 	OneInFive DoubtFile `json:"unmet_hours_one_in_five"`
 	Worst     DoubtFile `json:"unmet_hours_worst_year"`
 	Mean      DoubtFile `json:"unmet_hours_mean"`
+
+	// Of the middle values: where it comes out in 8 of 10 sets of as many years,
+	// drawn again from these.
+	MiddlingRange  rangeFile `json:"unmet_hours_middling_year_range"`
+	OneInFiveRange rangeFile `json:"unmet_hours_one_in_five_range"`
+	WorstRange     rangeFile `json:"unmet_hours_worst_year_range"`
 }
 
 // CarriedObject returns the object.
 func CarriedObject(c sim.Carried) CarriedFile {
-	return CarriedFile{c.Years, c.Draws, DoubtObject(c.Middling, 0), DoubtObject(c.OneInFive, 0), DoubtObject(c.Worst, 0), DoubtObject(c.Mean, 2)}
+	return CarriedFile{c.Years, c.Draws, DoubtObject(c.Middling, 0), DoubtObject(c.OneInFive, 0), DoubtObject(c.Worst, 0), DoubtObject(c.Mean, 2),
+		rangeFile(c.MiddlingRange), rangeFile(c.OneInFiveRange), rangeFile(c.WorstRange)}
 }
 
 // Draws writes draws.csv, a row a draw, 0 for the middle values.
