@@ -22,10 +22,16 @@ type House struct {
 
 // NewHouse adds up what the appliances ask on each kind of day.
 func NewHouse(apps []Appliance, inv Inverter) *House {
+	return newHouse(apps, inv, time.January, 12)
+}
+
+// newHouse is [NewHouse] for so many months running.
+func newHouse(apps []Appliance, inv Inverter, first time.Month, months int) *House {
 	house := new(House)
 	c := inv.curve()
 	for weekday := range house.kinds {
-		for month := time.January; month <= time.December; month++ {
+		for m := range months {
+			month := (first-1+time.Month(m))%12 + 1
 			k := &house.kinds[weekday][month]
 			*k = *dayOf(apps, &c, time.Weekday(weekday), month)
 			house.flexible = house.flexible || k.needWh > 0
@@ -42,7 +48,9 @@ func NewHouse(apps []Appliance, inv Inverter) *House {
 // start, which is the beginning of a day.
 func Build(start time.Time, days int, apps []Appliance, inv Inverter) Demand {
 	var d Demand
-	NewHouse(apps, inv).Demand(&d, start, days)
+	end := start.AddDate(0, 0, days-1)
+	months := 12*(end.Year()-start.Year()) + int(end.Month()-start.Month()) + 1
+	newHouse(apps, inv, start.Month(), min(max(months, 1), 12)).Demand(&d, start, days)
 	return d
 }
 

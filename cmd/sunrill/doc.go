@@ -186,8 +186,8 @@
 //	$ sunrill outlook my-place --charge 62% --flow 1.0L/s --date 2026-11-25 --out results
 //	Alder Bend (invented): The days ahead, from 25 November 2026
 //
-//	It gets dark within 60 days in 46 of 100 futures: in a middling one not within
-//	60 days, in a bad one (1 in 5) on 30 November, in a very bad one (1 in 20) on 27
+//	It gets dark within 60 days in 42 of 100 futures: in a middling one not within
+//	60 days, in a bad one (1 in 5) on 29 November, in a very bad one (1 in 20) on 26
 //	November.
 //	...
 //

@@ -42,7 +42,7 @@ came. Writes outlook.csv, outlook.json, charts and report.html.`,
 			fs.String("date", "", `day from whose beginning to look ahead, such as 2026-11-25, or hour, "2026-11-25 18:00" (default now)`)
 			fs.Int("days", 60, "days to look ahead, 1 to 120")
 			fs.String("forecast", "", "CSV file of the first days' weather: date, rain_mm or rain_in, and if known tmin_c, tmax_c, sun_pct (of a clear day's)")
-			fs.Int("draws", 20, "skies under each past year's weather, 1 to 200")
+			fs.Int("draws", 20, "draws of sky, creek and what you are unsure of under each past year's weather, 1 to 200")
 			fs.Int("wait", 7, "days to wait in the plan that waits, 1 to 60")
 			fs.String("bear", "10 %", "chance of a dark hour that you bear")
 			fs.String("keep", "", `what you decided, such as "opened the valve": keeps the outlook in the site's log.csv, and the next one tells how it turned out`)
@@ -323,7 +323,7 @@ func bucketReading(text string) (stream.Reading, error) {
 // lookAhead makes the outlook.
 func lookAhead(c *call, h *series.Homestead, q question, step func(done, total int)) (report.Outlook, error) {
 	futures := h.Past(q.draws, outlookSeed).Futures(series.Today{At: q.at, FlowM3S: q.flowM3S, ErrorM3S: q.errM3S}, q.days, q.forecast)
-	v := report.Outlook{Creek: futures.Creek, Reading: q.flowM3S, Years: len(futures.Years), Skies: q.draws, Told: q.told, System: units(h.Site)}
+	v := report.Outlook{Creek: futures.Creek, Reading: q.flowM3S, Years: len(futures.Years), Draws: q.draws, Drawn: slices.DeleteFunc(h.Causes(), func(c sim.Cause) bool { return c == sim.TheFlow }), Told: q.told, System: units(h.Site)}
 	if q.forecast != nil {
 		v.Forecast = len(q.forecast.RainMM)
 	}
@@ -356,7 +356,7 @@ func ahead(h *series.Homestead, futures *series.Futures, q question) scenario.Ah
 		for _, use := range s.Appliances {
 			a.Uses = append(a.Uses, use.Name)
 		}
-		a.Demand = func(without []int) sim.Input {
+		a.Demand = func(without []int) func(int) sim.Input {
 			kept := make([]loads.Appliance, 0, len(s.Appliances))
 			for i, use := range s.Appliances {
 				if !slices.Contains(without, i) {
@@ -436,37 +436,71 @@ func valvePlans(h *series.Homestead, q question) []scenario.ValvePlan {
 	return []scenario.ValvePlan{dates, open, wait, closed}
 }
 
-// judgeOutlooks goes through the record and holds outlooks against what came.
+// judgeOutlooks goes through the record and holds outlooks against what came. What
+// came in a water year is told by one draw of sky, creek, head, efficiency, sun hours
+// and loads; the outlooks of its dates know that year's weather as little as that
+// draw, but for a bucket's reading on the morning of each: they have others.
 func judgeOutlooks(c *call, h *series.Homestead, q question, step func(done, total int)) (*scenario.Judged, error) {
-	past := h.Past(min(q.draws, judgeDraws), 0) // what came is told by the one creek too
+	each := min(q.draws, judgeDraws)
+	n := min(max(len(h.Years()), each+1), mostTruths)
+	past := h.Past(1+n, outlookSeed)
+	truths, known := make([]*series.Past, n), make([]*series.Past, n)
+	for i := range truths {
+		truths[i] = past.Some(1 + i)
+		var others []int
+		for k := range each {
+			others = append(others, 1+(i+1+k)%n)
+		}
+		known[i] = past.Some(others...)
+	}
+	s := h.Site
+	of := func(at time.Time) int { // the draw of the water year
+		y := at.Year()
+		if at.Before(time.Date(y, s.YearMonth, s.YearDay, 0, 0, 0, 0, at.Location())) {
+			y--
+		}
+		return y % n
+	}
+	return hindcast(c, h, q, func(at time.Time) (came, others *series.Past) { return truths[of(at)], known[of(at)] }, step)
+}
+
+// hindcast makes an outlook from each date of the record by what is known and
+// holds it against what came. Both are pasts of the same days; what came is told by
+// the first draw of its own, and so is what the bucket reads.
+func hindcast(c *call, h *series.Homestead, q question, pasts func(at time.Time) (came, known *series.Past), step func(done, total int)) (*scenario.Judged, error) {
 	days := max(q.days, scenario.HindcastStep)
 	hind := scenario.Hind{Days: days, Bus: h.Bus()}
 	hind.Sets, _ = setNeeds(h)
 	r := h.Record()
 	for d := scenario.HindcastStep; d+days <= r.Days(); d += scenario.HindcastStep {
-		if at := r.Start.AddDate(0, 0, d); past.Tells(at, days) {
+		at := r.Start.AddDate(0, 0, d)
+		if came, known := pasts(at); came.Tells(at, days) && known.Tells(at, days) {
 			hind.Dates = append(hind.Dates, at)
 		}
 	}
-	today := func(k int) series.Today { return series.Today{At: hind.Dates[k], FlowM3S: math.NaN()} }
 	hind.Plan = func(k int) scenario.ValvePlan {
 		o := q
 		o.at, o.days = hind.Dates[k], days
 		return valvePlans(h, o)[0]
 	}
 	hind.Courses = func(k int) (int, func() func(int) scenario.Course) {
-		f := past.Futures(today(k), days, nil)
+		came, known := pasts(hind.Dates[k])
+		read := came.Reading(hind.Dates[k])
+		f := known.Futures(series.Today{At: hind.Dates[k], FlowM3S: read, ErrorM3S: stream.UsualRelativeError("bucket") * read}, days, nil)
 		return f.N(), courses(f)
 	}
 	hind.Actual = func(k int) scenario.Course {
-		return courseOf(past.Actual(hind.Dates[k], days).Worker()(0))
+		came, _ := pasts(hind.Dates[k])
+		return courseOf(came.Actual(hind.Dates[k], days).Worker()(0))
 	}
 	return scenario.Hindcast(c.ctx, hind, step)
 }
 
-// outlookSeed is of the creeks that are drawn; skies and the reading's error go
+// outlookSeed is of what is drawn besides skies and the reading's error, which go
 // by [sun] seed.
 const outlookSeed = 1
 
-// judgeDraws are enough skies for a hindcast: every date has its past years.
-const judgeDraws = 4
+const (
+	judgeDraws = 4  // are enough for a hindcast: every date has its past years
+	mostTruths = 12 // draws that tell what came
+)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sunrill/plots"
+	"sunrill/sim"
 	"sunrill/sim/measure"
 	"sunrill/sim/scenario"
 	"sunrill/sources/stream"
@@ -20,7 +21,8 @@ type Outlook struct {
 	Creek    stream.Today
 	Reading  float64     // m³/s; NaN: none
 	Years    int         // of past weather
-	Skies    int         // draws of each
+	Draws    int         // of each
+	Drawn    []sim.Cause // what the draws are of
 	Sets     [][]float64 // bores in m, of each of Result.Sets; nil with a spear valve
 	OverM3S  float64     // what the creek must bring beyond the turbine's need
 	Uses     []string    // names, by UseOutlook.Use
@@ -299,9 +301,9 @@ func (v Outlook) putOff() string {
 // made says what the outlook is made from.
 func (v Outlook) made() string {
 	r := v.Result
-	s := fmt.Sprintf("From %s, %s, with the bank at %.0f %%%s: the weather of %s from this day of the year on, each under %s%s, %s in all.",
+	s := fmt.Sprintf("From %s, %s, with the bank at %.0f %%%s: the weather of %s from this day of the year on, each under %s, %s in all.",
 		r.Start.Format("2 January 2006"), r.Start.Format("15:04"), 100*r.StartSoC, v.Told,
-		measure.Plural(v.Years, "past year", "past years"), measure.Plural(v.Skies, "sky", "skies"), v.andCreeks(), measure.Plural(r.Futures, "future", "futures"))
+		measure.Plural(v.Years, "past year", "past years"), v.underDraws(), measure.Plural(r.Futures, "future", "futures"))
 	if v.Forecast > 0 {
 		s += fmt.Sprintf(" The first %s follow your forecast.", measure.Plural(v.Forecast, "day", "days"))
 	}
@@ -333,12 +335,12 @@ func (v Outlook) made() string {
 	return s
 }
 
-// andCreeks says that each sky has a creek of its own.
-func (v Outlook) andCreeks() string {
-	if v.Skies < 2 || math.IsNaN(v.Creek.ModelM3S) || v.Creek.From == stream.NoState {
-		return ""
+// underDraws says what is drawn beside each past year's weather.
+func (v Outlook) underDraws() string {
+	if v.Draws < 2 {
+		return "the site as it is told"
 	}
-	return " and as many creeks that the readings or the usual ranges allow"
+	return fmt.Sprintf("%d draws of %s", v.Draws, Doubts{Causes: v.Drawn}.What())
 }
 
 // Sections returns the page's chapters.
@@ -510,6 +512,13 @@ func (v Outlook) JudgedText() []string {
 	}
 	text := []string{fmt.Sprintf("An outlook was made for each of %d dates of the record, every %s days from %s to %s, without knowing what came, and held against it.",
 		j.Dates, fmt.Sprint(scenario.HindcastStep), j.From.Format("2 January 2006"), j.To.Format("2 January 2006"))}
+	if len(v.Drawn) > 0 {
+		text[0] += fmt.Sprintf(" What came is told by other draws of %s than the outlook has", Doubts{Causes: v.Drawn}.What())
+		if !math.IsNaN(v.Creek.ModelM3S) {
+			text[0] += ", which knows of the creek what a bucket reads on that morning"
+		}
+		text[0] += "."
+	}
 	for _, l := range j.Leads {
 		s := fmt.Sprintf("Dark within %d days came on %s of the dates", l.Days, percentOf(l.Came))
 		if l.Came == 0 {

@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"sunrill/sim"
 	"sunrill/sim/scenario"
 	"sunrill/sources/stream"
 )
@@ -33,7 +34,7 @@ func outlookOf(best scenario.PlanKind) Outlook {
 	}
 	r.PutOff = r.Uses[:1]
 	return Outlook{Result: r, Creek: stream.Today{From: stream.FromRecord, ModelM3S: 0.0015, Moved: stream.MovedSlow, GivesM3S: 0.001}, Reading: 0.001,
-		Years: 12, Skies: 20, Sets: [][]float64{{0.005}}, OverM3S: 0.0002, Uses: []string{"lamp", "freezer"}}
+		Years: 12, Draws: 20, Drawn: []sim.Cause{sim.TheSky, sim.TheCreek}, Sets: [][]float64{{0.005}}, OverM3S: 0.0002, Uses: []string{"lamp", "freezer"}}
 }
 
 func TestOutlookVerdict(t *testing.T) {

@@ -25,8 +25,9 @@ type Ahead struct {
 	Worker  func() func(i int) Course
 	Plans   []ValvePlan // at least one; the first is what is done without a thought
 	Uses    []string    // appliances that could be put off; nil: none to tell
-	// Demand returns what the house asks without the uses of the given numbers.
-	Demand func(without []int) sim.Input
+	// Demand returns what the house asks without the uses of the given numbers,
+	// course by course; it may be asked from several goroutines.
+	Demand func(without []int) func(i int) sim.Input
 	Sets   []SetNeed // of nozzles, by rising flow; nil without hydro
 }
 
@@ -441,7 +442,7 @@ func (a *Ahead) withoutUses(ctx context.Context, o *Outlook, runs []run, borne f
 
 // without runs the futures of the given numbers without sets of uses.
 func (a *Ahead) without(ctx context.Context, o *Outlook, futures []int, sets [][]int) ([]UseOutlook, error) {
-	demand := make([]sim.Input, len(sets))
+	demand := make([]func(int) sim.Input, len(sets))
 	for k, uses := range sets {
 		demand[k] = a.Demand(uses)
 	}
@@ -466,7 +467,7 @@ func (a *Ahead) without(ctx context.Context, o *Outlook, futures []int, sets [][
 		}
 		for s := range sets {
 			in := *c.In
-			d := &demand[s]
+			d := demand[s](futures[k])
 			in.DemandW, in.OverW, in.FlexibleW, in.FlexibleWh = d.DemandW, d.OverW, d.FlexibleW, d.FlexibleWh
 			in.WeeklyW, in.WeeklyWh, in.TogetherW = d.WeeklyW, d.WeeklyWh, d.TogetherW
 			var t sim.Tally

@@ -65,12 +65,12 @@ func ahead(soc float64, sunny int) scenario.Ahead {
 		Worker: courses(30, sunny),
 		Plans:  []scenario.ValvePlan{{Kind: scenario.WithoutIt}},
 		Uses:   []string{"fridge", "lamp"},
-		Demand: func(without []int) sim.Input {
+		Demand: func(without []int) func(int) sim.Input {
 			w := 100.0
 			for _, u := range without {
 				w -= []float64{50, 10}[u]
 			}
-			return sim.Input{DemandW: constant(24*30, w)}
+			return func(int) sim.Input { return sim.Input{DemandW: constant(24*30, w)} }
 		},
 		Sets: []scenario.SetNeed{{FlowM3S: 0.002, PowerW: 200}},
 	}
@@ -135,8 +135,8 @@ func TestPutOffEndsWhereItSuffices(t *testing.T) {
 	a := ahead(0.9, 0)
 	a.Hours = 24 * 7
 	a.Worker = courses(7, 0)
-	a.Demand = func(without []int) sim.Input {
-		return sim.Input{DemandW: constant(24*7, 100-[]float64{0, 60, 70}[len(without)])}
+	a.Demand = func(without []int) func(int) sim.Input {
+		return func(int) sim.Input { return sim.Input{DemandW: constant(24*7, 100-[]float64{0, 60, 70}[len(without)])} }
 	}
 	o, err := scenario.LookAhead(context.Background(), a, 0.1, nil)
 	if err != nil {

@@ -39,9 +39,9 @@ func (h *Homestead) drawBeside(d sim.Draw, seed uint64, beside *Homestead) *Home
 	z := func(c sim.Cause, part int) float64 { return sim.Z(seed, c, part, d[c]) }
 	o.times.sun *= sim.Factor(u.Sun, z(sim.TheSunHours, 0))
 	o.times.flow *= sim.Factor(u.Flow, z(sim.TheFlow, 0))
-	if f := sim.Factor(u.Loads, z(sim.TheLoads, 0)); f != 1 {
-		o.times.loads *= f
-		o.ask()
+	one := func(c sim.Cause) float64 { return z(c, 0) }
+	if house := h.drawnHouse(one); house != h {
+		o.times.loads, o.house = house.times.loads, house.house
 	}
 	if h.Sky != nil {
 		sky := h.drawnSky(skyNumber(d[sim.TheSky], seed))
@@ -68,17 +68,38 @@ func (h *Homestead) drawBeside(d sim.Draw, seed uint64, beside *Homestead) *Home
 	}
 	if beside != nil && h.like.plant {
 		o.Machine = beside.Machine
-	} else if h.Machine != nil {
-		head, eff := sim.Factor(u.Head, z(sim.TheHead, 0)), sim.Factor(u.Efficiency, z(sim.TheEfficiency, 0))
-		if head != 1 || eff != 1 {
-			o.Machine = machine(h.Machine.Plant, head, eff).Prepare()
-		}
+	} else {
+		o.Machine = h.drawnMachine(one)
 	}
 	if beside != nil && beside.kept != nil {
 		o = o.Keep()
 		o.kept.fraction(beside.kept, h.like)
 	}
 	return o
+}
+
+// drawnHouse returns the homestead with one of the loads that its owner holds
+// possible; itself where they are sure.
+func (h *Homestead) drawnHouse(z func(sim.Cause) float64) *Homestead {
+	f := sim.Factor(h.Site.Uncertainty.Loads, z(sim.TheLoads))
+	if f == 1 {
+		return h
+	}
+	o := h.changed()
+	o.times.loads *= f
+	o.ask()
+	return o
+}
+
+// drawnMachine returns the machine under one of the heads and with one of the
+// efficiencies that the owner holds possible; nil without one.
+func (h *Homestead) drawnMachine(z func(sim.Cause) float64) *hydro.Machine {
+	u := h.Site.Uncertainty
+	head, eff := sim.Factor(u.Head, z(sim.TheHead)), sim.Factor(u.Efficiency, z(sim.TheEfficiency))
+	if h.Machine == nil || head == 1 && eff == 1 {
+		return h.Machine
+	}
+	return machine(h.Machine.Plant, head, eff).Prepare()
 }
 
 // drawCreek gives the homestead one of the creeks that a fit allows, with the

@@ -425,16 +425,20 @@ func onPanels(vs []*solar.View) func(dst, ghi, dni, dhi []float64) []float64 {
 
 // ask makes the list of appliances ready, once it is wanted.
 func (h *Homestead) ask() {
-	apps, inv, f := h.Site.Appliances, h.Site.Inverter, h.times.loads
-	h.house = sync.OnceValue(func() *loads.House {
-		if f != 1 {
-			apps = slices.Clone(apps)
-			for i := range apps {
-				apps[i].Watts *= f
-			}
-		}
-		return loads.NewHouse(apps, inv)
-	})
+	s, t := h.Site, h.times
+	h.house = sync.OnceValue(func() *loads.House { return loads.NewHouse(t.asked(s.Appliances), s.Inverter) })
+}
+
+// asked returns appliances as the loads' factor has them.
+func (t factors) asked(apps []loads.Appliance) []loads.Appliance {
+	if t.loads == 1 {
+		return apps
+	}
+	apps = slices.Clone(apps)
+	for i := range apps {
+		apps[i].Watts *= t.loads
+	}
+	return apps
 }
 
 // demand puts what the house asks in a year into d, in memory that d has

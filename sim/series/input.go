@@ -242,25 +242,25 @@ func (m *Maker) sun(h *Homestead, g *geometry, y weather.Year, day int) {
 	}
 	if h.Site.Sun.Hourly == nil {
 		m.sky = h.Sky.Hours(m.sky, g.track, h.factors[day:day+y.Days])
-		m.brighten(h.times.sun)
+		brighten(m.sky, h.times.sun)
 		m.in.SunHours = h.sunHours[day : day+y.Days]
 		return
 	}
 	year := h.Site.Sun.Hourly.Year(y)
 	m.sky = weather.Measured(m.sky, g.track, year)
-	m.brighten(h.times.sun)
+	brighten(m.sky, h.times.sun)
 	m.in.SunHours = weather.DayKWh(nil, m.sky.GHI)
 	if year.TempC != nil {
 		m.air = append(m.air[:0], year.TempC...)
 	}
 }
 
-// brighten scales every hour of the sky.
-func (m *Maker) brighten(times float64) {
+// brighten scales every hour of a sky.
+func brighten(sky *weather.SkyHours, times float64) {
 	if times == 1 {
 		return
 	}
-	for _, s := range [][]float64{m.sky.GHI, m.sky.DNI, m.sky.DHI} {
+	for _, s := range [][]float64{sky.GHI, sky.DNI, sky.DHI} {
 		for i := range s {
 			s[i] *= times
 		}

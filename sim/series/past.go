@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"time"
 
 	"sunrill/loads"
@@ -30,15 +31,28 @@ type drawn struct {
 	model   stream.Model // nil without a stream or with an own record of flow
 	states  []stream.State
 	fullest stream.State
+
+	sunTimes float64        // on every hour of the sky
+	machine  *hydro.Machine // nil without a turbine
+	house    *Homestead     // what is asked
 }
 
-// Past prepares a number of draws, at least one; draw 0 is the site's own sky
-// over its own creek. The creeks of the other draws are those that [Homestead.Draw]
-// makes by seed; with a seed of 0 all draws have the site's own.
+// Past prepares a number of draws, at least one; draw 0 is the site as it is
+// told. The others have skies of their own, and creek, sun hours, head, efficiency
+// and loads as [Homestead.Draw] makes them by seed; what the flow was misread by is
+// left to the reading of [Today]. With a seed of 0 the draws are of skies alone.
 func (h *Homestead) Past(draws int, seed uint64) *Past {
 	p := &Past{h: h, draws: make([]drawn, max(draws, 1)), petMM: h.PotentialEvaporation()}
 	for i := range p.draws {
 		d := &p.draws[i]
+		d.sunTimes, d.machine, d.house = h.times.sun, h.Machine, h
+		if i > 0 && seed != 0 {
+			u := h.Site.Uncertainty
+			z := func(c sim.Cause) float64 { return sim.Z(seed, c, 0, i) }
+			d.sunTimes *= sim.Factor(u.Sun, z(sim.TheSunHours))
+			d.machine = h.drawnMachine(z)
+			d.house = h.drawnHouse(z)
+		}
 		if h.Sky != nil {
 			d.sky = h.Sky
 			if i > 0 {
@@ -62,6 +76,15 @@ func (h *Homestead) Past(draws int, seed uint64) *Past {
 		}
 	}
 	return p
+}
+
+// Some returns the past under some of its draws, in that order.
+func (p *Past) Some(draws ...int) *Past {
+	o := &Past{h: p.h, petMM: p.petMM}
+	for _, i := range draws {
+		o.draws = append(o.draws, p.draws[i])
+	}
+	return o
 }
 
 // Today is what is known when an outlook is made.
@@ -104,7 +127,7 @@ type Futures struct {
 	memory   float64        // of that, a day
 	track    *weather.Track
 	views    []*solar.View
-	demand   loads.Demand
+	demands  []loads.Demand // of each draw
 }
 
 const (
@@ -137,7 +160,14 @@ func (p *Past) Futures(now Today, days int, fc *Forecast) *Futures {
 	y := weather.Year{Start: f.midnight, Days: f.days}
 	f.track = weather.NewTrack(h.Site.Place, y, samplesPerHour)
 	f.views = views(h.Site.Arrays, f.track.Path)
-	h.demand(&f.demand, y)
+	f.demands = make([]loads.Demand, len(p.draws))
+	for i := range p.draws {
+		if house := p.draws[i].house; i == 0 || house != p.draws[0].house {
+			house.demand(&f.demands[i], y)
+		} else {
+			f.demands[i] = f.demands[0]
+		}
+	}
 	f.agree(now, today)
 	return f
 }
@@ -350,15 +380,33 @@ func (p *Past) Tells(midnight time.Time, days int) bool {
 	return today >= 0 && today+days <= p.h.record.Days() && p.measured(today, days) && len(p.weathers(midnight, today, days)) > 0
 }
 
-// Actual returns, as the one future, the days ahead as the record has them
-// under the site's own sky: what an outlook made for a day of the record is
-// judged by. [Past.Tells] must hold.
+// Actual returns, as the one future, the days ahead as the record has them under
+// the first draw: what an outlook made for a day of the record is judged by.
+// [Past.Tells] must hold.
 func (p *Past) Actual(midnight time.Time, days int) *Futures {
-	one := &Past{h: p.h, draws: p.draws[:1], petMM: p.petMM}
-	f := one.Futures(Today{At: midnight, FlowM3S: math.NaN()}, days, nil)
+	f := p.Some(0).Futures(Today{At: midnight, FlowM3S: math.NaN()}, days, nil)
 	f.weathers = []pastWeather{{day: p.h.record.Index(midnight), year: midnight.Year()}}
 	f.ownTimes = math.NaN() // an own record is what it is
 	return f
+}
+
+// Reading returns what a bucket would read on the morning of a day of the
+// record, if the creek is that of the first draw: what it gives without that day's
+// rain. NaN where nothing tells.
+func (p *Past) Reading(midnight time.Time) float64 {
+	today := p.h.record.Index(midnight)
+	switch d := &p.draws[0]; {
+	case p.h.flowM3S == nil || today < 0 || today > p.h.record.Days():
+		return math.NaN()
+	case d.model != nil:
+		var gives [1]float64
+		s, _ := p.stateOn(d, midnight, today)
+		d.model.Run(gives[:], s, []float64{0}, []float64{p.petOn(midnight)})
+		return gives[0]
+	case today == 0:
+		return math.NaN()
+	}
+	return p.h.flowM3S[today-1]
 }
 
 // N returns the number of futures: past weathers times draws. Future i has
@@ -368,11 +416,22 @@ func (f *Futures) N() int { return len(f.weathers) * len(f.p.draws) }
 // Weathers returns the number of past weathers.
 func (f *Futures) Weathers() int { return len(f.weathers) }
 
-// DemandW returns what the house asks of the bus with the given appliances, as
-// hourly series from At on.
-func (f *Futures) DemandW(apps []loads.Appliance) sim.Input {
-	d := loads.Build(f.midnight, f.days, apps, f.p.h.Site.Inverter)
-	return f.withDemand(sim.Input{}, &d)
+// DemandW returns what the house asks of the bus with the given appliances in
+// future i, as hourly series from At on. It may be called from several goroutines.
+func (f *Futures) DemandW(apps []loads.Appliance) func(i int) sim.Input {
+	draws := len(f.p.draws)
+	made := make([]func() sim.Input, draws)
+	for i := range made {
+		made[i] = sync.OnceValue(func() sim.Input {
+			house := f.p.draws[i].house
+			d := loads.Build(f.midnight, f.days, house.times.asked(apps), house.Site.Inverter)
+			return f.withDemand(sim.Input{}, &d)
+		})
+		if i > 0 && f.p.draws[i].house == f.p.draws[0].house {
+			made[i] = made[0]
+		}
+	}
+	return func(i int) sim.Input { return made[i%draws]() }
 }
 
 func (f *Futures) withDemand(in sim.Input, d *loads.Demand) sim.Input {
@@ -405,6 +464,7 @@ type Future struct {
 	LeftM3S []float64  // of it for the turbine
 
 	f      *Futures
+	d      *drawn
 	flow   *hydro.Flow
 	rainMM []float64 // a value a day
 }
@@ -422,7 +482,9 @@ func (f *Futures) Worker() func(i int) *Future {
 	var in sim.Input
 	none := make([]float64, 24*f.days)
 	return func(i int) *Future {
-		d := &f.p.draws[i%len(f.p.draws)]
+		draw := i % len(f.p.draws)
+		d := &f.p.draws[draw]
+		fu.d = d
 		w := f.weathers[i/len(f.p.draws)]
 		r := h.record.Slice(w.day, w.day+f.days)
 		rain = append(rain[:0], r.RainMM...)
@@ -464,6 +526,12 @@ func (f *Futures) Worker() func(i int) *Future {
 				air = append(air[:0], year.TempC...)
 			}
 		}
+		if t := d.sunTimes; t != 1 {
+			brighten(sky, t)
+			for k := range sunHours {
+				sunHours[k] *= t
+			}
+		}
 		in.SunHours = sunHours[:f.Hours/24]
 		pv = resize(pv, 24*f.days)
 		clear(pv)
@@ -481,10 +549,10 @@ func (f *Futures) Worker() func(i int) *Future {
 		if h.Site.Bank.FollowsAir {
 			in.BankC = in.AirC
 		}
-		in = f.withDemand(in, &f.demand)
+		in = f.withDemand(in, &f.demands[draw])
 		if h.flowM3S != nil {
 			flow, left = resize(flow, f.days), resize(left, f.days)
-			f.creek(flow, d, i%len(f.p.draws), w, rain, pet)
+			f.creek(flow, d, draw, w, rain, pet)
 			for k, q := range flow {
 				left[k] = 0
 				if h.Machine != nil {
@@ -522,7 +590,7 @@ func (f *Futures) creek(flow []float64, d *drawn, draw int, w pastWeather, rain,
 // day on which it is opened is a visit.
 func (fu *Future) Hydro(dst []float64, open func(day int) bool) (watts []float64, stops int) {
 	f := fu.f
-	m := f.p.h.Machine
+	m := fu.d.machine
 	all := resize(dst, 24*f.days)
 	clear(all)
 	if m == nil || fu.FlowM3S == nil {

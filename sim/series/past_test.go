@@ -185,3 +185,50 @@ func TestOpenOn(t *testing.T) {
 		}
 	}
 }
+
+// Beside sky and creek the draws differ in head, machine, sun hours and loads,
+// by the same values as the draws of whole years; without a seed in the sky alone.
+// What the house asks without a use left out is what the future asks.
+func TestFuturesOfDraws(t *testing.T) {
+	h := demoHomestead(t)
+	at := time.Date(2012, 11, 25, 0, 0, 0, 0, h.Record().Start.Location())
+	today := series.Today{At: at, FlowM3S: math.NaN()}
+	open := func(int) bool { return true }
+	var demand, watts [2][3]float64
+	for s, seed := range []uint64{0, 1} {
+		f := h.Past(3, seed).Futures(today, 30, nil)
+		next, asked := f.Worker(), f.DemandW(h.Site.Appliances)
+		for i := range 3 {
+			fu := next(i)
+			for k, w := range asked(i).DemandW {
+				if w != fu.In.DemandW[k] {
+					t.Fatalf("future %d, hour %d: asks %g W, by the list %g W", i, k, fu.In.DemandW[k], w)
+				}
+			}
+			steady := *fu
+			steady.FlowM3S = make([]float64, len(fu.FlowM3S))
+			for d := range steady.FlowM3S {
+				steady.FlowM3S[d] = 0.0015
+			}
+			w, _ := steady.Hydro(nil, open)
+			demand[s][i], watts[s][i] = total(fu.In.DemandW), total(w)
+		}
+	}
+	for i := 1; i < 3; i++ {
+		if demand[0][i] != demand[0][0] || watts[0][i] != watts[0][0] {
+			t.Errorf("draws of skies alone: demands %v, creek %v", demand[0], watts[0])
+		}
+		if demand[1][i] == demand[1][0] || watts[1][i] == watts[1][0] {
+			t.Errorf("draw %d is not drawn: demands %v, creek %v", i, demand[1], watts[1])
+		}
+		drawn := h.Draw(sim.DrawsTo(2)[i-1], 1)
+		y := h.Years()[5]
+		if want := total(drawn.Input(y).DemandW) / total(h.Input(y).DemandW); math.Abs(demand[1][i]/demand[1][0]/want-1) > 0.02 {
+			t.Errorf("draw %d asks %.3f times what is told, in years %.3f", i, demand[1][i]/demand[1][0], want)
+		}
+	}
+	p := h.Past(3, 1)
+	if read, model := p.Some(2).Reading(at), p.Some(2).Futures(today, 7, nil).Creek.ModelM3S; read != model || read == p.Reading(at) {
+		t.Errorf("a bucket reads %g m³/s, the creek of that draw gives %g, the site's own %g", read, model, p.Reading(at))
+	}
+}
