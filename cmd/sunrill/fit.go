@@ -197,14 +197,14 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 		return nil, nil, err
 	}
 	defer folder.Discard()
-	var ps []site.Parameter
-	for _, p := range fit.Parameters {
-		ps = append(ps, site.Parameter{Name: p.Name, Value: p.Value, Low: p.Low, High: p.High})
+	tables := fitTables(fit)
+	write := func(name string) error {
+		return folder.Write(name, func(w io.Writer) error {
+			_, err := w.Write(tables[name])
+			return err
+		})
 	}
-	if err := folder.Write("stream.csv", func(w io.Writer) error {
-		_, err := w.Write(site.ParameterCSV(fit.Kind.String(), ps))
-		return err
-	}); err != nil {
+	if err := write(parametersFile); err != nil {
 		return nil, nil, err
 	}
 	r := f.h.Record()
@@ -213,15 +213,8 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 	}); err != nil {
 		return nil, nil, err
 	}
-	if draws := fit.Draws(); draws != nil {
-		var names []string
-		for _, p := range fit.Parameters {
-			names = append(names, p.Name)
-		}
-		if err := folder.Write(site.DrawFile("stream.csv"), func(w io.Writer) error {
-			_, err := w.Write(site.DrawCSV(fit.Kind.String(), names, fit.DrawValues(), draws))
-			return err
-		}); err != nil {
+	if name := site.DrawFile(parametersFile); tables[name] != nil {
+		if err := write(name); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -232,6 +225,24 @@ func (f fitting) write(fit *stream.Fitted) (names []string, fitted *series.Homes
 		return nil, nil, err
 	}
 	return folder.Names(), fitted, f.commit(folder, f.h.Site)
+}
+
+const parametersFile = "stream.csv"
+
+// fitTables are the files of a fit that a site reads: the parameters, and the
+// creeks that the readings allow where they were drawn.
+func fitTables(fit *stream.Fitted) map[string][]byte {
+	var ps []site.Parameter
+	var names []string
+	for _, p := range fit.Parameters {
+		ps = append(ps, site.Parameter{Name: p.Name, Value: p.Value, Low: p.Low, High: p.High})
+		names = append(names, p.Name)
+	}
+	tables := map[string][]byte{parametersFile: site.ParameterCSV(fit.Kind.String(), ps)}
+	if draws := fit.Draws(); draws != nil {
+		tables[site.DrawFile(parametersFile)] = site.DrawCSV(fit.Kind.String(), names, fit.DrawValues(), draws)
+	}
+	return tables
 }
 
 // chart draws the fit from a month before the first reading to a month after

@@ -106,7 +106,8 @@ type livePage struct {
 	drafts     map[string]drafted // edited files, by their sum
 	draftBytes int
 	importing  sync.Mutex
-	release    func() // gives the site free
+	told       []answered // the last answers, the newest last
+	release    func()     // gives the site free
 }
 
 // dir is the site's folder; "": the built-in homestead.
@@ -142,11 +143,16 @@ func (p *livePage) load(settings []string, units string) (*site.Site, map[string
 
 // read is load of a state that was taken apart.
 func (p *livePage) read(st liveState, units string) (*site.Site, error) {
+	return p.readAs(st, units, site.Options{})
+}
+
+func (p *livePage) readAs(st liveState, units string, o site.Options) (*site.Site, error) {
 	c := call{opts: options{units: units}}
 	if units != "metric" && units != "us" && units != "" {
 		return nil, usageError{fmt.Sprintf("units: %q is none of metric, us", units)}
 	}
-	return c.read(p.dir(), site.Options{Set: st.set, Instead: st.instead, Cache: &p.cache})
+	o.Set, o.Instead, o.Cache = st.set, st.instead, &p.cache
+	return c.read(p.dir(), o)
 }
 
 // curable marks what the owner can cure.

@@ -154,6 +154,10 @@ func TestLivePageInABrowser(t *testing.T) {
 		t.Errorf("it says %q", js("document.getElementById('changed').textContent"))
 	}
 
+	// The numbers behind a chart come when they are asked for.
+	js("(() => { document.querySelector('figure[data-name=energy-by-month] details.numbers').open = true; return ''; })()")
+	wait("the numbers", "document.querySelectorAll('figure[data-name=energy-by-month] details.numbers tbody tr').length === 12")
+
 	// A bad value keeps the last picture and says what the file would.
 	before := js("document.getElementById('shown').innerHTML.length + document.getElementById('headline').textContent")
 	set("bank.capacity", "21")

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"context"
+	"encoding/csv"
 	"fmt"
 	"io"
 	"math"
@@ -18,6 +19,7 @@ import (
 	"sunrill/sim/files"
 	"sunrill/sim/measure"
 	"sunrill/sim/plans"
+	"sunrill/sim/record"
 	"sunrill/sim/scenario"
 	"sunrill/sim/series"
 	"sunrill/sim/site"
@@ -66,13 +68,14 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 	years := h.Years()
 	var said report.Verdict
 	var sections []report.Section
+	var tables tables
 	switch q.Question {
 	case "year":
 		if q.Sure {
 			return liveSure(c, h, years)
 		}
 		c.opts.draws = 1 // it answers while values move
-		said, sections, err = liveYear(c, h, years)
+		said, sections, tables, err = liveYear(c, h, years)
 	case "changeover":
 		if err := needsHydro(h, "changeover"); err != nil {
 			return nil, curable(err)
@@ -135,7 +138,88 @@ func (p *livePage) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) 
 	if err != nil {
 		return nil, curable(err)
 	}
-	return liveAnswer(said, sections, q.Question)
+	p.tell(q, sections, tables)
+	return liveAnswer(said, sections, tables, q.Question)
+}
+
+// tables write the numbers of charts, by their name, as the command's files have
+// them: of charts that bring none of their own.
+type tables map[string]func(io.Writer) error
+
+// answered is what an answer showed, for the numbers behind its charts.
+type answered struct {
+	key      string
+	sections []report.Section
+	tables   tables
+}
+
+// mostTold is how many answers are remembered.
+const mostTold = 6
+
+func askedKey(q live.Asked) string {
+	return strings.Join(append([]string{q.Question, q.Units}, q.Settings...), "\n")
+}
+
+func (p *livePage) tell(q live.Asked, sections []report.Section, tables tables) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.told = append(p.told, answered{askedKey(q), slices.Clone(sections), tables})
+	p.told = p.told[max(0, len(p.told)-mostTold):]
+}
+
+// figure finds a chart of an answer that is remembered, and what writes its
+// numbers.
+func (p *livePage) figure(q live.Asked, name string) (f report.Figure, write func(io.Writer) error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, a := range slices.Backward(p.told) {
+		if a.key != askedKey(q) {
+			continue
+		}
+		for _, sec := range a.sections {
+			for _, f := range sec.Figures {
+				switch {
+				case f.Name != name:
+				case a.tables[name] != nil:
+					return f, a.tables[name]
+				case f.Numbers != nil:
+					return f, func(w io.Writer) error { return writeDrawn(w, f.Numbers) }
+				}
+			}
+		}
+	}
+	return f, nil
+}
+
+// mostNumbers is the most rows of a chart's numbers that the page shows.
+const mostNumbers = 1000
+
+// Numbers implements [live.Homestead].
+func (p *livePage) Numbers(ctx context.Context, q live.Asked, name string) (*live.Answer, error) {
+	f, write := p.figure(q, name)
+	if write == nil { // forgotten by now
+		if _, err := p.Ask(ctx, q); err != nil {
+			return nil, err
+		}
+		if f, write = p.figure(q, name); write == nil {
+			return nil, live.Problem{Lines: []string{"there are no numbers of such a chart"}}
+		}
+	}
+	var text, page bytes.Buffer
+	if err := write(&text); err != nil {
+		return nil, err
+	}
+	rows, err := csv.NewReader(&text).ReadAll()
+	if err != nil || len(rows) == 0 {
+		return nil, fmt.Errorf("the numbers of %s: %w", name, err)
+	}
+	t := report.Table{Caption: "The numbers of: " + f.Title, Head: rows[0], Rows: rows[1:]}
+	if n := len(t.Rows); n > mostNumbers {
+		t.Rows = t.Rows[:mostNumbers]
+		t.Note = fmt.Sprintf("The first %d of %d rows; the CSV files of the command have all.", mostNumbers, n)
+	}
+	err = report.Fragment(&page, nil, []report.Section{{Title: "Numbers", Tables: []report.Table{t}}}, report.Marks{})
+	return &live.Answer{HTML: page.String()}, err
 }
 
 // improve tries the catalogue of single changes on top of a state.
@@ -157,14 +241,18 @@ func (p *livePage) improve(c *call, h *series.Homestead, q live.Asked) (report.I
 	return report.Improve{Result: r, System: units(h.Site)}, err
 }
 
-func liveAnswer(said report.Verdict, sections []report.Section, question string) (*live.Answer, error) {
+func liveAnswer(said report.Verdict, sections []report.Section, tables tables, question string) (*live.Answer, error) {
 	for i := range sections {
 		if slices.Equal(sections[i].Text, said.Sentences) || question != "year" && question != "understood" && question != "improve" {
 			sections[i].Text = nil // the sentences above say it
 		}
 	}
 	var b bytes.Buffer
-	if err := report.Fragment(&b, said.Sentences[1:], sections, map[string]bool{"charge": true, "outlook-charge": true, "outlook-dark": true}); err != nil {
+	marks := report.Marks{Overlay: map[string]bool{"charge": true, "outlook-charge": true, "outlook-dark": true}, Numbers: map[string]bool{}}
+	for name := range tables {
+		marks.Numbers[name] = true
+	}
+	if err := report.Fragment(&b, said.Sentences[1:], sections, marks); err != nil {
 		return nil, err
 	}
 	return &live.Answer{Headline: said.Sentences[0], Bad: said.Bad, HTML: b.String()}, nil
@@ -172,14 +260,14 @@ func liveAnswer(said report.Verdict, sections []report.Section, question string)
 
 // liveYear is the first thing that the page shows: how the years go, and a
 // middling one drawn.
-func liveYear(c *call, h *series.Homestead, years []weather.Year) (report.Verdict, []report.Section, error) {
+func liveYear(c *call, h *series.Homestead, years []weather.Year) (report.Verdict, []report.Section, tables, error) {
 	lines, carried, err := yearStudy(c, h, years, quiet)
 	if err != nil {
-		return report.Verdict{}, nil, err
+		return report.Verdict{}, nil, nil, err
 	}
 	y, err := sim.Run(h.Input(years[carried.Middling]), h.Bus())
 	if err != nil {
-		return report.Verdict{}, nil, err
+		return report.Verdict{}, nil, nil, err
 	}
 	v := yearReport(h, y)
 	said := carried.Verdict()
@@ -203,7 +291,9 @@ func liveYear(c *call, h *series.Homestead, years []weather.Year) (report.Verdic
 		sec.Tables, sec.Text = nil, nil
 		sections = append(sections, sec)
 	}
-	return said, sections, nil
+	days := func(w io.Writer) error { return record.WriteDays(w, y.Days()) }
+	months := func(w io.Writer) error { return record.WriteMonths(w, y.Months()) }
+	return said, sections, tables{"charge": days, "rain-and-creek": days, "energy-by-month": months}, nil
 }
 
 // liveSure is how sure the first answer is, under draws.
@@ -220,7 +310,7 @@ func liveSure(c *call, h *series.Homestead, years []weather.Year) (*live.Answer,
 	said := min(2, len(sentences)) // how sure, and in how many draws
 	var b bytes.Buffer
 	sec := report.Section{ID: "sure", Title: "How sure", Text: sentences[said:], Tables: []report.Table{carried.Table()}}
-	if err := report.Fragment(&b, nil, []report.Section{sec}, nil); err != nil {
+	if err := report.Fragment(&b, nil, []report.Section{sec}, report.Marks{}); err != nil {
 		return nil, err
 	}
 	return &live.Answer{Headline: strings.Join(sentences[:said], " "), Bad: verdict.Bad, HTML: b.String()}, nil
@@ -273,5 +363,5 @@ func (p *livePage) Compare(ctx context.Context, plans []live.Plan, units string)
 	if len(plans) > 1 {
 		headline = fmt.Sprintf("“%s” leaves the fewest hours dark in the mean of the years.", best)
 	}
-	return liveAnswer(report.Verdict{Sentences: []string{headline}}, []report.Section{{ID: "plans", Title: "Plans side by side", Tables: []report.Table{t}}}, "compare")
+	return liveAnswer(report.Verdict{Sentences: []string{headline}}, []report.Section{{ID: "plans", Title: "Plans side by side", Tables: []report.Table{t}}}, nil, "compare")
 }

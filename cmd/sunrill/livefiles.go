@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"math"
 	"os"
 	"path/filepath"
@@ -21,9 +22,11 @@ import (
 
 	"sunrill/cmd/sunrill/live"
 	"sunrill/loads"
+	"sunrill/plots/report"
 	"sunrill/sim/files"
 	"sunrill/sim/gather"
 	"sunrill/sim/measure"
+	"sunrill/sim/series"
 	"sunrill/sim/site"
 	"sunrill/sources/stream"
 )
@@ -456,4 +459,50 @@ func (p *livePage) Reading(r live.Reading) (*live.Change, error) {
 	said = append(said, f.Cautions...)
 	said = append(said, "It stands in the table of readings now, and in the site once you write it there. A dozen, in wet weeks and in dry ones, let \"sunrill fit\" learn the creek.")
 	return p.edited(st, strings.Join(said, "\n"), []drafted{{"gaugings.csv", text}})
+}
+
+// Fit implements [live.Data]: it fits what the command does, with all that the
+// site says of the creek itself taken out but its area.
+func (p *livePage) Fit(ctx context.Context, settings []string, shown string) (*live.Change, error) {
+	st, err := p.state(settings)
+	if err != nil {
+		return nil, err
+	}
+	s, err := p.readAs(st, shown, site.Options{Unfitted: true})
+	if err != nil {
+		return nil, curable(err)
+	}
+	if s.Stream == nil || s.Stream.Record != nil {
+		return nil, live.Problem{Lines: []string{"there is no creek here whose parameters are to be found: [stream] has model curve or catchment"}}
+	}
+	if len(s.Gaugings) == 0 {
+		return nil, live.Problem{Lines: []string{"there is no reading to fit to: time a bucket above"}}
+	}
+	h, err := series.New(s)
+	if err != nil {
+		return nil, curable(err)
+	}
+	f := fitting{call: &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true}}, h: h, rounds: 200}
+	choice, err := f.fit("")
+	if err != nil {
+		return nil, curable(err)
+	}
+	said := report.FitVerdict(choice.Best, units(s))
+	if choice.Other != nil {
+		said = append(said, report.FitChoice(choice))
+	}
+	said = append(said, "The creek of this page is the fitted one now. It is not written into the site yet.")
+	set := []string{"stream.model=" + choice.Best.Kind.String(), "stream.parameters=" + parametersFile}
+	for _, g := range s.Given {
+		key, ok := strings.CutPrefix(g.Key, "stream.")
+		if ok && key != "model" && key != "parameters" && key != "area" {
+			set = append(set, g.Key+"=")
+		}
+	}
+	tables := fitTables(choice.Best)
+	var drafts []drafted
+	for _, name := range slices.Sorted(maps.Keys(tables)) {
+		drafts = append(drafts, drafted{name, tables[name]})
+	}
+	return p.edited(st, strings.Join(said, "\n"), drafts, set...)
 }

@@ -20,6 +20,8 @@ import (
 const (
 	hillsFoot = 80 // height that the sheet goes up to
 	hillsStep = 5  // bearing from one point of a drawn line to the next
+
+	hillsAside = 8 // points of a path, from its top to where every other name stands
 )
 
 // hillsTurn is what a bearing is turned by, so that the noon sun stands in the
@@ -103,7 +105,7 @@ func hillsSVG(s *site.Site, turn float64) (string, error) {
 		land = append(land, point(float64(x), hills.Height(float64(x))))
 	}
 	v.Land = strings.Join(append(land, point(360, 0)), " ")
-	for _, path := range sunPaths(s.Place, time.Now().Year()) {
+	for n, path := range sunPaths(s.Place, time.Now().Year()) {
 		top := 0
 		var points []string
 		var before float64
@@ -121,6 +123,9 @@ func hillsSVG(s *site.Site, turn float64) (string, error) {
 		}
 		v.Paths = append(v.Paths, strings.Join(points, " "))
 		if len(path.HeightDeg) > 0 {
+			if n%2 == 1 { // beside the names of the paths below and above
+				top = min(top+hillsAside, len(path.HeightDeg)-1)
+			}
 			v.Names = append(v.Names, mark{math.Mod(path.BearingDeg[top]+turn, 360), hillsFoot - path.HeightDeg[top] - 1, path.Name})
 		}
 	}

@@ -45,6 +45,7 @@ func TestLivePictures(t *testing.T) {
 		{"phone", 390, 1600, false, "", ""},
 		{"dark", 1240, 1400, true, "", ""},
 		{"data", 1240, 2200, false, "", openData},
+		{"hills", 1240, 900, false, "", `(() => { document.getElementById('hillsbox').open = true; document.querySelector('figure[data-name=charge] details.numbers').open = true; setTimeout(() => document.getElementById('hillsbox').scrollIntoView({block: 'end'}), 500); return ''; })()`},
 		{"data-phone", 390, 2600, false, "", openData},
 		{"data-dark", 1240, 2200, true, "", openData},
 	} {

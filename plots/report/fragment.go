@@ -5,10 +5,16 @@ import (
 	"io"
 )
 
+// Marks are the charts of a fragment, by name, that are marked on the page.
+type Marks struct {
+	Overlay map[string]bool // whose axes do not move with the values: a former one can be laid behind it
+	Numbers map[string]bool // whose numbers can be had, beside those that bring their own
+}
+
 // Fragment writes sections as a part of a page that is there already: no head,
-// no contents, no links to files. Charts whose axes do not move with the values,
-// by name, are marked so that a former one can be laid behind them.
-func Fragment(w io.Writer, intro []string, sections []Section, overlay map[string]bool) error {
+// no contents, no links to files. Charts are marked where a former one can be laid
+// behind them, and have an empty place for their numbers.
+func Fragment(w io.Writer, intro []string, sections []Section, marks Marks) error {
 	drawnSections := make([]drawnSection, len(sections))
 	for i, s := range sections {
 		drawnSections[i] = drawnSection{Section: s, Drawn: make([]drawn, len(s.Figures))}
@@ -17,20 +23,21 @@ func Fragment(w io.Writer, intro []string, sections []Section, overlay map[strin
 		return err
 	}
 	return fragmentTemplate.Execute(w, struct {
-		Intro   []string
-		Drawn   []drawnSection
-		Overlay map[string]bool
-	}{intro, drawnSections, overlay})
+		Intro []string
+		Drawn []drawnSection
+		Marks
+	}{intro, drawnSections, marks})
 }
 
 var fragmentTemplate = template.Must(template.New("fragment").Parse(`{{range .Intro}}<p>{{.}}</p>
 {{end}}{{range .Drawn}}<section aria-label="{{.Title}}">
 <h2>{{.Title}}</h2>
 {{range .Text}}<p>{{.}}</p>
-{{end}}{{range .Drawn}}<figure data-name="{{.Name}}"{{if index $.Overlay .Name}} data-overlay="yes"{{end}} tabindex="0">
+{{end}}{{range .Drawn}}<figure data-name="{{.Name}}"{{if index $.Marks.Overlay .Name}} data-overlay="yes"{{end}} tabindex="0">
 <h3>{{.Title}}</h3>
 <div class="pair">{{.SVG}}</div><figcaption>{{.Caption}}</figcaption>
-</figure>
+{{if or .Numbers (index $.Marks.Numbers .Name)}}<details class="numbers"><summary>its numbers as a table</summary></details>
+{{end}}</figure>
 {{end}}{{range .Tables}}<div class="table" role="region" tabindex="0" aria-label="{{.Caption}}">
 <table>
 <caption>{{.Caption}}</caption>

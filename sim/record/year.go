@@ -98,8 +98,8 @@ func Year(f *Folder, name string, y *sim.Year, s sim.Summary) error {
 	}{
 		{"summary.json", func(w io.Writer) error { return WriteJSON(w, Summarize(name, y.In.Start, s)) }},
 		{"hours.csv", func(w io.Writer) error { return writeHours(w, y) }},
-		{"days.csv", func(w io.Writer) error { return writeDays(w, y.Days()) }},
-		{"months.csv", func(w io.Writer) error { return writeMonths(w, y.Months()) }},
+		{"days.csv", func(w io.Writer) error { return WriteDays(w, y.Days()) }},
+		{"months.csv", func(w io.Writer) error { return WriteMonths(w, y.Months()) }},
 		{"deficits.csv", func(w io.Writer) error { return writeDeficits(w, y) }},
 	} {
 		if err := f.Write(file.name, file.fill); err != nil {
@@ -141,7 +141,8 @@ func writeHours(w io.Writer, y *sim.Year) error {
 	))
 }
 
-func writeDays(w io.Writer, ds []sim.Period) error {
+// WriteDays writes days as days.csv has them.
+func WriteDays(w io.Writer, ds []sim.Period) error {
 	return WriteTable(w, len(ds), slices.Concat(
 		[]Column{times("date", dayLayout, func(i int) time.Time { return ds[i].Start })},
 		each(ds,
@@ -163,7 +164,8 @@ func writeDays(w io.Writer, ds []sim.Period) error {
 		)))
 }
 
-func writeMonths(w io.Writer, ms []sim.Period) error {
+// WriteMonths writes months as months.csv has them.
+func WriteMonths(w io.Writer, ms []sim.Period) error {
 	return WriteTable(w, len(ms), slices.Concat(
 		[]Column{times("month", monthLayout, func(i int) time.Time { return ms[i].Start })},
 		each(ms,

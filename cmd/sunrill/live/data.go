@@ -35,6 +35,8 @@ type Data interface {
 	Import(ctx context.Context, in Dropped) (*Change, error)
 	// Reading takes the times in which a bucket filled.
 	Reading(r Reading) (*Change, error)
+	// Fit finds the creek's parameters from its readings.
+	Fit(ctx context.Context, settings []string, units string) (*Change, error)
 	// Hills returns the drawing of the hills, with points of a stroke drawn over
 	// them, in the drawing's own units; without a stroke, as the state has them.
 	Hills(stroke [][2]float64, settings []string) (*Change, error)
@@ -148,6 +150,14 @@ func dataRoutes(mux *http.ServeMux, d Data) {
 			return nil, problem("time the bucket three times or more, up to %d", maxTimings)
 		}
 		return d.Reading(q)
+	})
+	post(mux, "fit", func(r *http.Request, q struct {
+		Settings []string
+		Units    string
+	}) (any, error) {
+		ctx, cancel := context.WithTimeout(r.Context(), askTime)
+		defer cancel()
+		return d.Fit(ctx, q.Settings, q.Units)
 	})
 	post(mux, "hills", func(r *http.Request, q struct {
 		Stroke   [][2]float64

@@ -134,6 +134,7 @@ async function run() {
       state("The program does not answer. Start it again: what you moved is kept in this page’s address.");
       break;
     }
+    if (q !== "compare") answer.asked = {Question: q, Settings: s, Units: units};
     if (turn === wanted) {
       lastAsked = q + "\n" + s.join("\n");
       show(answer);
@@ -192,11 +193,20 @@ function show(answer, passing) {
   problems.hidden = true;
   shown.classList.remove("old");
   if (!passing) state("");
+  const of = answer.asked;
   $("headline").textContent = answer.data.headline;
   $("brief").firstElementChild.textContent = answer.data.headline;
   $("headline").classList.toggle("bad", answer.data.bad);
   shown.innerHTML = answer.data.html;
   for (const fig of shown.querySelectorAll("figure")) {
+    const numbers = fig.querySelector("details.numbers");
+    if (numbers && of) numbers.addEventListener("toggle", async () => {
+      if (!numbers.open || numbers.querySelector("div")) return;
+      const got = await send("numbers", {...of, Figure: fig.dataset.name}).catch(() => ({ok: false, data: {problems: ["The program does not answer."]}}));
+      const place = document.createElement("div");
+      if (got.ok) place.innerHTML = got.data.html; else place.textContent = got.data.problems.join(" ");
+      numbers.append(place);
+    });
     const old = before.get(fig.dataset.name);
     if (old && fig.dataset.overlay) {
       const ghost = document.createElement("div");
@@ -443,6 +453,16 @@ $("keepreading").addEventListener("click", async () => {
   if (!change) return;
   times = []; showTimes();
   takeIn(change);
+});
+
+$("fit").addEventListener("click", async () => {
+  $("fit").disabled = true;
+  $("datasaid").textContent = "";
+  state("Fitting the creek: this takes some seconds…");
+  const change = await dataSend("fit", {Settings: list(), Units: units});
+  state("");
+  $("fit").disabled = false;
+  if (change) takeIn(change);
 });
 
 async function hills() {

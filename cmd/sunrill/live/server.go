@@ -45,6 +45,8 @@ type Homestead interface {
 	Questions() []Question
 	// Ask answers a question.
 	Ask(ctx context.Context, q Asked) (*Answer, error)
+	// Numbers returns what a chart of an answer draws, as a table.
+	Numbers(ctx context.Context, q Asked, figure string) (*Answer, error)
 	// Compare runs plans side by side, in units as [Asked] has them.
 	Compare(ctx context.Context, plans []Plan, units string) (*Answer, error)
 	// Difference says what writing the settings would change in the site's
@@ -255,6 +257,14 @@ func (s *Server) routes() http.Handler {
 		ctx, cancel := context.WithTimeout(r.Context(), askTime)
 		defer cancel()
 		return s.h.Ask(ctx, q)
+	})
+	post(mux, "numbers", func(r *http.Request, q struct {
+		Asked
+		Figure string
+	}) (any, error) {
+		ctx, cancel := context.WithTimeout(r.Context(), askTime)
+		defer cancel()
+		return s.h.Numbers(ctx, q.Asked, q.Figure)
 	})
 	post(mux, "compare", func(r *http.Request, q struct {
 		Plans []Plan

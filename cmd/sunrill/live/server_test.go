@@ -61,11 +61,16 @@ func (h *house) Cells(text string, head []string) ([][]string, error) {
 	h.note("cells")
 	return [][]string{{text}}, nil
 }
-func (h *house) Import(context.Context, live.Dropped) (*live.Change, error) { return h.note("import") }
-func (h *house) Reading(live.Reading) (*live.Change, error)                 { return h.note("reading") }
-func (h *house) Hills([][2]float64, []string) (*live.Change, error)         { return h.note("hills") }
-func (h *house) Draft() ([]byte, error)                                     { return []byte(h.kept), nil }
-func (h *house) Keep(b []byte) error                                        { h.kept = string(b); return nil }
+func (h *house) Import(context.Context, live.Dropped) (*live.Change, error)  { return h.note("import") }
+func (h *house) Reading(live.Reading) (*live.Change, error)                  { return h.note("reading") }
+func (h *house) Fit(context.Context, []string, string) (*live.Change, error) { return h.note("fit") }
+func (h *house) Numbers(context.Context, live.Asked, string) (*live.Answer, error) {
+	h.note("numbers")
+	return &live.Answer{}, nil
+}
+func (h *house) Hills([][2]float64, []string) (*live.Change, error) { return h.note("hills") }
+func (h *house) Draft() ([]byte, error)                             { return []byte(h.kept), nil }
+func (h *house) Keep(b []byte) error                                { h.kept = string(b); return nil }
 
 func serve(t *testing.T) (url string, h *house, done <-chan error) {
 	t.Helper()
@@ -191,7 +196,7 @@ func TestLimits(t *testing.T) {
 // What takes in data is guarded as everything else, and takes so much and no more.
 func TestDataIsGuarded(t *testing.T) {
 	url, h, _ := serve(t)
-	for _, route := range []string{"sheet", "edit", "cells", "import", "reading", "hills", "write", "keep", "stop", "difference", "compare"} {
+	for _, route := range []string{"sheet", "edit", "cells", "import", "reading", "hills", "fit", "numbers", "write", "keep", "stop", "difference", "compare"} {
 		for name, c := range map[string]struct {
 			change func(*http.Request)
 			want   int
