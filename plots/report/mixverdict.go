@@ -141,7 +141,7 @@ func (v Worth) gridded() string {
 			text = strings.Replace(text, "each with nozzles as", "each with a spear valve as", 1)
 		}
 	}
-	return text + "; those that cost more than the best even if their bank never wore were not run."
+	return text + "; those that were sure to cost more than the best, or to leave more dark, were not run."
 }
 
 // sureOfMixes says how sure it is that the creek is in the cheapest mix.

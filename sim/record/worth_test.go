@@ -22,6 +22,9 @@ func TestWorthFiles(t *testing.T) {
 		},
 		Turns: []worth.TurningPoint{{Name: "panels, per kW", Given: 1750, TurnsAt: 1688.185864, Factor: 0.96467763}, {Name: worth.WaterOfCreek, Given: 0.0036694, TurnsAt: 0.0018347, Factor: 0.5}},
 		Creek: worth.Creek{Month: 12, FlowM3S: 0.00366946719},
+		Mixes: &worth.Mixes{Target: worth.Target{UnmetHours: 20, FuelL: 50}, Tried: 4, Run: 2, Grid: worth.Grid{PanelsW: []float64{4000}, BanksWh: []float64{14000}},
+			With: &worth.Way{PanelW: 4000, BankWh: 14000, Hydro: true, UnmetP80: 18, UnmetMean: 11.2, CostAYear: &cost, Capital: &cost,
+				Waterway: &worth.Waterway{Pipe: "50 mm SDR 11", BoreM: 0.0409, BoreRatio: 0.8, NozzlesM: []float64{0.005, 0.0075}}}},
 	}
 	dir := t.TempDir()
 	f, err := record.Open(dir, nil, record.Made("year", "Upper Meadow", nil))
@@ -83,6 +86,12 @@ func TestWorthFiles(t *testing.T) {
 				t.Errorf("%s is %q", name, second[i])
 			}
 		}
+	}
+	// At the target: without the creek none, with it one.
+	const mixes = "unmet_hours_at_most,hydro,found,panel_kw,bank_kwh,generator,pipe,bore_mm,nozzles_mm,unmet_hours_p80,unmet_hours_mean,fuel_l,cost_a_year,capital\n" +
+		"20.0,no,no,,,no,,,,,,,,\n20.0,yes,yes,4.0,14.0,no,50 mm SDR 11,40.9,5 + 7.5,18,11.2,0.0,1631,1631\n"
+	if got := text("mixes.csv"); got != mixes {
+		t.Errorf("mixes.csv: %s", got)
 	}
 	if got := text("turning-points.csv"); got != "name,unit,given,turns_at,factor,within_20_pct\n\"panels, per kW\",crowns,1750.000,1688.186,0.965,yes\nwater of the creek,L/s,3.669,1.835,0.500,no\n" {
 		t.Errorf("turning-points.csv: %s", got)

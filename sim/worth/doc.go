@@ -14,8 +14,9 @@
 // several pipes and nozzles ([Waterway]), that gives a light the owner wants
 // ([Target]), with the creek and without, and what less or more light would cost.
 // It is exact on a stated [Grid]: a mix is left out only once it is known to
-// cost more, even if its bank never wore and its generator never ran, than
-// another that keeps to the target, or to fall short of it.
+// fall short, or to cost more than another that keeps to the target even if its
+// bank never wore and its generator gave no more than a bank without limits of
+// power would leave short.
 //
 // The mixes are weighed anew under each draw ([SureMixes]), and to find what turns
 // their verdict ([TurningPoint]): each price, life, the rate, own hours, the

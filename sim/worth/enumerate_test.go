@@ -280,7 +280,7 @@ func TestWaterAndHeadTurn(t *testing.T) {
 				continue
 			}
 			found++
-			near := turn.Factor / math.Exp(math.Copysign(0.011, math.Log(turn.Factor)))
+			near := turn.Factor / math.Exp(math.Copysign(0.031, math.Log(turn.Factor)))
 			for f, want := range map[float64]bool{near: r.Worth, turn.Factor: !r.Worth} {
 				q := *p
 				q.World = world(f)

@@ -5,7 +5,7 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sync/atomic"
+	"sync"
 
 	"sunrill/sim"
 )
@@ -20,6 +20,7 @@ type market struct {
 	walks []float64      // a year, by waterway; 0 until its years are made
 	other []sim.Other    // by worker
 	ran   int            // mixes that were run over the years
+	bounds
 }
 
 // noWater is the waterway of a mix without the creek.
@@ -31,10 +32,14 @@ type mix struct {
 	generator          bool
 
 	failed          float64 // it keeps to no target of so many unmet hours or fewer; −1: not known to
+	tried           bool    // it was run, if not through all years
 	ran, worn       bool    // what is below is known
 	mean, p80       float64 // unmet hours
-	fuelL, runningH float64 // a year
+	fuelL, runningH float64 // a year; before it ran, at the least for the target that is asked for
 	bankLifeY       float64 // as the years wear it; +Inf: for ever
+	// What it burns and runs at the least where a run was stopped as too dear, for
+	// targets of so many unmet hours or fewer.
+	stopped struct{ target, fuelL, runningH float64 }
 }
 
 // newMarket lays out the mixes of the plan's grid: those without the creek first,
@@ -53,6 +58,7 @@ func newMarket(p *Plan, onlyWater bool) *market {
 			for i := range p.Grid.PanelsW {
 				for j := range p.Grid.BanksWh {
 					k.mixes = append(k.mixes, mix{panel: i, bank: j, water: water, generator: generator, failed: -1})
+					k.mixes[len(k.mixes)-1].stopped.target = -1
 				}
 			}
 		}
@@ -101,9 +107,11 @@ func (k *market) years(water int) []*sim.Input {
 	return k.byOne[water]
 }
 
-// run runs a mix over the years until it cannot keep to a target any more: the
-// sum of its unmet hours is too great, or too many years exceed it.
-func (k *market) run(ctx context.Context, m *mix, t Target) error {
+// run runs a mix over the years until it cannot keep to a target any more (the
+// sum of its unmet hours is too great, or too many years exceed it, or too much
+// fuel is burnt), or costs most or more with what the years to come burn at the
+// least.
+func (k *market) run(ctx context.Context, tf *tariff, m *mix, t Target, most float64) error {
 	years := k.years(m.water)
 	n := len(years)
 	ordered := make([]*sim.Input, n)
@@ -114,39 +122,65 @@ func (k *market) run(ctx context.Context, m *mix, t Target) error {
 	for float64(n-mayExceed) < oneInFive*float64(n) {
 		mayExceed--
 	}
+	short, err := k.shortOf(ctx, m, true)
+	if err != nil {
+		return err
+	}
+	toCome := -float64(n) * k.mayLack(m, t)
+	for _, wh := range short {
+		toCome += wh
+	}
 	v := k.p.variant(k.setup(m))
 	b := v.Bus(k.p.Bus)
-	var sum, over atomic.Int64
-	fails := func() bool {
-		return float64(sum.Load()) > t.UnmetHours*float64(n)+1e-9 || int(over.Load()) > mayExceed
-	}
-	unmet, fuel, running := make([]float64, n), make([]float64, n), make([]float64, n)
+	var mu sync.Mutex
+	sum, over, fuelL, runningH := 0.0, 0, 0.0, 0.0
+	fails, burns, dear := false, false, false
+	unmet := make([]float64, n)
 	if err := sim.Held(ordered).Visit(ctx, nil, func(c sim.Case) error {
-		if fails() {
+		mu.Lock()
+		stop := fails || burns || dear
+		mu.Unlock()
+		if stop {
 			return nil
 		}
 		var y sim.Tally
 		b.Span(k.other[c.Worker].Of(c.In, v), b.Start(), 0, c.In.Hours(), &y)
-		unmet[c.Year], fuel[c.Year], running[c.Year] = float64(y.UnmetHours), y.FuelL, float64(y.GeneratorHours)
-		sum.Add(int64(y.UnmetHours))
-		if float64(y.UnmetHours) > t.UnmetHours {
-			over.Add(1)
+		mu.Lock()
+		defer mu.Unlock()
+		unmet[c.Year] = float64(y.UnmetHours)
+		sum += unmet[c.Year]
+		if unmet[c.Year] > t.UnmetHours {
+			over++
+		}
+		fuelL, runningH = fuelL+y.FuelL, runningH+float64(y.GeneratorHours)
+		toCome -= short[k.order[c.Year]]
+		fails = sum > t.UnmetHours*float64(n)+1e-9 || over > mayExceed
+		if m.generator {
+			k.burns(m, fuelL, runningH, toCome, float64(n))
+			burns = m.fuelL > t.FuelL*(1+1e-9)
+			dear = tf.atLeast(k, m) > most*(1+1e-9)
 		}
 		return nil
 	}); err != nil {
 		return err
 	}
-	if m.failed < 0 {
+	if !m.tried {
+		m.tried = true
 		k.ran++
 	}
-	if fails() {
+	switch {
+	case fails:
 		m.failed = math.Max(m.failed, t.UnmetHours)
-		return nil
+	case burns && fuelL > t.FuelL*float64(n): // too much with any light, since the fuel is the same for all
+		m.failed = math.Inf(1)
+	case burns || dear:
+		m.stopped.target, m.stopped.fuelL, m.stopped.runningH = t.UnmetHours, m.fuelL, m.runningH
+	default:
+		m.ran = true
+		s := sim.NewSpread(unmet)
+		m.p80, m.mean = s.At(oneInFive), s.Mean()
+		m.fuelL, m.runningH = fuelL/float64(n), runningH/float64(n)
 	}
-	m.ran = true
-	s := sim.NewSpread(unmet)
-	m.p80, m.mean = s.At(oneInFive), s.Mean()
-	m.fuelL, m.runningH = sim.NewSpread(fuel).Mean(), sim.NewSpread(running).Mean()
 	return nil
 }
 
@@ -184,9 +218,9 @@ func (m *mix) fails(t Target) bool {
 // With anyOne the first that is found will do. The hints are tried first.
 //
 // It is exact. The mixes are taken in the order of what they cost at the least: a
-// bank that does not wear, a set that never runs. Each is run over the years, then
-// with its bank's wear, unless what is known by then is dearer than the best so
-// far; it ends where even the least is.
+// bank that does not wear, a generator that gives what is short at the least.
+// Each is run over the years, then with its bank's wear, unless what is known by
+// then is dearer than the best so far; it ends where even the least is.
 func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool, maximum float64, anyOne bool, hints ...*mix) (*mix, float64, error) {
 	var best *mix
 	try := func(m *mix) error {
@@ -196,9 +230,14 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 		if m.water != noWater {
 			k.years(m.water) // which tells the walks
 		}
-		if !m.ran && tf.atLeast(k, m) < maximum {
-			if err := k.run(ctx, m, t); err != nil {
+		if !m.ran {
+			if less, err := k.lacks(ctx, m, t, true); err != nil || less {
 				return err
+			}
+			if tf.atLeast(k, m) < maximum {
+				if err := k.run(ctx, tf, m, t, maximum); err != nil {
+					return err
+				}
 			}
 		}
 		if !m.ran || m.fails(t) {
@@ -230,7 +269,21 @@ func (k *market) cheapest(ctx context.Context, tf *tariff, t Target, water bool,
 			if m.worn != known || (m.water == noWater) == water || m.fails(t) {
 				continue
 			}
-			if minimum := tf.atLeast(k, m); minimum < maximum {
+			if !m.ran {
+				m.fuelL, m.runningH = 0, 0
+			}
+			minimum := tf.atLeast(k, m)
+			if minimum < maximum && !m.ran {
+				less, err := k.lacks(ctx, m, t, false)
+				if err != nil {
+					return nil, 0, err
+				}
+				if less {
+					continue
+				}
+				minimum = tf.atLeast(k, m)
+			}
+			if minimum < maximum {
 				offers = append(offers, offer{i, minimum})
 			}
 		}

@@ -52,12 +52,15 @@ var ErrNoPrices = errors.New("the site gives no prices")
 // mixLevels are the unmet hours a year for which the lines are drawn.
 var mixLevels = []float64{0, 5, 10, 20, 50, 100, 200, 500, 1000, 2000}
 
-// NewGrid returns the grid of a plan: sizes that grow by a sixth or so each, on
-// whole 0.1 kW and kWh, from what stands (from nothing, if nothing does or
-// scratch is set) to maxPanelsW or ten times what stands, and to ten times the
-// bank.
+// NewGrid returns the grid of a plan: sizes that grow by a sixth or so each (from
+// scratch by a quarter, as there are more of them), on whole 0.1 kW and kWh, from
+// what stands (from nothing, if nothing does or scratch is set) to maxPanelsW or
+// ten times what stands, and to ten times the bank.
 func NewGrid(p *Plan, maxPanelsW float64, scratch bool) Grid {
-	const times = 1.18
+	times := 1.18
+	if scratch {
+		times = 1.26
+	}
 	g := Grid{Scratch: scratch}
 	maximum := maxPanelsW
 	if maximum <= 0 {

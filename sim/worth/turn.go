@@ -40,8 +40,12 @@ func (t TurningPoint) Within() bool { return 0.8 <= t.Factor && t.Factor <= 1.2 
 // that wrong about it.
 const farthestTurn = 5
 
-// turnWithin is how close two factors lie between which the verdict turns.
-const turnWithin = 0.01
+// turnWithin is how close two factors lie between which the verdict turns; with
+// waterTurnWithin mixes are run through other water at each.
+const (
+	turnWithin      = 0.01
+	waterTurnWithin = 0.03
+)
 
 // knob is a number of the prices that can turn the verdict.
 type knob struct {
@@ -155,7 +159,7 @@ func nearestTurn(now bool, verdict func(factor float64) (bool, error)) (factor f
 			if at == now {
 				continue
 			}
-			turn, err := between(math.Pow(near, sign), math.Pow(far, sign), now, verdict)
+			turn, err := between(math.Pow(near, sign), math.Pow(far, sign), turnWithin, now, verdict)
 			if err != nil {
 				return 0, false, err
 			}
@@ -171,9 +175,9 @@ func nearestTurn(now bool, verdict func(factor float64) (bool, error)) (factor f
 }
 
 // between halves the span of two factors until the verdict, which is now at one
-// and another at the other, turns within turnWithin, and returns the other.
-func between(one, other float64, now bool, verdict func(float64) (bool, error)) (float64, error) {
-	for math.Abs(math.Log(other/one)) > turnWithin {
+// and another at the other, turns within so close, and returns the other.
+func between(one, other, within float64, now bool, verdict func(float64) (bool, error)) (float64, error) {
+	for math.Abs(math.Log(other/one)) > within {
 		mid := math.Sqrt(one * other)
 		at, err := verdict(mid)
 		if err != nil {
@@ -189,7 +193,7 @@ func between(one, other float64, now bool, verdict func(float64) (bool, error)) 
 }
 
 // waterTurn returns with how much of the water or the head the verdict turns:
-// less of it where the creek is worth it, more where it is not, to turnWithin.
+// less of it where the creek is worth it, more where it is not, to waterTurnWithin.
 // More of either is taken never to speak against the creek.
 func (m *Mixes) waterTurn(ctx context.Context, world func(f float64) World) (factor float64, found bool, err error) {
 	now := m.Worth()
@@ -213,7 +217,7 @@ func (m *Mixes) waterTurn(ctx context.Context, world func(f float64) World) (fac
 	if err != nil || at == now {
 		return 0, false, err
 	}
-	factor, err = between(1, far, now, verdict)
+	factor, err = between(1, far, waterTurnWithin, now, verdict)
 	return factor, err == nil, err
 }
 

@@ -12,8 +12,7 @@ import (
 // years; costs are nil where no price was given.
 type Way struct {
 	Name  string
-	Found bool   // false: no number up to ten times today's does it
-	Note  string // why not, or what it takes
+	Found bool // false: nothing up to ten times today's does it
 	// Why tells of a way that is not found what leaves it short.
 	Why       *sim.Diagnosis
 	PanelW    float64
