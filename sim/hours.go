@@ -1,7 +1,5 @@
 package sim
 
-import "math"
-
 // hours is the loop over the hours, with everything that can stand at a
 // bus. Where a quantity is zero for sure, it is neither added to its sum nor
 // put into its slice. If the balance of an hour does not close, p.badHour tells.
@@ -21,6 +19,16 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 	c := *t
 	// parts: there is more to an hour's beginning than sources and demand.
 	parts := bankC != nil || flexibleW != nil || overW != nil || gen != nil || p.reconnectWh > 0
+	if !(stored >= 0 && stored <= p.capWh) && p.badHour < 0 {
+		p.badHour = from // from here on it is kept within
+	}
+	served, missed, into, outOf, store, soc := demandW, demandW, demandW, demandW, demandW, demandW // not written without y
+	if y != nil {
+		served, missed, into, outOf = y.ServedW[from:to], y.UnmetW[from:to], y.BankInW[from:to], y.BankOutW[from:to]
+		store, soc = y.StoredWh[from:to], y.SoC[from:to]
+	}
+	n := len(demandW) // so that no index has to be checked
+	pvW, hydroW, served, missed, into, outOf, store, soc = pvW[:n], hydroW[:n], served[:n], missed[:n], into[:n], outOf[:n], store[:n], soc[:n]
 	for i, demand := range demandW {
 		h, hydro, pv := from+i, hydroW[i], pvW[i]
 		c.DemandWh += demand
@@ -190,19 +198,20 @@ func (p *ready) hours(in *Input, f flows, s State, from, to int, t *Tally, y *Ye
 		if y == nil {
 			continue
 		}
-		served := maximum(0, demand-unmet)
-		y.ServedW[h] = served
-		y.UnmetW[h] = unmet
-		y.BankInW[h] = bankIn
-		y.BankOutW[h] = bankOut
-		y.StoredWh[h] = stored
-		y.SoC[h] = stored * p.invCap
+		got := maximum(0, demand-unmet)
+		served[i] = got
+		missed[i] = unmet
+		into[i] = bankIn
+		outOf[i] = bankOut
+		store[i] = stored
+		soc[i] = stored * p.invCap
 
-		// The energy balance of the hour. NaN fails these comparisons too.
+		// The energy balance of the hour: squares, since |a| + |b| is at most √(2(a² + b²)).
+		// NaN fails these comparisons too.
 		came := hydro + pv + genW + bankOut
 		tolerance := balanceTolerance * (came + demand)
-		astray := math.Abs(came-(served+bankIn+rest)) + math.Abs(served+unmet-demand)
-		if astray <= tolerance && math.Abs(before*p.keep-draw-stored) <= tolerance+p.toleranceWh && stored >= 0 && stored <= p.capWh && p.floorWh >= 0 {
+		bus, house, bank := came-(got+bankIn+rest), got+unmet-demand, before*p.keep-draw-stored
+		if 2*(bus*bus+house*house) <= tolerance*tolerance && bank*bank <= (tolerance+p.toleranceWh)*(tolerance+p.toleranceWh) {
 			continue
 		}
 		if p.badHour < 0 {

@@ -94,6 +94,9 @@ func (p *ready) setTemp(tempC float64) {
 		fraction = p.bank.FloorSoC
 	}
 	p.floorWh = fraction * p.capWh
+	if !(p.floorWh >= 0) {
+		p.toleranceWh = math.NaN() // so that no balance closes
+	}
 	p.maxInW = 0
 	if p.capWh > 0 {
 		p.maxInW = p.line.maxInW

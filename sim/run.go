@@ -32,22 +32,10 @@ func Rerun(dst *Year, in *Input, b Bus) (*Year, error) {
 // filling memory is half of a run's time.
 func makeYear(dst *Year, in *Input, b Bus) *Year {
 	n := in.Hours()
-	dumped := 0.0 // the most that is not throttled
 	for i := range in.Sources {
-		s := &in.Sources[i]
-		if len(s.W) != n {
+		if len(in.Sources[i].W) != n {
 			panic("sim: the series of the input differ in length")
 		}
-		if s.Throttled {
-			continue
-		}
-		greatest := 0.0
-		for _, w := range s.W {
-			if w > greatest {
-				greatest = w
-			}
-		}
-		dumped += greatest
 	}
 	y := &Year{}
 	if dst != nil {
@@ -62,7 +50,7 @@ func makeYear(dst *Year, in *Input, b Bus) *Year {
 		{&y.ServedW, true, true}, {&y.StoredWh, true, true}, {&y.SoC, true, true},
 		{&y.UnmetW, true, true}, {&y.BankInW, true, true}, {&y.BankOutW, true, true},
 		{&y.CurtailedW, true, false},
-		{&y.DumpW, dumped > 0, false}, {&y.OverDumpW, dumped > b.DumpW, false},
+		{&y.DumpW, true, false}, {&y.OverDumpW, true, false},
 		{&y.GeneratorW, b.Generator != nil, false}, {&y.FlexibleW, in.FlexibleW != nil, false},
 	}
 	count := 1 // the zeros

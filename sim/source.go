@@ -1,5 +1,7 @@
 package sim
 
+import "slices"
+
 // Kind is what sort of source it is: what it is called, and how the bus treats
 // it.
 type Kind struct {
@@ -96,6 +98,15 @@ func (ys Yields) Of(k Kind) float64 {
 	return 0
 }
 
+// Kinds lists what sort each of the sources is.
+func (ys Yields) Kinds() []Kind {
+	kinds := make([]Kind, len(ys))
+	for i := range kinds {
+		kinds[i] = ys[i].Kind
+	}
+	return kinds
+}
+
 // Total returns the Wh of all of them.
 func (ys Yields) Total() float64 {
 	sum := 0.0
@@ -105,19 +116,27 @@ func (ys Yields) Total() float64 {
 	return sum
 }
 
-// MeanYields returns the mean of the yields of several years, which all have the
-// same sources.
-func MeanYields(of []Yields) Yields {
-	if len(of) == 0 {
-		return nil
-	}
-	mean := make(Yields, len(of[0]))
-	for i := range mean {
-		sum := 0.0
-		for _, ys := range of {
-			sum += ys[i].Wh
+// And returns the sum of two yields: of every source that is in either.
+func (ys Yields) And(o Yields) Yields {
+	sum := slices.Clone(ys)
+	for _, y := range o {
+		if i := slices.IndexFunc(sum, func(s Yield) bool { return s.Key == y.Key }); i >= 0 {
+			sum[i].Wh += y.Wh
+		} else {
+			sum = append(sum, y)
 		}
-		mean[i] = Yield{Kind: of[0][i].Kind, Wh: sum / float64(len(of))}
+	}
+	return sum
+}
+
+// MeanYields returns the mean of the yields of several years.
+func MeanYields(of []Yields) Yields {
+	var mean Yields
+	for _, ys := range of {
+		mean = mean.And(ys)
+	}
+	for i := range mean {
+		mean[i].Wh /= float64(len(of))
 	}
 	return mean
 }

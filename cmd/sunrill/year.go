@@ -260,9 +260,9 @@ func writeYear(c *call, h *series.Homestead, v report.Year, carried report.Carri
 		}
 	}
 	page := c.yearPage(h, v, slices.Concat(before, v.Sections(), changeover))
-	if lead := before[0]; lead.ID == "sure" && lead.Text == nil {
+	if said := carried.Verdict(); said.Sentences != nil && before[0].ID == "sure" && before[0].Text == nil {
 		page.Subtitle = fmt.Sprintf("%s, and the middling one in full: %s", measure.Plural(carried.Carried.Years, "water year", "water years"), v.Name())
-		page.Verdict = carried.Verdict()
+		page.Verdict = said
 	}
 	return c.writeReport(h.Site, page, func(f *record.Folder) error {
 		if err := record.Year(f, h.Site.Name, v.Year, v.Summary); err != nil {

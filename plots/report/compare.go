@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -175,15 +174,11 @@ func (v Compare) outcome() Table {
 
 // kinds are the sources of all sides, each once.
 func (v Compare) kinds() []sim.Kind {
-	var all []sim.Kind
+	var all sim.Yields
 	for _, s := range v.Result.Sides {
-		for _, y := range s.Given {
-			if !slices.Contains(all, y.Kind) {
-				all = append(all, y.Kind)
-			}
-		}
+		all = all.And(s.Given)
 	}
-	return all
+	return all.Kinds()
 }
 
 // throughWhat says through how many years and draws a study went.

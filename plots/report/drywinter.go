@@ -110,7 +110,11 @@ func (v DryWinter) text() []string {
 		text = append(text, inBrackets+" Few years make neither a 1-in-5 year nor a worst one sure, and a worse one than the worst can always come.")
 	}
 	if len(r.Scenarios) > 3 {
-		text = append(text, "A season put off brings the same rain so many weeks later, and "+v.goWith()+" with it; day length and the season's warmth stay.")
+		with := "the sun goes"
+		if r.Scenarios[0].With != nil {
+			with = "sun and creek go"
+		}
+		text = append(text, "A season put off brings the same rain so many weeks later, and "+with+" with it; day length and the season's warmth stay.")
 	}
 	if m := r.Synthetic; m != nil {
 		text = append(text, fmt.Sprintf("%s made up from the record's own wet and dry days (seed %d). %s",
@@ -120,18 +124,6 @@ func (v DryWinter) text() []string {
 		text = append(text, "Note: "+n+".")
 	}
 	return text
-}
-
-// goWith says what goes with the rain: "sun and creek go".
-func (v DryWinter) goWith() string {
-	kinds := v.Result.Sources
-	if v.Result.Scenarios[0].With == nil {
-		kinds = slices.DeleteFunc(slices.Clone(kinds), func(k sim.Kind) bool { return k == sim.Creek })
-	}
-	if len(kinds) == 1 {
-		return "the " + livesOn(kinds) + " goes"
-	}
-	return livesOn(kinds) + " go"
 }
 
 // madeUpText says how short the house goes in made-up years.

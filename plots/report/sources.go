@@ -131,14 +131,13 @@ func stacked(ys sim.Yields) []int {
 // them, from the lowest up, and the generator's on top.
 func supplies(of []sim.Yields, generatorWh []float64) []plots.Supply {
 	var bars []plots.Supply
-	if len(of) > 0 {
-		for _, i := range stacked(of[0]) {
-			s := plots.Supply{Name: of[0][i].Name, What: lookOf(of[0][i].Kind)}
-			for _, ys := range of {
-				s.Wh = append(s.Wh, ys.Of(of[0][i].Kind))
-			}
-			bars = append(bars, s)
+	all := sim.MeanYields(of)
+	for _, i := range stacked(all) {
+		s := plots.Supply{Name: all[i].Name, What: lookOf(all[i].Kind)}
+		for _, ys := range of {
+			s.Wh = append(s.Wh, ys.Of(all[i].Kind))
 		}
+		bars = append(bars, s)
 	}
 	return append(bars, plots.Supply{Name: "generator", What: plots.Generator, Wh: generatorWh})
 }

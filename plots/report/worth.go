@@ -86,7 +86,7 @@ func (v Worth) Section() Section {
 		}
 		dark.Month = time.Month(w.Dark.Month).String()
 		dark.Ways = append(dark.Ways, w.Name)
-		given = append(given, sim.Yields{{Kind: sim.Panels, Wh: w.Dark.PVWh}, {Kind: sim.Creek, Wh: w.Dark.HydroWh}})
+		given = append(given, w.Dark.Given)
 		generatorWh = append(generatorWh, w.Dark.GeneratorWh)
 		dark.DemandKWh = append(dark.DemandKWh, w.Dark.DemandWh/1000)
 		dark.UnmetKWh = append(dark.UnmetKWh, w.Dark.UnmetWh/1000)
@@ -155,21 +155,45 @@ func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
 func (v Worth) ways() Table {
 	t := Table{
 		Caption: "The ways to live, over all years",
-		Head:    []string{"way", "panels, kW", "bank, kWh", "unmet hours, mean", "1 in 5 years", "worst", "from panels, kWh", "from the creek, kWh", "from a generator, kWh", "left over, kWh", "fuel, " + v.System.LitreAxis().Unit, "bank lasts, years"},
+		Head:    []string{"way", "panels, kW", "bank, kWh", "unmet hours, mean", "1 in 5 years", "worst"},
 		Data:    "worth.csv",
-		Minor:   []int{6, 7, 8, 9, 11},
 		Note:    "Unmet hours of a mean year, of the year that one in five exceeds, and of the worst. Energies of a mean year: what the sources could give, and what of it was dumped or held back. The bank lasts what its cycles and its age leave of it, midway between the maker's curve and half of that. " + inBrackets,
 	}
+	kinds := v.kinds()
+	for _, k := range kinds {
+		from := "from the " + k.Name
+		if k == sim.Panels {
+			from = "from " + k.Name
+		}
+		t.Minor = append(t.Minor, len(t.Head))
+		t.Head = append(t.Head, from+", kWh")
+	}
+	n := len(t.Head)
+	t.Minor = append(t.Minor, n, n+1, n+3)
+	t.Head = append(t.Head, "from a generator, kWh", "left over, kWh", "fuel, "+v.System.LitreAxis().Unit, "bank lasts, years")
 	for _, w := range v.Result.Ways {
 		name := w.Name
 		if !w.Found {
 			name += " (not enough)"
 		}
-		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", w.PanelW/1000), fmt.Sprintf("%.1f", w.BankWh/1000),
+		row := []string{name, fmt.Sprintf("%.1f", w.PanelW/1000), fmt.Sprintf("%.1f", w.BankWh/1000),
 			measure.HoursNumber(w.UnmetMean), measure.HoursNumber(w.UnmetP80) + reach(w.P80Range), measure.HoursNumber(w.UnmetWorst) + reach(w.WorstRange),
-			kWh(w.PVWh), kWh(w.HydroWh), kWh(w.GeneratorWh), kWh(w.DumpWh + w.CurtailedWh), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)})
+		}
+		for _, k := range kinds {
+			row = append(row, kWh(w.Given.Of(k)))
+		}
+		t.Rows = append(t.Rows, append(row, kWh(w.GeneratorWh), kWh(w.DumpWh+w.CurtailedWh), measure.Digits(v.System.LitreAxis().Of(w.FuelL), 2), years(w.BankLifeY)))
 	}
 	return t
+}
+
+// kinds are the sources of the ways; panels and creek are always among them.
+func (v Worth) kinds() []sim.Kind {
+	all := sim.Yields{{Kind: sim.Panels}, {Kind: sim.Creek}}
+	for _, w := range v.Result.Ways {
+		all = all.And(w.Given)
+	}
+	return all.Kinds()
 }
 
 // costs is the table of what each way costs.

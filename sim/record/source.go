@@ -21,13 +21,9 @@ func otherKWh(ys sim.Yields, decimals int) map[string]float64 {
 // otherKeys are the keys of such sources in any of several yields, each once.
 func otherKeys(of []sim.Yields) []string {
 	var keys []string
-	seen := map[string]bool{sim.Panels.Key: true, sim.Creek.Key: true}
-	for _, ys := range of {
-		for _, y := range ys {
-			if !seen[y.Key] {
-				seen[y.Key] = true
-				keys = append(keys, y.Key)
-			}
+	for _, k := range sim.MeanYields(of).Kinds() {
+		if k != sim.Panels && k != sim.Creek {
+			keys = append(keys, k.Key)
 		}
 	}
 	return keys

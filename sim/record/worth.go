@@ -68,19 +68,21 @@ type WayFile struct {
 	P80Range   sim.Range `json:"unmet_hours_p80_range"`
 	WorstRange sim.Range `json:"unmet_hours_worst_range"`
 
-	PVKWh        float64   `json:"pv_kwh"`
-	HydroKWh     float64   `json:"hydro_kwh"`
-	GeneratorKWh float64   `json:"generator_kwh"`
-	ServedKWh    float64   `json:"served_kwh"` // flexible loads included
-	UnmetKWh     float64   `json:"unmet_kwh"`
-	DumpKWh      float64   `json:"dump_kwh"`
-	CurtailedKWh float64   `json:"curtailed_kwh"`
-	FuelL        float64   `json:"fuel_l"`
-	RunningH     float64   `json:"generator_hours"`
-	BankLifeY    float64   `json:"bank_life_years"`
-	LabourH      float64   `json:"labour_h"`
-	Walks        float64   `json:"walks"` // up to the intake
-	Dark         darkMonth `json:"dark_month"`
+	PVKWh        float64 `json:"pv_kwh"`
+	HydroKWh     float64 `json:"hydro_kwh"`
+	GeneratorKWh float64 `json:"generator_kwh"`
+	// OtherKWh are those of further sources, by key.
+	OtherKWh     map[string]float64 `json:"other_kwh,omitempty"`
+	ServedKWh    float64            `json:"served_kwh"` // flexible loads included
+	UnmetKWh     float64            `json:"unmet_kwh"`
+	DumpKWh      float64            `json:"dump_kwh"`
+	CurtailedKWh float64            `json:"curtailed_kwh"`
+	FuelL        float64            `json:"fuel_l"`
+	RunningH     float64            `json:"generator_hours"`
+	BankLifeY    float64            `json:"bank_life_years"`
+	LabourH      float64            `json:"labour_h"`
+	Walks        float64            `json:"walks"` // up to the intake
+	Dark         darkMonth          `json:"dark_month"`
 
 	Capital      *float64   `json:"capital"`
 	CostAYear    *float64   `json:"cost_a_year"`
@@ -92,12 +94,13 @@ type WayFile struct {
 
 // darkMonth is the energy of the month in which the panels give least, in kWh.
 type darkMonth struct {
-	Month        int     `json:"month"`
-	PVKWh        float64 `json:"pv_kwh"`
-	HydroKWh     float64 `json:"hydro_kwh"`
-	GeneratorKWh float64 `json:"generator_kwh"`
-	UnmetKWh     float64 `json:"unmet_kwh"`
-	DemandKWh    float64 `json:"demand_kwh"`
+	Month        int                `json:"month"`
+	PVKWh        float64            `json:"pv_kwh"`
+	HydroKWh     float64            `json:"hydro_kwh"`
+	GeneratorKWh float64            `json:"generator_kwh"`
+	UnmetKWh     float64            `json:"unmet_kwh"`
+	DemandKWh    float64            `json:"demand_kwh"`
+	OtherKWh     map[string]float64 `json:"other_kwh,omitempty"`
 }
 
 // costItem is one line of what a way costs.
@@ -209,9 +212,9 @@ func wayObject(w *worth.Way) WayFile {
 	f := WayFile{
 		Name: w.Name, Found: w.Found, PanelKW: Round(w.PanelW/1000, 2), BankKWh: Round(w.BankWh/1000, 2), Hydro: w.Hydro, Generator: w.Generator,
 		UnmetMean: w.UnmetMean, UnmetP80: w.UnmetP80, UnmetWorst: w.UnmetWorst, P80Range: w.P80Range, WorstRange: w.WorstRange,
-		PVKWh: w.PVWh / 1000, HydroKWh: w.HydroWh / 1000, GeneratorKWh: w.GeneratorWh / 1000, ServedKWh: w.ServedWh / 1000, UnmetKWh: w.UnmetWh / 1000,
+		PVKWh: w.Given.Of(sim.Panels) / 1000, HydroKWh: w.Given.Of(sim.Creek) / 1000, OtherKWh: otherKWh(w.Given, 1), GeneratorKWh: w.GeneratorWh / 1000, ServedKWh: w.ServedWh / 1000, UnmetKWh: w.UnmetWh / 1000,
 		DumpKWh: w.DumpWh / 1000, CurtailedKWh: w.CurtailedWh / 1000, FuelL: w.FuelL, RunningH: w.RunningH, BankLifeY: w.BankLifeY, LabourH: w.LabourH, Walks: w.Walks,
-		Dark:    darkMonth{d.Month, Round(d.PVWh/1000, 1), Round(d.HydroWh/1000, 1), Round(d.GeneratorWh/1000, 1), Round(d.UnmetWh/1000, 1), Round(d.DemandWh/1000, 1)},
+		Dark:    darkMonth{d.Month, Round(d.Given.Of(sim.Panels)/1000, 1), Round(d.Given.Of(sim.Creek)/1000, 1), Round(d.GeneratorWh/1000, 1), Round(d.UnmetWh/1000, 1), Round(d.DemandWh/1000, 1), otherKWh(d.Given, 1)},
 		Capital: rounded(w.Capital, 2), CostAYear: rounded(w.CostAYear, 2), PresentValue: rounded(w.PresentValue, 2), CostPerKWh: rounded(w.CostPerKWh, 4),
 		Items: []costItem{}, Missing: w.Missing,
 	}
@@ -274,6 +277,15 @@ func writeTurns(w io.Writer, turns []TurnFile) error {
 	})
 }
 
+// sourceKeys are panels, creek and the other sources of the ways.
+func sourceKeys(ways []worth.Way) []string {
+	var given []sim.Yields
+	for i := range ways {
+		given = append(given, ways[i].Given)
+	}
+	return append([]string{sim.Panels.Key, sim.Creek.Key}, otherKeys(given)...)
+}
+
 func writeWays(w io.Writer, ways []worth.Way) error {
 	number := func(name string, decimals int, value func(*worth.Way) float64) Column {
 		return Column{name, func(dst []byte, i int) []byte { return appendNumber(dst, value(&ways[i]), decimals) }}
@@ -301,8 +313,15 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 		number("unmet_hours_mean", 1, func(w *worth.Way) float64 { return w.UnmetMean }),
 		number("unmet_hours_p80", 0, func(w *worth.Way) float64 { return w.UnmetP80 }),
 		number("unmet_hours_worst", 0, func(w *worth.Way) float64 { return w.UnmetWorst }),
-		number("pv_kwh", 1, func(w *worth.Way) float64 { return w.PVWh / 1000 }),
-		number("hydro_kwh", 1, func(w *worth.Way) float64 { return w.HydroWh / 1000 }),
+	}
+	of := func(prefix, key string, ys func(*worth.Way) sim.Yields) {
+		columns = append(columns, number(prefix+key+"_kwh", 1, func(w *worth.Way) float64 { return ys(w).Of(sim.Kind{Key: key}) / 1000 }))
+	}
+	keys := sourceKeys(ways)
+	for _, key := range keys {
+		of("", key, func(w *worth.Way) sim.Yields { return w.Given })
+	}
+	columns = append(columns,
 		number("generator_kwh", 1, func(w *worth.Way) float64 { return w.GeneratorWh / 1000 }),
 		number("served_kwh", 1, func(w *worth.Way) float64 { return w.ServedWh / 1000 }),
 		number("unmet_kwh", 1, func(w *worth.Way) float64 { return w.UnmetWh / 1000 }),
@@ -317,7 +336,7 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 		money("cost_a_year", 0, func(w *worth.Way) *float64 { return w.CostAYear }),
 		money("present_value", 0, func(w *worth.Way) *float64 { return w.PresentValue }),
 		money("cost_per_kwh", 3, func(w *worth.Way) *float64 { return w.CostPerKWh }),
-	}
+	)
 	for _, part := range worth.Parts() {
 		columns = append(columns, money(strings.ReplaceAll(part, " ", "_")+"_a_year", 2, func(w *worth.Way) *float64 {
 			if w.CostAYear == nil {
@@ -327,10 +346,11 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 			return &v
 		}))
 	}
+	columns = append(columns, number("dark_month", 0, func(w *worth.Way) float64 { return float64(w.Dark.Month) }))
+	for _, key := range keys {
+		of("dark_", key, func(w *worth.Way) sim.Yields { return w.Dark.Given })
+	}
 	columns = append(columns,
-		number("dark_month", 0, func(w *worth.Way) float64 { return float64(w.Dark.Month) }),
-		number("dark_pv_kwh", 1, func(w *worth.Way) float64 { return w.Dark.PVWh / 1000 }),
-		number("dark_hydro_kwh", 1, func(w *worth.Way) float64 { return w.Dark.HydroWh / 1000 }),
 		number("dark_generator_kwh", 1, func(w *worth.Way) float64 { return w.Dark.GeneratorWh / 1000 }),
 		number("dark_demand_kwh", 1, func(w *worth.Way) float64 { return w.Dark.DemandWh / 1000 }),
 		number("dark_unmet_kwh", 1, func(w *worth.Way) float64 { return w.Dark.UnmetWh / 1000 }),

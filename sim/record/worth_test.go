@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"sunrill/sim"
 	"sunrill/sim/record"
 	"sunrill/sim/worth"
 )
@@ -16,8 +17,8 @@ func TestWorthFiles(t *testing.T) {
 	r := &worth.Result{
 		Currency: "crowns", Years: []int{2017, 2018},
 		Ways: []worth.Way{
-			{Name: "without hydro", Found: true, UnmetMean: 658.3333333, PVWh: 4420166.39},
-			{Name: "with hydro", Found: true, UnmetMean: 55.25, CostAYear: &cost, CostPerKWh: &perKWh, Dark: worth.Dark{Month: 12, HydroWh: 276092.54},
+			{Name: "without hydro", Found: true, UnmetMean: 658.3333333, Given: sim.Yields{{Kind: sim.Panels, Wh: 4420166.39}}},
+			{Name: "with hydro", Found: true, UnmetMean: 55.25, CostAYear: &cost, CostPerKWh: &perKWh, Dark: worth.Dark{Month: 12, Given: sim.Yields{{Kind: sim.Creek, Wh: 276092.54}}},
 				Items: []worth.Item{{Name: "turbine", Part: worth.HydroPart, Yearly: 215.85864}, {Name: "works", Part: worth.HydroPart, Yearly: 90.94228}}},
 		},
 		Turns: []worth.TurningPoint{{Name: "panels, per kW", Given: 1750, TurnsAt: 1688.185864, Factor: 0.96467763}, {Name: worth.WaterOfCreek, Given: 0.0036694, TurnsAt: 0.0018347, Factor: 0.5}},

@@ -79,7 +79,7 @@ func TestGridOfMixes(t *testing.T) {
 	none := homestead(1)
 	none.PanelW, none.ShapeW = 0, 3000
 	m := findMixes(t, none, target, worth.NewGrid(none, 0, false))
-	if m.Today == nil || m.Today.PVWh != 0 || m.Without == nil || m.Without.PanelW == 0 && !m.Without.Generator {
+	if m.Today == nil || m.Today.Given.Of(sim.Panels) != 0 || m.Without == nil || m.Without.PanelW == 0 && !m.Without.Generator {
 		t.Errorf("a house without panels: today %+v, without the creek %+v", m.Today, m.Without)
 	}
 	p.Prices = nil

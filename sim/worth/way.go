@@ -31,8 +31,7 @@ type Way struct {
 	P80Range   sim.Range
 	WorstRange sim.Range
 
-	PVWh        float64
-	HydroWh     float64
+	Given       sim.Yields // by the sources
 	GeneratorWh float64
 	ServedWh    float64 // flexible loads included
 	UnmetWh     float64
@@ -55,11 +54,10 @@ type Way struct {
 	setup setup
 }
 
-// Dark is the energy of the month in which the panels give least, in kWh.
+// Dark is the energy of the month in which the panels give least.
 type Dark struct {
 	Month       int
-	PVWh        float64
-	HydroWh     float64
+	Given       sim.Yields
 	GeneratorWh float64
 	UnmetWh     float64
 	DemandWh    float64
@@ -88,8 +86,7 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		unmet[i] = float64(y.Tally.UnmetHours)
 		for _, m := range y.Months() {
 			if m.Start.Month() == dark {
-				darks[i].PVWh += m.Given.Of(sim.Panels)
-				darks[i].HydroWh += m.Given.Of(sim.Creek)
+				darks[i].Given = darks[i].Given.And(m.Given)
 				darks[i].GeneratorWh += m.GeneratorWh
 				darks[i].UnmetWh += m.UnmetWh
 				darks[i].DemandWh += m.DemandWh
@@ -112,8 +109,6 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 	mean := 1 / float64(n)
 	for i := range tallies {
 		t := &tallies[i]
-		w.PVWh += given[i].Of(sim.Panels) * mean
-		w.HydroWh += given[i].Of(sim.Creek) * mean
 		w.GeneratorWh += t.GeneratorWh * mean
 		w.ServedWh += (t.ServedWh + t.FlexibleWh) * mean
 		w.UnmetWh += t.UnmetWh * mean
@@ -121,8 +116,6 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		w.CurtailedWh += t.CurtailedWh * mean
 		w.FuelL += t.FuelL * mean
 		w.RunningH += float64(t.GeneratorHours) * mean
-		w.Dark.PVWh += darks[i].PVWh * mean
-		w.Dark.HydroWh += darks[i].HydroWh * mean
 		w.Dark.GeneratorWh += darks[i].GeneratorWh * mean
 		w.Dark.UnmetWh += darks[i].UnmetWh * mean
 		w.Dark.DemandWh += darks[i].DemandWh * mean
@@ -130,6 +123,11 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 			w.Walks += float64(len(years[i].VisitDay)) * mean
 		}
 	}
+	inDark := make([]sim.Yields, n)
+	for i := range darks {
+		inDark[i] = darks[i].Given
+	}
+	w.Given, w.Dark.Given = sim.MeanYields(given), sim.MeanYields(inDark)
 	hours := sim.NewSpread(unmet)
 	w.UnmetMean, w.UnmetP80, w.UnmetWorst = hours.Mean(), hours.At(0.8), hours.At(1)
 	w.P80Range, w.WorstRange = hours.AtRange(0.8, n, sim.Middle), hours.AtRange(1, n, sim.Middle)
