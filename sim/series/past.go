@@ -31,6 +31,9 @@ type drawn struct {
 	model   stream.Model // nil without a stream or with an own record of flow
 	states  []stream.State
 	fullest stream.State
+	err     stream.DailyError // of its days; none of the site's own creek
+	seed    uint64
+	course  func() []float64 // its days with the error, through the record; nil without one
 
 	sunTimes float64        // on every hour of the sky
 	machine  *hydro.Machine // nil without a turbine
@@ -69,7 +72,12 @@ func (h *Homestead) Past(draws int, seed uint64) *Past {
 			if i > 0 {
 				o := h.changed()
 				o.drawCreek(func(c sim.Cause, part int) float64 { return sim.Z(seed, c, part, i) }, weather.DrawSeed(seed, i))
-				d.model = o.model
+				d.model, d.err, d.seed = o.model, o.dayError, weather.DrawSeed(seed, i)
+				if d.err.SD > 0 {
+					d.course = sync.OnceValue(func() []float64 {
+						return stream.Draw{Model: d.model, Error: d.err}.Flow(nil, h.record.RainMM, p.petMM, d.seed)
+					})
+				}
 			}
 			d.states = stream.Follow(d.model, h.record.RainMM, p.petMM)
 			d.fullest = stream.Fullest(d.states)
@@ -123,6 +131,8 @@ type Futures struct {
 	weathers []pastWeather
 	forecast *Forecast
 	states   []stream.State // of each draw
+	read     bool           // a reading moved the states
+	came     []float64      // what the creek gave, where that is known; nil: not
 	ownTimes float64        // the reading over an own record's usual flow; 1 without
 	memory   float64        // of that, a day
 	track    *weather.Track
@@ -235,7 +245,7 @@ func (f *Futures) agree(now Today, today int) {
 		var gives [1]float64
 		d.model.Run(gives[:], s, []float64{0}, []float64{pet})
 		moved, q := stream.MovedNothing, gives[0]
-		if !math.IsNaN(now.FlowM3S) {
+		if f.read = !math.IsNaN(now.FlowM3S); f.read {
 			want := now.FlowM3S
 			if i > 0 {
 				want = max(0, want+noise*now.ErrorM3S)
@@ -387,6 +397,9 @@ func (p *Past) Actual(midnight time.Time, days int) *Futures {
 	f := p.Some(0).Futures(Today{At: midnight, FlowM3S: math.NaN()}, days, nil)
 	f.weathers = []pastWeather{{day: p.h.record.Index(midnight), year: midnight.Year()}}
 	f.ownTimes = math.NaN() // an own record is what it is
+	if course := p.draws[0].course; course != nil {
+		f.came = course()[f.weathers[0].day:][:days]
+	}
 	return f
 }
 
@@ -402,6 +415,12 @@ func (p *Past) Reading(midnight time.Time) float64 {
 		var gives [1]float64
 		s, _ := p.stateOn(d, midnight, today)
 		d.model.Run(gives[:], s, []float64{0}, []float64{p.petOn(midnight)})
+		if d.course != nil && today < p.h.record.Days() { // with the day's error
+			var model [1]float64
+			d.model.Run(model[:], s, p.h.record.RainMM[today:today+1], p.petMM[today:today+1])
+			add := d.err.AddM3S
+			return math.Max(0, (gives[0]+add)*(d.course()[today]+add)/(model[0]+add)-add)
+		}
 		return gives[0]
 	case today == 0:
 		return math.NaN()
@@ -569,7 +588,19 @@ func (f *Futures) Worker() func(i int) *Future {
 // creek fills the days' stream flow.
 func (f *Futures) creek(flow []float64, d *drawn, draw int, w pastWeather, rain, pet []float64) {
 	if d.model != nil {
+		if f.came != nil {
+			copy(flow, f.came)
+			return
+		}
 		d.model.Run(flow, f.states[draw], rain, pet)
+		if d.err.SD > 0 {
+			rng := rand.New(rand.NewPCG(d.seed, uint64(w.day)))
+			x := rng.NormFloat64()
+			if f.read { // the creek is what the reading says
+				x = 0
+			}
+			d.err.ApplyFrom(flow, flow, x, rng)
+		}
 		return
 	}
 	own := f.p.h.flowM3S[w.day : w.day+f.days]

@@ -232,3 +232,54 @@ func TestFuturesOfDraws(t *testing.T) {
 		t.Errorf("a bucket reads %g m³/s, the creek of that draw gives %g, the site's own %g", read, model, p.Reading(at))
 	}
 }
+
+// A creek of a fit has its daily error ahead too: none on the day of a reading,
+// as much as the readings showed after weeks. What came under a draw is the flow
+// that the draw has in whole years, and a bucket reads it.
+func TestFuturesHaveTheDailyError(t *testing.T) {
+	past := func(sd float64) (*series.Homestead, *series.Past) {
+		s, err := site.Demo()
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.Stream.Draws = []stream.Draw{{Model: *s.Stream.Curve, Error: stream.DailyError{SD: sd, Correlation: 0.9, ReferenceM3S: 1e-3}}}
+		h, err := series.New(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return h, h.Past(2, 1).Some(1)
+	}
+	h, strays := past(0.2)
+	_, exact := past(0)
+	at := time.Date(2012, 11, 25, 0, 0, 0, 0, h.Record().Start.Location())
+	for _, read := range []float64{0.001, math.NaN()} {
+		a := strays.Futures(series.Today{At: at, FlowM3S: read, ErrorM3S: 0.02 * read}, 40, nil)
+		b := exact.Futures(series.Today{At: at, FlowM3S: read, ErrorM3S: 0.02 * read}, 40, nil)
+		first, last := 0.0, 0.0 // mean squares of the logarithm
+		nextA, nextB := a.Worker(), b.Worker()
+		for i := range a.N() {
+			x, y := nextA(i).FlowM3S, nextB(i).FlowM3S
+			first += math.Pow(math.Log(x[0]/y[0]), 2) / float64(a.N())
+			last += math.Pow(math.Log(x[39]/y[39]), 2) / float64(a.N())
+		}
+		first, last = math.Sqrt(first), math.Sqrt(last)
+		if math.Abs(last/0.2-1) > 0.4 || math.IsNaN(read) != (first > 0.1) || !math.IsNaN(read) && first != 0 {
+			t.Errorf("read %g: the creek strays by %.3f on the first day, %.3f on the last; want 0 after a reading, and 0.2", read, first, last)
+		}
+	}
+	var d sim.Draw
+	d[sim.TheCreek] = 1
+	whole, day := h.Draw(d, 1).FlowM3S(), h.Record().Index(at)
+	for k, q := range strays.Actual(at, 30).Worker()(0).FlowM3S {
+		if math.Abs(q/whole[day+k]-1) > 1e-9 {
+			t.Fatalf("day %d: %g m³/s came, the draw of the years has %g", k, q, whole[day+k])
+		}
+	}
+	dry := at
+	for h.Record().RainMM[h.Record().Index(dry)] > 0 {
+		dry = dry.AddDate(0, 0, 1)
+	}
+	if read, want := strays.Reading(dry), whole[h.Record().Index(dry)]; math.Abs(read/want-1) > 0.02 {
+		t.Errorf("on a dry day a bucket reads %g m³/s of %g", read, want)
+	}
+}

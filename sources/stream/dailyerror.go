@@ -41,6 +41,15 @@ func growthAt(flowM3S, referenceM3S, growth float64) float64 {
 // model's daily flow in m³/s with one random course of the error. dst may be
 // flowM3S itself. The same rng gives the same course.
 func (e DailyError) Apply(dst, flowM3S []float64, rng *rand.Rand) []float64 {
+	if e.SD == 0 {
+		return e.ApplyFrom(dst, flowM3S, 0, nil)
+	}
+	return e.ApplyFrom(dst, flowM3S, rng.NormFloat64(), rng)
+}
+
+// ApplyFrom is [DailyError.Apply] whose course begins with x on the first day: 0
+// on the day of a reading that the model was made to agree with.
+func (e DailyError) ApplyFrom(dst, flowM3S []float64, x float64, rng *rand.Rand) []float64 {
 	if dst == nil {
 		dst = make([]float64, len(flowM3S))
 	}
@@ -52,7 +61,6 @@ func (e DailyError) Apply(dst, flowM3S []float64, rng *rand.Rand) []float64 {
 		return dst
 	}
 	fresh := math.Sqrt(1 - e.Correlation*e.Correlation)
-	x := rng.NormFloat64()
 	for i, q := range flowM3S {
 		if i > 0 {
 			x = e.Correlation*x + fresh*rng.NormFloat64()
