@@ -30,14 +30,18 @@ func (v Compare) Verdict() Verdict {
 	}
 	first := r.Sides[0]
 	b := r.Sides[best]
+	dark := func(s plans.Lived) string {
+		return fmt.Sprintf("%s in a middling year, %s", measure.Hours(s.Mean.UnmetMiddle),
+			badYears(measure.Hours(s.Mean.UnmetP80), measure.Hours(s.Mean.UnmetWorst), s.Again, len(r.Years), r.Draws))
+	}
 	switch {
 	case best > 0:
-		sentences = append(sentences, fmt.Sprintf("“%s” is dark least: %s in a middling year, %s in one of five, %s in the worst; “%s” has %s, %s and %s.",
-			b.Name, measure.Hours(b.Mean.UnmetMiddle), measure.Hours(b.Mean.UnmetP80), measure.Hours(b.Mean.UnmetWorst),
-			first.Name, measure.HoursNumber(first.Mean.UnmetMiddle), measure.HoursNumber(first.Mean.UnmetP80), measure.HoursNumber(first.Mean.UnmetWorst)))
+		sentences = append(sentences, fmt.Sprintf("“%s” is dark least: %s. “%s” is dark for %s.", b.Name, dark(b), first.Name, dark(first)))
 	default:
-		sentences = append(sentences, fmt.Sprintf("None is dark less than “%s”: %s in a middling year, %s in one of five, %s in the worst.",
-			first.Name, measure.Hours(first.Mean.UnmetMiddle), measure.Hours(first.Mean.UnmetP80), measure.Hours(first.Mean.UnmetWorst)))
+		sentences = append(sentences, fmt.Sprintf("None is dark less than “%s”: %s.", first.Name, dark(first)))
+	}
+	if reach(b.Again.P80)+reach(first.Again.P80)+reach(first.Again.Worst) != "" {
+		sentences[0] += " " + inBrackets
 	}
 	n := len(r.Years) * r.Draws
 	for _, s := range r.Sides[1:] {
@@ -127,7 +131,7 @@ func (v Compare) inputs() Table {
 func (v Compare) outcome() Table {
 	r := v.Result
 	t := Table{Caption: "How they fare through the same " + throughWhat(len(r.Years), r.Draws), Head: v.head(""), Data: "compare.csv",
-		Note: "Dark hours are those in which the house asks and gets nothing. Energies, stops and litres are those of a mean year. Money is reckoned at the prices of the first, over the life of each thing, beyond the panels and the bank that the first has."}
+		Note: "Dark hours are those in which the house asks and gets nothing. Energies, stops and litres are those of a mean year. Money is reckoned at the prices of the first, over the life of each thing, beyond the panels and the bank that the first has. " + inBrackets}
 	row := func(name string, of func(plans.Lived) string) {
 		cells := []string{name}
 		for _, s := range r.Sides {
@@ -137,8 +141,15 @@ func (v Compare) outcome() Table {
 	}
 	hours := func(h float64) string { return measure.HoursNumber(h) }
 	row("dark hours, a middling year", func(s plans.Lived) string { return hours(s.Mean.UnmetMiddle) })
-	row("dark hours, one year of five", func(s plans.Lived) string { return hours(s.Mean.UnmetP80) })
-	row("dark hours, the worst year", func(s plans.Lived) string { return hours(s.Mean.UnmetWorst) })
+	row("dark hours, one year of five", func(s plans.Lived) string { return hours(s.Mean.UnmetP80) + reach(s.Again.P80) })
+	if r.Draws > 1 {
+		row("dark hours, the worst year under any draw", func(s plans.Lived) string { return hours(s.Mean.UnmetWorst) })
+		row(fmt.Sprintf("dark hours, the worst of %d years", len(r.Years)), func(s plans.Lived) string {
+			return hours(s.Again.Worst.Low) + "–" + hours(s.Again.Worst.High)
+		})
+	} else {
+		row("dark hours, the worst year", func(s plans.Lived) string { return hours(s.Mean.UnmetWorst) + reach(s.Again.Worst) })
+	}
 	row("dark hours, mean", func(s plans.Lived) string { return hours(s.Mean.UnmetMean) })
 	row("years with a dark hour", func(s plans.Lived) string { return fmt.Sprintf("%d of %d", s.Mean.DarkYears, len(r.Years)*r.Draws) })
 	row("dark months", func(s plans.Lived) string { return darkMonths(r.Start.Month(), s.Months) })

@@ -27,8 +27,11 @@ func (v Improve) Verdict() Verdict {
 	case n.UnmetMean == 0:
 		sentences = append(sentences, fmt.Sprintf("No hour is dark in any of %s, with %s of fuel in a mean year.", measure.Plural(r.Years, "year", "years"), v.System.Volume(n.FuelL/1000)))
 	default:
-		sentences = append(sentences, fmt.Sprintf("Today the house is dark for %s in a middling year, %s in one year of five, %s in the worst; the mean is %s.",
-			measure.Hours(n.UnmetMiddle), measure.Hours(n.UnmetP80), measure.Hours(n.UnmetWorst), measure.Hours(n.UnmetMean)))
+		sentences = append(sentences, fmt.Sprintf("Today the house is dark for %s in a middling year, %s; the mean is %s.",
+			measure.Hours(n.UnmetMiddle), badYears(measure.Hours(n.UnmetP80), measure.Hours(n.UnmetWorst), r.Again, r.Years, r.Draws), measure.Hours(n.UnmetMean)))
+		if reach(r.Again.P80)+reach(r.Again.Worst) != "" {
+			sentences[0] += " " + inBrackets
+		}
 	}
 	if len(r.Steps) == 0 && n.UnmetMean > 0 {
 		sentences = append(sentences, "None of the single changes that were tried saves an hour of it in a mean year.")

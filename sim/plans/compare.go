@@ -69,6 +69,7 @@ type Lived struct {
 	Name    string
 	Outcome             // by year
 	Mean    Figures     // and in a few numbers
+	Again   Again       // of it
 	Months  [12]float64 // unmet hours of a mean year by calendar month, January first
 	LowSoC  []float64   // of each of the first 365 days of the water year the lowest charge, middling over the years
 	Given   sim.Yields  // of a mean year
@@ -169,7 +170,7 @@ func live(ctx context.Context, s Side, years []weather.Year, step func()) (Lived
 	if err != nil {
 		return Lived{}, err
 	}
-	l.Mean = figures(l.Outcome)
+	l.Mean, l.Again = figures(l.Outcome), again(l.Outcome, len(years))
 	l.Given = sim.MeanYields(given)
 	for m := range l.Months {
 		for i := range months {

@@ -21,6 +21,7 @@ type Result struct {
 	Currency  string // "" without prices
 	Generator bool   // the site has one: fuel counts beside dark hours
 	Now       Figures
+	Again     Again  // of now
 	Better    []Gain // by what they save, the most first; what does nothing is at the end
 	Without   []Gain // what each use costs: its dark hours saved were it not there
 	Less      []Gain // what could be saved on
@@ -35,6 +36,16 @@ type Figures struct {
 	DarkYears                                    int     // years with an unmet hour
 	FuelL, Stops, Walks, Low                     float64 // of a mean year; Low are hours below the comfort charge
 	Hazard                                       int     // hours of all years in which the turbine runs without load
+}
+
+// Again is where the hours of the one-in-five and of the worst year come out in
+// sets of as many years as were run, drawn again from all that was run.
+type Again struct{ P80, Worst sim.Range }
+
+// again finds it of an outcome of so many years, each under every draw.
+func again(o Outcome, years int) Again {
+	u := o.UnmetHours()
+	return Again{u.AtRange(0.8, years, sim.Middle), u.AtRange(1, years, sim.Middle)}
 }
 
 // Gain is a change that was tried.
@@ -124,7 +135,7 @@ func (b *Base) Improve(ctx context.Context, progress sim.Progress) (*Result, err
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Years: len(b.Years), Draws: max(len(b.draws), 1), Now: figures(now), Generator: b.Home.Site.Generator != nil}
+	r := &Result{Years: len(b.Years), Draws: max(len(b.draws), 1), Now: figures(now), Again: again(now, len(b.Years)), Generator: b.Home.Site.Generator != nil}
 	if p := b.Home.Site.Prices; p != nil {
 		r.Currency = p.Currency
 	}

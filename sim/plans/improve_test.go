@@ -96,7 +96,9 @@ func TestChangesAreTheYear(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	var hours []float64 // of the years that unmet ran last
 	unmet := func(set []files.Setting) (mean float64, worst int) {
+		hours = nil
 		s, err := site.LoadFS(site.DemoFS(), site.Options{Set: set})
 		if err != nil {
 			t.Fatal(err)
@@ -112,12 +114,17 @@ func TestChangesAreTheYear(t *testing.T) {
 			}
 			mean += float64(year.Tally.UnmetHours) / float64(len(h.Years()))
 			worst = max(worst, year.Tally.UnmetHours)
+			hours = append(hours, float64(year.Tally.UnmetHours))
 		}
 		return mean, worst
 	}
 	now, _ := unmet(nil)
 	if math.Abs(now-r.Now.UnmetMean) > 1e-9 {
 		t.Errorf("today %g hours, by the year %g", r.Now.UnmetMean, now)
+	}
+	u := sim.NewSpread(hours)
+	if want := (plans.Again{P80: u.AtRange(0.8, len(hours), 0.8), Worst: u.AtRange(1, len(hours), 0.8)}); r.Again != want || want.P80.Low >= want.Worst.Low {
+		t.Errorf("as many years drawn again give %+v, want %+v", r.Again, want)
 	}
 	all := slices.Concat(r.Better, r.Without, r.Less, r.Engine)
 	if len(all) < 40 {

@@ -65,6 +65,7 @@ type CompareDifference struct {
 type CompareSide struct {
 	Name string `json:"name"`
 	ImproveFigures
+	Again       againFile          `json:"ranges"`
 	HazardHours int                `json:"hazard_hours"`
 	PVKWh       float64            `json:"pv_kwh_a_year"`
 	HydroKWh    float64            `json:"hydro_kwh_a_year"`
@@ -86,7 +87,7 @@ func CompareObject(r *plans.Comparison) CompareFile {
 		o.Inputs = append(o.Inputs, CompareDifference(d))
 	}
 	for _, s := range r.Sides {
-		side := CompareSide{Name: s.Name, ImproveFigures: improveFigures(s.Mean), HazardHours: s.Mean.Hazard, PVKWh: Round(s.Given.Of(sim.Panels)/1000, 1), HydroKWh: Round(s.Given.Of(sim.Creek)/1000, 1), OtherKWh: otherKWh(s.Given, 1),
+		side := CompareSide{Name: s.Name, ImproveFigures: improveFigures(s.Mean), Again: againOf(s.Again), HazardHours: s.Mean.Hazard, PVKWh: Round(s.Given.Of(sim.Panels)/1000, 1), HydroKWh: Round(s.Given.Of(sim.Creek)/1000, 1), OtherKWh: otherKWh(s.Given, 1),
 			BetterIn: s.BetterIn, Fewer: s.Fewer, More: s.More, Capital: rounded(s.Capital, 2), CostAYear: rounded(s.CostAYear, 2), Missing: s.Missing}
 		for i := range r.Years {
 			side.Unmet = append(side.Unmet, Round(s.UnmetOf(i, len(r.Years)), 1))

@@ -23,9 +23,19 @@ type ImproveFile struct {
 	Years   int            `json:"years"`
 	Draws   int            `json:"draws"`
 	Now     ImproveFigures `json:"now"`
+	Again   againFile      `json:"now_ranges"`
 	Steps   []ImproveGain  `json:"next_steps"`
 	Changes []ImproveGain  `json:"changes"`
 }
+
+// againFile is where one in five and the worst come out in 8 of 10 sets of as many
+// years, drawn again from all that was run.
+type againFile struct {
+	P80   rangeFile `json:"unmet_hours_1_in_5"`
+	Worst rangeFile `json:"unmet_hours_worst"`
+}
+
+func againOf(a plans.Again) againFile { return againFile{rangeFile(a.P80), rangeFile(a.Worst)} }
 
 // ImproveFigures are the dark hours of the years, and what goes with them.
 type ImproveFigures struct {
@@ -61,7 +71,7 @@ type ImproveGain struct {
 
 // ImproveObject rounds a result for its files.
 func ImproveObject(r *plans.Result) ImproveFile {
-	o := ImproveFile{Years: r.Years, Draws: r.Draws, Now: improveFigures(r.Now), Steps: []ImproveGain{}, Changes: []ImproveGain{}}
+	o := ImproveFile{Years: r.Years, Draws: r.Draws, Now: improveFigures(r.Now), Again: againOf(r.Again), Steps: []ImproveGain{}, Changes: []ImproveGain{}}
 	for _, s := range r.Steps {
 		o.Steps = append(o.Steps, improveGain(s.Gain))
 	}
