@@ -183,9 +183,11 @@ func TestLivePageInABrowser(t *testing.T) {
 
 	// Plans side by side.
 	js(`(() => { document.getElementById('planname').value = 'bigger'; document.getElementById('keepplan').click(); document.getElementById('reset').click(); delete document.body.dataset.answered; document.querySelector('[data-question=compare]').click(); return ''; })()`)
-	wait("the plans", "document.querySelectorAll('#shown tbody tr').length === 2")
-	if rows := js("[...document.querySelectorAll('#shown tbody tr')].map(r => r.textContent.trim()).join('|')"); !strings.HasPrefix(rows, "now") || !strings.Contains(rows, "|bigger") {
-		t.Errorf("plans: %q", rows)
+	wait("the plans", "/bigger/.test(document.querySelector('#shown thead')?.textContent) && document.querySelectorAll('#shown figure').length === 2")
+	code, out, errOut := sunrillTo(t, "compare", dir, "--plan", "bigger: "+strings.Join(texts, "; "), "--draws", fmt.Sprint(fewDraws), "--out", t.TempDir())
+	said = strings.ReplaceAll(js("document.getElementById('headline').textContent"), "“now”", "“as it is”")
+	if code != exitOK || !strings.Contains(flat(out), said) || said == "" {
+		t.Errorf("plans: the page says %q, the command\n%.600s%s", said, out, errOut)
 	}
 	if u := js("location.hash"); !strings.Contains(u, "q=compare") {
 		t.Errorf("the address is %q", u)

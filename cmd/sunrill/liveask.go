@@ -338,30 +338,3 @@ func liveToday(h *series.Homestead, today map[string]string) (question, error) {
 	q.at = time.Date(q.at.Year(), q.at.Month(), q.at.Day(), q.at.Hour(), 0, 0, 0, h.Site.Place.Zone())
 	return q, nil
 }
-
-// Compare implements [live.Homestead].
-func (p *livePage) Compare(ctx context.Context, plans []live.Plan, units string) (*live.Answer, error) {
-	t := report.Table{Caption: "Plans over all years", Head: []string{"plan", "dark hours, middling", "1 year in 5", "worst", "years carried", "creek, kWh a year", "dry-pipe stops a year"}}
-	best, least := "", math.Inf(1)
-	for _, plan := range plans {
-		h, _, err := p.home(plan.Settings, units)
-		if err != nil {
-			return nil, err
-		}
-		c := &call{ctx: ctx, out: io.Discard, err: io.Discard, opts: options{seed: 1, quiet: true}}
-		lines, err := runYears(c, h, h.Years(), func() {})
-		if err != nil {
-			return nil, err
-		}
-		row, mean := report.OverYearsRow(plan.Name, lines)
-		t.Rows = append(t.Rows, row)
-		if mean < least-1e-9 {
-			best, least = plan.Name, mean
-		}
-	}
-	headline := "Keep states as plans, and they stand here side by side."
-	if len(plans) > 1 {
-		headline = fmt.Sprintf("“%s” leaves the fewest hours dark in the mean of the years.", best)
-	}
-	return liveAnswer(report.Verdict{Sentences: []string{headline}}, []report.Section{{ID: "plans", Title: "Plans side by side", Tables: []report.Table{t}}}, nil, "compare")
-}

@@ -92,7 +92,7 @@ var (
 // movable tells whether a key's value is one to move: not a name of a file.
 func movable(key string) bool {
 	last := key[strings.LastIndexByte(key, '.')+1:]
-	return last != "file" && last != "hourly" && last != "parameters" && last != "horizon" && last != "name" && key != "units" && last != "seed" && !strings.HasPrefix(key, "year.")
+	return last != "file" && last != "hourly" && last != "parameters" && last != "horizon" && (last != "name" || key == "name") && key != "units" && last != "seed" && !strings.HasPrefix(key, "year.")
 }
 
 // liveValue is a value with its slider, if it is a number with a unit.

@@ -96,27 +96,3 @@ func HazardYears(lines []YearLine) string {
 	}
 	return "Danger: " + machines + " gave more than house, bank and dump load can take in " + strings.Join(names, ", ") + "."
 }
-
-// OverYearsRow is the row of a plan in a table of plans: name, unmet hours of a
-// middling year, of one in five and of the worst, years carried, energy of the
-// creek and dry-pipe stops of a mean year. It returns the mean of unmet hours
-// too.
-func OverYearsRow(name string, lines []YearLine) (row []string, meanHours float64) {
-	heads := make([]sim.Summary, len(lines))
-	carried := 0
-	n := float64(len(lines))
-	var hydroWh, stops float64
-	for i, l := range lines {
-		heads[i] = l.Summary
-		if l.Summary.UnmetHours == 0 {
-			carried++
-		}
-		meanHours += float64(l.Summary.UnmetHours) / n
-		hydroWh += l.Summary.Given.Of(sim.Creek) / n
-		stops += float64(l.Summary.DryPipeStops) / n
-	}
-	at := func(share float64) string {
-		return measure.Count(heads[sim.AtFraction(heads, share)].UnmetHours) + yearsReach(heads, share)
-	}
-	return []string{name, at(0.5), at(0.8), at(1), fmt.Sprintf("%d of %d", carried, len(lines)), kWh(hydroWh), measure.Digits(stops, 2)}, meanHours
-}

@@ -136,7 +136,7 @@ async function run() {
     }
     if (q !== "compare") answer.asked = {Question: q, Settings: s, Units: units};
     if (turn === wanted) {
-      lastAsked = q + "\n" + s.join("\n");
+      lastAsked = answer.ok ? q + "\n" + s.join("\n") : "";
       show(answer);
       if (answer.ok && link().dataset.sure) refine(turn, q, s);
       break;
@@ -200,7 +200,7 @@ function show(answer, passing) {
   shown.innerHTML = answer.data.html;
   for (const fig of shown.querySelectorAll("figure")) {
     const numbers = fig.querySelector("details.numbers");
-    if (numbers && of) numbers.addEventListener("toggle", async () => {
+    if (numbers && !of) numbers.remove(); else if (numbers) numbers.addEventListener("toggle", async () => {
       if (!numbers.open || numbers.querySelector("div")) return;
       const got = await send("numbers", {...of, Figure: fig.dataset.name}).catch(() => ({ok: false, data: {problems: ["The program does not answer."]}}));
       const place = document.createElement("div");
