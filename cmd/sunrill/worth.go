@@ -37,7 +37,7 @@ report.html.`,
 		example: "sunrill worth",
 		groups:  withSite | withYears | everyYear | withFiles | withDraws | withSeed | withResult,
 		flags: func(fs *pflag.FlagSet) {
-			fs.StringVar(&want.target, "target", "", "unmet hours at most, in the one-in-five year: \"20 h\"")
+			fs.StringVar(&want.target, "target", "", "unmet hours a year at most, in the one-in-five year and in a mean one: \"20 h\"")
 			fs.StringVar(&want.fuel, "fuel", "", "fuel at most, in a mean year: \"50 L\", or none")
 			fs.BoolVar(&want.scratch, "from-scratch", false, "as if nothing stood yet")
 			fs.IntVar(&madeUp, "made-up", 200, "number of made-up years beside the record; 0: none")

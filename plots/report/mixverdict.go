@@ -114,7 +114,11 @@ func (v Worth) mixed() []string {
 	if !m.Target.Told {
 		say = append(say, "The light that is wanted was not told: it is what hydro as described leaves. --target \"20 h\" tells your own, --fuel \"50 L\" the fuel that you bear.")
 	}
-	return append(say, v.valve(), v.gridded())
+	say = append(say, v.valve(), v.gridded())
+	if m.With != nil && m.With.Waterway != nil && m.With.Waterway != &m.Waterways[0] {
+		say = append(say, "That pipe and those nozzles are not the ones described, and were not looked at for pressure, surge or speed: write them into penstock.bore and turbine.nozzles and run “sunrill check” before you buy any.")
+	}
+	return say
 }
 
 // gridded says what was tried.

@@ -48,7 +48,7 @@ func TestVerdictOfMixes(t *testing.T) {
 	for _, want := range []string{
 		"Nothing within 20 % of what you gave turns this alone", "water of the creek (mean of December) at 2.20 L/s (now 3.70 L/s)", "fuel, per L at 0.900 EUR (now 2.00 EUR)",
 		"discount rate at 10 % a year (now 4.0 % a year)", "head at 12.0 m (now 44.0 m)", "6,272 mixes were weighed: 2 sizes of panels from 4.0 to 5.6 kW",
-		"through 2 pipes from 40.9 mm to 52 mm", "Not given and so counted as nothing: digging, per m",
+		"through 2 pipes from 40.9 mm to 52 mm", "Not given and so counted as nothing: digging, per m", "not looked at for pressure, surge or speed",
 	} {
 		if !strings.Contains(all, want) {
 			t.Errorf("nothing says %q in\n%s", want, all)
