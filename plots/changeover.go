@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg/draw"
+
+	"sunrill/sim/measure"
 )
 
 // ChangeoverMap is what every pair of opening and closing days comes to.
@@ -159,14 +161,14 @@ type ChangeoverYear struct {
 	ClosedSoC   []float64 // an hour, with the valve closed all year
 	FloorSoC    float64
 	Open, Close int // days; if Close comes before Open, the valve is open at both ends; equal: never
-	FlowScale   Scale
+	FlowScale   measure.Scale
 }
 
 // ChangeoverThroughYear draws the creek above and the bank below, with the
 // days on which the valve is open shaded.
 func ChangeoverThroughYear(v ChangeoverYear) Chart {
 	days := len(v.FlowM3S)
-	inFlow := v.FlowScale.or(litresPerSecond)
+	inFlow := orUsual(v.FlowScale, litresPerSecond)
 	creek := New("", "creek, "+inFlow.Unit)
 	YearAxis(creek, v.Start, days)
 	unnamed(creek) // the months stand below the lower plot
@@ -276,12 +278,12 @@ type ChangeoverSeasons struct {
 	Start     time.Time // of a year, for the names of the months
 	Days      int
 	Seasons   []ChangeoverSeason
-	RainScale Scale
+	RainScale measure.Scale
 }
 
 // ChangeoverByYear draws the best dates of each year above its rain.
 func ChangeoverByYear(v ChangeoverSeasons) Chart {
-	inRain := v.RainScale.or(millimetres)
+	inRain := orUsual(v.RainScale, millimetres)
 	n := len(v.Seasons)
 	dates := New("", "")
 	dates.X.Min, dates.X.Max = -0.6, float64(n)-0.4

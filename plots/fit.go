@@ -7,18 +7,20 @@ import (
 	"time"
 
 	"gonum.org/v1/plot"
+
+	"sunrill/sim/measure"
 )
 
 // Fitted is a model of the creek beside the readings that it was fitted to.
 type Fitted struct {
 	Start                time.Time
-	RainMM, FlowM3S      []float64 // a value a day
-	LowM3S, HighM3S      []float64 // the band around the flow, a value a day; nil: none
-	ReadingDay           []float64 // days from Start
-	ReadingM3S, ErrorM3S []float64 // one standard error
-	Model                string    // "curve"
-	FlowScale            Scale     // zero: L/s
-	RainScale            Scale     // zero: mm
+	RainMM, FlowM3S      []float64     // a value a day
+	LowM3S, HighM3S      []float64     // the band around the flow, a value a day; nil: none
+	ReadingDay           []float64     // days from Start
+	ReadingM3S, ErrorM3S []float64     // one standard error
+	Model                string        // "curve"
+	FlowScale            measure.Scale // zero: L/s
+	RainScale            measure.Scale // zero: mm
 }
 
 // FitToReadings draws the rain above, and below it the fitted flow with its
@@ -26,7 +28,7 @@ type Fitted struct {
 // when a turbine runs.
 func FitToReadings(v Fitted) Chart {
 	days := len(v.RainMM)
-	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
+	inFlow, inRain := orUsual(v.FlowScale, litresPerSecond), orUsual(v.RainScale, millimetres)
 	rain, rainBars := rainAbove(v.RainMM, inRain)
 	yearsAxis(rain, v.Start, days)
 	unnamed(rain)

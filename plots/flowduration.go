@@ -6,20 +6,22 @@ import (
 	"slices"
 
 	"gonum.org/v1/plot"
+
+	"sunrill/sim/measure"
 )
 
 // Duration is how often a creek yields how much.
 type Duration struct {
-	FlowM3S   []float64 // a value a day, in any order; NaN where it is not known
-	NeedM3S   float64   // with less than this the turbine is shut: residual flow, house water and cut-off together; 0: none
-	FullM3S   float64   // with this and more it takes all that it can; 0: none
-	FlowScale Scale     // zero: L/s
+	FlowM3S   []float64     // a value a day, in any order; NaN where it is not known
+	NeedM3S   float64       // with less than this the turbine is shut: residual flow, house water and cut-off together; 0: none
+	FullM3S   float64       // with this and more it takes all that it can; 0: none
+	FlowScale measure.Scale // zero: L/s
 }
 
 // FlowDuration draws the flow-duration curve: for each flow, the share of days
 // that have more.
 func FlowDuration(v Duration) Chart {
-	inFlow := v.FlowScale.or(litresPerSecond)
+	inFlow := orUsual(v.FlowScale, litresPerSecond)
 	flow := slices.DeleteFunc(inFlow.All(v.FlowM3S), math.IsNaN)
 	slices.Sort(flow)
 	slices.Reverse(flow)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"sunrill/plots"
+	"sunrill/sim/measure"
 )
 
 // These tests read the marks off the drawn pictures, by the numbers at their axes,
@@ -73,7 +74,7 @@ func TestMarksOfEnergyByMonth(t *testing.T) {
 }
 
 func TestMarksOfUnmetByYear(t *testing.T) {
-	p := look(t, plots.UnmetByYear(plots.Years{Names: []string{"2017–18", "2018–19"}, UnmetHours: []int{70, 30}, RainMM: []float64{900, 1100}, RainScale: plots.Scale{Unit: "in", Factor: 1 / 25.4}}))
+	p := look(t, plots.UnmetByYear(plots.Years{Names: []string{"2017–18", "2018–19"}, UnmetHours: []int{70, 30}, RainMM: []float64{900, 1100}, RainScale: measure.Scale{Unit: "in", Factor: 1 / 25.4}}))
 	ps := p.panels(t)
 	if len(ps) != 2 {
 		t.Fatalf("%d plots", len(ps))

@@ -6,6 +6,8 @@ import (
 	"time"
 
 	"gonum.org/v1/plot"
+
+	"sunrill/sim/measure"
 )
 
 // DayFan is a quantity on each of the days ahead, over many futures.
@@ -19,7 +21,7 @@ type Ahead struct {
 
 	Flow      DayFan // m³/s; empty without a stream
 	SetM3S    []float64
-	FlowScale Scale // zero: L/s
+	FlowScale measure.Scale // zero: L/s
 
 	Plans []ChanceLine // the best one first
 }
@@ -116,7 +118,7 @@ func ChargeAhead(v Ahead) Chart {
 // nozzles needs of it.
 func CreekAhead(v Ahead) Chart {
 	days := len(v.Flow.P50)
-	scale := v.FlowScale.or(litresPerSecond)
+	scale := orUsual(v.FlowScale, litresPerSecond)
 	p := New("", "creek, "+scale.Unit)
 	daysAheadAxis(p, v.Start, days)
 	bottom, top := logRange(scale.All(v.Flow.P10), scale.All(v.Flow.P90), scale.All(v.SetM3S))

@@ -1,15 +1,19 @@
 package plots
 
-import "fmt"
+import (
+	"fmt"
+
+	"sunrill/sim/measure"
+)
 
 // Power is what a hydro plant gives for what flows through it.
 type Power struct {
 	FlowM3S   []float64 // rising
 	PowerW    []float64 // at the bus, for each flow
 	Sets      []PowerSet
-	CutoffM3S float64 // 0: none
-	DesignM3S float64 // of a spear valve: it takes no more; 0: none
-	FlowScale Scale   // zero: L/s
+	CutoffM3S float64       // 0: none
+	DesignM3S float64       // of a spear valve: it takes no more; 0: none
+	FlowScale measure.Scale // zero: L/s
 }
 
 // PowerSet is one set of nozzles.
@@ -21,7 +25,7 @@ type PowerSet struct {
 // FlowToWatts draws the power against the flow, with the sets of nozzles on it
 // and the flow beyond which more water gives less.
 func FlowToWatts(v Power) Chart {
-	inFlow := v.FlowScale.or(litresPerSecond)
+	inFlow := orUsual(v.FlowScale, litresPerSecond)
 	p := New("water through the turbine, "+inFlow.Unit, "W at the bank (bus)")
 	curve := Line{X: inFlow.All(v.FlowM3S), Y: v.PowerW, Style: Hydro.Solid(Bold)}
 	p.Add(curve)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunrill/plots"
+	"sunrill/sim/measure"
 )
 
 // pipePower is the power behind a pipe that loses head with the flow squared:
@@ -32,7 +33,7 @@ func TestFlowToWatts(t *testing.T) {
 		t.Errorf("the text does not tell the nozzles: %s", c.Alt)
 	}
 	v.FlowM3S, v.PowerW = pipePower(100, 0.0012)
-	v.FlowScale = plots.Scale{Unit: "gal/min", Factor: 15850.3}
+	v.FlowScale = measure.Scale{Unit: "gal/min", Factor: 15850.3}
 	us := plots.FlowToWatts(v)
 	if strings.Contains(us.Caption, "Beyond") {
 		t.Errorf("a peak is told where the power still rises: %s", us.Caption)

@@ -1,21 +1,10 @@
 package plots
 
-// Scale turns SI numbers into numbers of the unit that an axis is printed in:
-// number = SI·Factor + Offset. Chart functions take SI and a Scale wherever a
-// household may prefer other units.
-type Scale struct {
-	Unit           string
-	Factor, Offset float64
-}
+import "sunrill/sim/measure"
 
-// Of returns si in the scale's unit.
-func (s Scale) Of(si float64) float64 { return si*s.Factor + s.Offset }
-
-// All returns a new slice with every value in the scale's unit.
-func (s Scale) All(si []float64) []float64 { return scaled(si, s.Of) }
-
-// or returns the scale, or the given one where none was set.
-func (s Scale) or(usual Scale) Scale {
+// orUsual returns a scale, or the given one where none was set. Chart functions
+// take SI and a [measure.Scale] wherever a household may prefer other units.
+func orUsual(s, usual measure.Scale) measure.Scale {
 	if s.Factor == 0 {
 		return usual
 	}
@@ -24,8 +13,8 @@ func (s Scale) or(usual Scale) Scale {
 
 // The usual scales of flows in m³/s and of rain in mm.
 var (
-	litresPerSecond = Scale{Unit: "L/s", Factor: 1000}
-	millimetres     = Scale{Unit: "mm", Factor: 1}
+	litresPerSecond = measure.Scale{Unit: "L/s", Factor: 1000}
+	millimetres     = measure.Scale{Unit: "mm", Factor: 1}
 )
 
 func scaled(vs []float64, f func(float64) float64) []float64 {

@@ -9,6 +9,8 @@ import (
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"sunrill/sim/measure"
 )
 
 // Water is what falls, what the creek yields and what the turbine takes.
@@ -25,15 +27,15 @@ type Water struct {
 	NozzleSet   []int    // of each day: index into SetNames, −1: shut; nil: not shown
 	SetNames    []string // by rising flow, without their unit
 	SetUnit     string
-	FlowScale   Scale // zero: L/s
-	RainScale   Scale // zero: mm
+	FlowScale   measure.Scale // zero: L/s
+	RainScale   measure.Scale // zero: mm
 }
 
 // RainAndCreek draws the rain above, and below it the creek and what the
 // turbine takes of it, with the cut-off.
 func RainAndCreek(v Water) Chart {
 	days := len(v.RainMM)
-	inFlow, inRain := v.FlowScale.or(litresPerSecond), v.RainScale.or(millimetres)
+	inFlow, inRain := orUsual(v.FlowScale, litresPerSecond), orUsual(v.RainScale, millimetres)
 	rain, rainBars := rainAbove(v.RainMM, inRain)
 	YearAxis(rain, v.Start, days)
 	unnamed(rain)
@@ -100,7 +102,7 @@ func RainAndCreek(v Water) Chart {
 
 // rainAbove returns the plot of the days' rain that stands above a creek's; its
 // time axis is still to be set.
-func rainAbove(mm []float64, in Scale) (*plot.Plot, Bars) {
+func rainAbove(mm []float64, in measure.Scale) (*plot.Plot, Bars) {
 	p := New("", in.Unit+"/day")
 	p.Y.Tick.Marker = RoundTicks{Most: 4}
 	p.Y.Min = 0

@@ -3,14 +3,16 @@ package plots
 import (
 	"fmt"
 	"slices"
+
+	"sunrill/sim/measure"
 )
 
 // Years is how many hours stayed dark in each of several years.
 type Years struct {
 	Names      []string // "2004–05"
 	UnmetHours []int
-	RainMM     []float64 // of the whole year; nil: not drawn
-	RainScale  Scale     // zero: mm
+	RainMM     []float64     // of the whole year; nil: not drawn
+	RainScale  measure.Scale // zero: mm
 }
 
 // UnmetByYear draws a bar a year, below it the year's rain.
@@ -39,7 +41,7 @@ func UnmetByYear(v Years) Chart {
 	}
 	lowest := dark
 	if v.RainMM != nil {
-		scale := v.RainScale.or(millimetres)
+		scale := orUsual(v.RainScale, millimetres)
 		rain := New("", "rain, "+scale.Unit)
 		var fallen []Box
 		for i, mm := range scale.All(v.RainMM) {

@@ -12,6 +12,14 @@ type Reading struct {
 	Values []float64
 }
 
+// Log is what really happened, as an owner's meters recorded it. Missing values
+// are NaN.
+type Log struct {
+	Time []time.Time
+	SoC  []float64            // a value for each time, 0 to 1; nil: not recorded
+	W    map[string][]float64 // of the sources that were recorded, by key
+}
+
 // Comparison is a log laid beside the run, hour by hour.
 type Comparison struct {
 	Hours []int     // hours of the run that the meter covers, rising

@@ -268,21 +268,6 @@ func TestSummary(t *testing.T) {
 	near(t, "full cycles", s.Wear.FullCycles, 0.5, 1e-9)
 }
 
-func TestGate(t *testing.T) {
-	flow := []float64{1, 2, 3, 4, 5}
-	for _, c := range []struct {
-		open, close int
-		want        [5]float64
-	}{
-		{0, 5, [5]float64{1, 2, 3, 4, 5}}, {1, 3, [5]float64{0, 2, 3, 0, 0}}, {0, 0, [5]float64{}}, {3, 3, [5]float64{}},
-		{3, 1, [5]float64{1, 0, 0, 4, 5}}, {2, 99, [5]float64{0, 0, 3, 4, 5}},
-	} {
-		if got := [5]float64(sim.Gate(make([]float64, 5), flow, c.open, c.close)); got != c.want {
-			t.Errorf("open from %d to %d: %v, want %v", c.open, c.close, got, c.want)
-		}
-	}
-}
-
 func TestCompareMeter(t *testing.T) {
 	start := time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC)
 	r := sim.Reading{

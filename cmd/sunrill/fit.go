@@ -259,7 +259,7 @@ func (f fitting) chart(fit *stream.Fitted) plots.Chart {
 	start := r.Start.AddDate(0, 0, from)
 	u := units(f.h.Site)
 	v := plots.Fitted{Start: start, RainMM: r.RainMM[from:to], FlowM3S: flow[from:to], Model: fit.Kind.String(),
-		FlowScale: plots.Scale(u.FlowAxis()), RainScale: plots.Scale(u.RainAxis())}
+		FlowScale: u.FlowAxis(), RainScale: u.RainAxis()}
 	if low != nil {
 		v.LowM3S, v.HighM3S = low[from:to], high[from:to]
 	}

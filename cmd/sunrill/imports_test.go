@@ -14,13 +14,13 @@ import (
 var mayImport = map[string][]string{
 	// Leaves take numbers and slices and know nobody.
 	"weather":        {},
-	"sources/solar":  {},
+	"sources/solar":  {"weather"}, // the sun's way
 	"sources/stream": {},
 	"sources/hydro":  {},
 	"storage":        {},
 	"loads":          {},
 	"sim/measure":    {},
-	"plots":          {},
+	"plots":          {"sim/measure"}, // units of axes
 
 	// What a person wrote, read.
 	"sim/files": {"sim/measure"},

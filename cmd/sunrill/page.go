@@ -28,7 +28,7 @@ func yearReport(h *series.Homestead, y *sim.Year) report.Year {
 		v.Why, _ = sim.Diagnose(context.Background(), sim.Held([]*sim.Input{y.In}), y.Bus, true)
 	}
 	if m := s.Meter; m != nil {
-		v.Meters = report.Meters(y, report.Log(*m))
+		v.Meters = report.Meters(y, *m)
 	}
 	if s.DemandW == nil {
 		v.Household = household(h, y.In)

@@ -367,7 +367,7 @@ func (v Changeover) yearChart() plots.Chart {
 	c := plots.ChangeoverYear{
 		Start: y.In.Start, FlowM3S: y.In.FlowM3S, TurbineM3S: y.In.TurbineM3S, CutoffM3S: y.In.CutoffM3S,
 		SoC: y.SoC, FloorSoC: y.Bus.Bank.FloorSoC, Open: v.Pair.Open, Close: v.Pair.Close,
-		FlowScale: plots.Scale(v.System.FlowAxis()),
+		FlowScale: v.System.FlowAxis(),
 	}
 	if v.Closed != nil {
 		c.ClosedSoC = v.Closed.SoC
@@ -377,7 +377,7 @@ func (v Changeover) yearChart() plots.Chart {
 
 func (v Changeover) yearsChart() plots.Chart {
 	r := v.Result
-	s := plots.ChangeoverSeasons{Start: r.Start(), Days: r.Days(), RainScale: plots.Scale(v.System.RainAxis())}
+	s := plots.ChangeoverSeasons{Start: r.Start(), Days: r.Days(), RainScale: v.System.RainAxis()}
 	for _, y := range r.Each {
 		one := plots.ChangeoverSeason{Year: y.Start.Year(), RainMM: y.RainMM, Open: y.Pair.Open, Close: y.Pair.Close}
 		if !y.Dated() {

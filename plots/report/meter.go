@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strings"
-	"time"
 
 	"sunrill/plots"
 	"sunrill/sim"
@@ -18,20 +17,13 @@ type Meter struct {
 	Source sim.Kind // what it is of; unused with [plots.Bank]
 }
 
-// Log is what an owner's meters recorded.
-type Log struct {
-	Time []time.Time
-	SoC  []float64            // a value for each time, 0 to 1; nil: not recorded
-	W    map[string][]float64 // of the sources that were recorded, by key
-}
-
 // meterNames are what charts of meters are called, where not by the source's key.
 var meterNames = map[string]string{sim.Panels.Key: "panels"}
 
 // Meters lays a log beside the run; what it has in no hour of the year is left
 // out. What a meter sees of a source that can be throttled is what the controller
 // took, not what it could have given.
-func Meters(y *sim.Year, l Log) []Meter {
+func Meters(y *sim.Year, l sim.Log) []Meter {
 	var all []Meter
 	add := func(m Meter, run, meterSays []float64) {
 		if meterSays == nil {

@@ -376,9 +376,8 @@ func (v Outlook) ahead() plots.Ahead {
 		}
 		return f
 	}
-	f := v.System.FlowAxis()
 	a := plots.Ahead{Start: r.Start, Charge: fan(r.Plans[r.Best].Charge), FloorSoC: r.FloorSoC, Flow: fan(r.Flow),
-		FlowScale: plots.Scale{Unit: f.Unit, Factor: f.Factor, Offset: f.Offset}}
+		FlowScale: v.System.FlowAxis()}
 	for _, s := range r.Sets {
 		a.SetM3S = append(a.SetM3S, s.Need.FlowM3S+v.OverM3S)
 	}

@@ -26,7 +26,7 @@ func TestThirdSourceIsNamed(t *testing.T) {
 	}
 	in.Set(windmill, wind)
 	in.W(sim.Panels)[12] = 1000
-	log := report.Log{W: map[string][]float64{"wind": nil}}
+	log := sim.Log{W: map[string][]float64{"wind": nil}}
 	for h := range wind {
 		log.Time = append(log.Time, in.Start.Add(time.Duration(h)*time.Hour))
 		log.W["wind"] = append(log.W["wind"], 40)
@@ -68,7 +68,7 @@ func TestMeterOfTwoThrottledSources(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	log := report.Log{Time: []time.Time{in.Start, in.Start.Add(time.Hour)}, W: map[string][]float64{"pv": {75, 100}, "roof": {25, 0}}}
+	log := sim.Log{Time: []time.Time{in.Start, in.Start.Add(time.Hour)}, W: map[string][]float64{"pv": {75, 100}, "roof": {25, 0}}}
 	for _, m := range report.Meters(y, log) {
 		if math.Abs(m.Bias) > 1e-9 || math.Abs(m.MeanError) > 1e-9 || len(m.Hours) != 2 {
 			t.Errorf("%s: off by %g W", m.Source.Name, m.MeanError)

@@ -46,9 +46,6 @@ var causeNames = map[sim.Cause]string{
 	sim.TheFlow: "measured flow", sim.TheEfficiency: "efficiency", sim.TheLoads: "loads", sim.ThePrices: "prices",
 }
 
-// CauseName returns how a person calls a cause.
-func CauseName(c sim.Cause) string { return causeNames[c] }
-
 // What says what the draws are drawn of.
 func (d Doubts) What() string {
 	var names []string

@@ -20,7 +20,7 @@ func (v Year) water() Section {
 			Start: in.Start, RainMM: in.RainMM, FlowM3S: in.FlowM3S, TurbineM3S: in.TurbineM3S, CutoffM3S: in.CutoffM3S,
 			OpenHour: in.OpenHour, CloseHour: in.CloseHour, DryStopHour: in.DryStopHour,
 			VisitDay: in.VisitDay, NozzleSet: in.NozzleSet, SetNames: v.setNames(), SetUnit: boreUnit(v.System),
-			FlowScale: plots.Scale(v.System.FlowAxis()), RainScale: plots.Scale(v.System.RainAxis()),
+			FlowScale: v.System.FlowAxis(), RainScale: v.System.RainAxis(),
 		}), "days.csv"}},
 	}
 	sec.Figures = append(sec.Figures, Figure{Chart: v.duration()})
@@ -94,7 +94,7 @@ func (v Year) duration() plots.Chart {
 // FlowDuration draws the flow-duration curve of daily flows in m³/s with what a
 // machine, if there is one, needs of it.
 func FlowDuration(flowM3S []float64, m *hydro.Machine, u measure.System) plots.Chart {
-	d := plots.Duration{FlowM3S: flowM3S, FlowScale: plots.Scale(u.FlowAxis())}
+	d := plots.Duration{FlowM3S: flowM3S, FlowScale: u.FlowAxis()}
 	if m != nil {
 		first := m.Plant.Intake.ResidualM3S + m.Plant.Intake.HouseWaterM3S // has its water before the turbine
 		d.NeedM3S = first + max(m.MinFlow(), m.Plant.Turbine.CutoffM3S)
@@ -106,7 +106,7 @@ func FlowDuration(flowM3S []float64, m *hydro.Machine, u measure.System) plots.C
 // flowToWatts is what the plant makes of the water.
 func (v Year) flowToWatts() plots.Chart {
 	m := v.Machine
-	p := plots.Power{CutoffM3S: m.Plant.Turbine.CutoffM3S, FlowScale: plots.Scale(v.System.FlowAxis())}
+	p := plots.Power{CutoffM3S: m.Plant.Turbine.CutoffM3S, FlowScale: v.System.FlowAxis()}
 	for _, d := range m.Curve(60) {
 		p.FlowM3S, p.PowerW = append(p.FlowM3S, d.FlowM3S), append(p.PowerW, d.PowerW)
 	}

@@ -44,7 +44,7 @@ func Years(lines []YearLine, sys measure.System, data string) Section {
 	if len(lines) == 0 {
 		return sec
 	}
-	drawn := plots.Years{RainScale: plots.Scale(sys.RainAxis())}
+	drawn := plots.Years{RainScale: sys.RainAxis()}
 	t := Table{
 		Caption: "Year by year",
 		Head:    []string{"year", "rain, " + sys.RainAxis().Unit, "unmet hours", "unmet, kWh", "longest dark spell, h", "lowest charge", "hydro days", "dry-pipe stops", "walks up"},

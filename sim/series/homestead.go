@@ -371,7 +371,7 @@ func (h *Homestead) geometry(y weather.Year) *geometry {
 	if g == nil {
 		g = &geometry{track: h.shared.tracks.of(key, func() *weather.Track { return weather.NewTrack(h.Site.Place, y, samplesPerHour) })}
 		for i, a := range h.Site.Arrays {
-			g.views = append(g.views, h.shared.views[i].of(key, func() *solar.View { return solar.NewView(a, solar.Path(g.track.Path)) }))
+			g.views = append(g.views, h.shared.views[i].of(key, func() *solar.View { return solar.NewView(a, g.track.Path) }))
 		}
 		h.shared.geometries[key] = g
 	}
@@ -394,7 +394,7 @@ func (h *Homestead) skyOptions() weather.SkyOptions {
 func views(arrays []solar.Array, p weather.Path) []*solar.View {
 	var vs []*solar.View
 	for _, a := range arrays {
-		vs = append(vs, solar.NewView(a, solar.Path(p)))
+		vs = append(vs, solar.NewView(a, p))
 	}
 	return vs
 }

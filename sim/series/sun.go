@@ -108,7 +108,7 @@ func (h *Homestead) Yields(months [12]SunMonth) []ArrayYield {
 	}
 	from := weather.DarkestPair(level)
 	dark := weather.InMonths(last, from, from%12+1)
-	path := solar.Path(g.track.Path)
+	path := g.track.Path
 	for i, a := range h.Site.Arrays {
 		ys[i].Name, ys[i].DarkFrom = a.Name, from
 		ys[i].BestTiltDeg, ys[i].BestKWhM2 = solar.BestTilt(a, path, m.sky.GHI, m.sky.DNI, m.sky.DHI, nil)

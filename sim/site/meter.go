@@ -33,7 +33,7 @@ func (l *loader) meter() {
 		l.Tell(files.Problem{File: meterFile, What: "has none of the columns soc_pct, hydro_w, pv_w", Hint: "give one at least"})
 		return
 	}
-	m := &Meter{W: map[string][]float64{}}
+	m := &sim.Log{W: map[string][]float64{}}
 	for i, r := range rows {
 		t := r.Time.Time
 		if i > 0 && !t.IsZero() && !t.After(rows[i-1].Time.Time) {

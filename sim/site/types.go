@@ -53,7 +53,7 @@ type Site struct {
 	Uncertainty Uncertainty
 
 	Gaugings []stream.Gauging // nil without gaugings.csv
-	Meter    *Meter           // nil without meter.csv
+	Meter    *sim.Log         // nil without meter.csv
 
 	Defaults []files.Default   // values that were not given, in the order of the file
 	Values   map[string]string // what site.toml gives, by key, as it was set
@@ -101,11 +101,4 @@ type Stream struct {
 	Record    *stream.FlowRecord
 	Draws     []stream.Draw // creeks that the readings allow, of the fit; nil without one
 	Fitted    []Parameter   // as a fit left them; nil: the site tells them itself
-}
-
-// Meter is what really happened, as the owner logged it. Missing values are NaN.
-type Meter struct {
-	Time []time.Time
-	SoC  []float64            // 0 to 1; nil where the column is absent
-	W    map[string][]float64 // of the sources whose columns are there, by key
 }

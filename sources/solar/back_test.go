@@ -24,11 +24,11 @@ func TestLevelSunComesBackFromPanels(t *testing.T) {
 			t.Fatal(err)
 		}
 		tr := weather.NewTrack(p, weather.Year{Start: r.Start, Days: r.Days()}, 4)
-		view := solar.NewView(a, solar.Path(tr.Path))
+		view := solar.NewView(a, tr.Path)
 		sky := s.Hours(nil, tr, s.Factors(nil, r, 0))
 		plane := monthMeans(tr.Year, weather.DayKWh(nil, view.Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)))
 		o := weather.SkyOptions{Variability: 1, Seed: 1, OnPanel: func(p weather.Path) func(dst, ghi, dni, dhi []float64) []float64 {
-			v := solar.NewView(a, solar.Path(p))
+			v := solar.NewView(a, p)
 			return v.Irradiance
 		}}
 		back, err := weather.Calibrate(p, r, weather.SunTable{SunHours: plane}, o)

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"sunrill/sources/solar"
+	"sunrill/weather"
 )
 
 // A horizon drawn with four points: 20° high in the south, on a line down to
@@ -96,7 +97,7 @@ func TestAirLiftsTheSunOverHills(t *testing.T) {
 		{20, 20 - 2.0/60, true}, {20, 20 - 4.0/60, false},
 	} {
 		up := math.Sin(c.trueDeg * math.Pi / 180)
-		south := solar.Path{FirstSample: []int32{0, 1}, East: []float64{0}, North: []float64{-math.Sqrt(1 - up*up)}, Up: []float64{up}, CosZenith: []float64{up}, ExtraterrestrialNormalWM2: []float64{1361}}
+		south := weather.Path{FirstSample: []int32{0, 1}, East: []float64{0}, North: []float64{-math.Sqrt(1 - up*up)}, Up: []float64{up}, CosZenith: []float64{up}, ExtraterrestrialNormalWM2: []float64{1361}}
 		wall := solar.Array{TiltDeg: 90, AzimuthDeg: 180, Horizon: all(c.hillDeg)}
 		got := solar.NewView(wall, south).Irradiance(nil, []float64{500 * up}, []float64{500}, []float64{0})[0]
 		if (got > 400) != c.seen {

@@ -42,7 +42,7 @@ func lookAround(a solar.Array) plainSky {
 
 // plainPower is the view's power straight from the equations, sample by sample
 // and direction by direction: slow, and with nothing worked out before.
-func plainPower(a solar.Array, p solar.Path, around plainSky, h int, ghi, dni, dhi, airC float64) float64 {
+func plainPower(a solar.Array, p weather.Path, around plainSky, h int, ghi, dni, dhi, airC float64) float64 {
 	from, to := p.FirstSample[h], p.FirstSample[h+1]
 	if from == to {
 		return 0
@@ -71,7 +71,7 @@ func plainPower(a solar.Array, p solar.Path, around plainSky, h int, ghi, dni, d
 // The view's shortcuts against the plain equations.
 func TestPowerAgainstPlainEquations(t *testing.T) {
 	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1})
-	path := solar.Path(tr.Path)
+	path := tr.Path
 	air := make([]float64, tr.Year.Hours())
 	for h := range air {
 		air[h] = 10 + 8*math.Sin(float64(h)/50)
@@ -89,7 +89,7 @@ func TestPowerAgainstPlainEquations(t *testing.T) {
 
 func TestYearOfPanelsAllocatesNothing(t *testing.T) {
 	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{})
-	view := solar.NewView(roof, solar.Path(tr.Path))
+	view := solar.NewView(roof, tr.Path)
 	factors, air := make([]float64, tr.Year.Days), make([]float64, tr.Year.Hours())
 	dst := make([]float64, tr.Year.Hours())
 	s := new(weather.Sky)
@@ -106,7 +106,7 @@ func TestYearOfPanelsAllocatesNothing(t *testing.T) {
 // hours.
 func BenchmarkYearOfPanels(b *testing.B) {
 	sky, tr := invented(b, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1})
-	view := solar.NewView(roof, solar.Path(tr.Path))
+	view := solar.NewView(roof, tr.Path)
 	factors, air := make([]float64, tr.Year.Days), make([]float64, tr.Year.Hours())
 	for d := range factors {
 		factors[d] = 0.5 + 0.4*math.Sin(float64(d))
@@ -147,7 +147,7 @@ func bareLoop(w []float64) float64 {
 
 func BenchmarkNewView(b *testing.B) {
 	_, tr := invented(b, nasaPlace, nasaHorizontal, weather.SkyOptions{})
-	path := solar.Path(tr.Path)
+	path := tr.Path
 	for b.Loop() {
 		solar.NewView(roof, path)
 	}

@@ -1,10 +1,12 @@
 package solar
 
+import "sunrill/weather"
+
 // BestTilt returns the fixed tilt in whole degrees, 0 to 90, at which panels
 // with a's azimuth and horizon gather most over the hours for which wanted is
 // true (nil: all), and what they gather there behind the glass, in kWh/m². The
 // sky (W/m²) is that of a typical year on the path p.
-func BestTilt(a Array, p Path, ghi, dni, dhi []float64, wanted []bool) (tiltDeg, kWhM2 float64) {
+func BestTilt(a Array, p weather.Path, ghi, dni, dhi []float64, wanted []bool) (tiltDeg, kWhM2 float64) {
 	kWhM2 = -1
 	try := func(tilt float64) {
 		if tilt < 0 || tilt > 90 {

@@ -1,21 +1,14 @@
 package solar
 
-import "math"
+import (
+	"math"
+
+	"sunrill/weather"
+)
 
 // UsualAlbedo is the fraction of light that the ground throws back: grass and bare
 // soil, common practice. Snow throws back three to four times as much.
 const UsualAlbedo = 0.2
-
-// Path is the sun's way through the hours of a year as plain slices; it has
-// the fields of weather.Path and converts from it. The samples of hour h are
-// FirstSample[h] ≤ i < FirstSample[h+1], those with the sun above the level
-// horizon.
-type Path struct {
-	FirstSample               []int32   // hours + 1
-	East, North, Up           []float64 // unit vector towards the sun, a value a sample
-	CosZenith                 []float64 // mean over the hour's samples; 0 at night
-	ExtraterrestrialNormalWM2 []float64 // extraterrestrial radiation, facing the sun; a value a day
-}
 
 // View is what one array sees of the sun's way through a year and of the sky,
 // computed once and used for every year of that length.
@@ -43,7 +36,7 @@ type viewHour struct {
 const cosLowest = 0.0174524
 
 // NewView computes what the array a sees of the sun's path p.
-func NewView(a Array, p Path) *View {
+func NewView(a Array, p weather.Path) *View {
 	if a.Albedo == 0 {
 		a.Albedo = UsualAlbedo
 	}

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"sunrill/sources/solar"
+	"sunrill/weather"
 )
 
 const degree = math.Pi / 180
@@ -61,7 +62,7 @@ func TestTranspositionTextbook(t *testing.T) {
 	const perHour = 1e6 / 3600 // W/m² for a MJ/m² in an hour
 	decl := 23.45 * math.Sin(2*math.Pi*(284+51)/365)
 	east, north, up := sunAt(40, decl, -37.5)
-	path := solar.Path{
+	path := weather.Path{
 		FirstSample: []int32{0, 1},
 		East:        []float64{east}, North: []float64{north}, Up: []float64{up},
 		CosZenith:                 []float64{up},
@@ -116,7 +117,7 @@ func TestIAMAtItsPublishedFormula(t *testing.T) {
 
 // The power of one hour under straight light, step by step by hand.
 func TestPowerByHand(t *testing.T) {
-	path := solar.Path{
+	path := weather.Path{
 		FirstSample: []int32{0, 1, 1},
 		East:        []float64{0}, North: []float64{0}, Up: []float64{1},
 		CosZenith:                 []float64{1, 0},
@@ -145,7 +146,7 @@ func TestLawsOfTheView(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lat := rapid.Float64Range(-80, 80).Draw(t, "latitude")
 		decl := rapid.Float64Range(-23.4, 23.4).Draw(t, "declination")
-		var path solar.Path
+		var path weather.Path
 		path.ExtraterrestrialNormalWM2 = []float64{1361}
 		path.FirstSample = []int32{0}
 		for h := range 24 {

@@ -67,7 +67,7 @@ func TestTiltedMonthsAgainstEugene(t *testing.T) {
 	m, tr := eugene(t)
 	sky := weather.Measured(nil, tr, m)
 	a := solar.Array{TiltDeg: 44.05, AzimuthDeg: 180}
-	plane := solar.NewView(a, solar.Path(tr.Path)).Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)
+	plane := solar.NewView(a, tr.Path).Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)
 	worst := 0.0
 	for i, got := range monthMeans(tr.Year, weather.DayKWh(nil, plane)) {
 		off := got/eugeneTilted[i] - 1
@@ -81,7 +81,7 @@ func TestTiltedMonthsAgainstEugene(t *testing.T) {
 	// GHI alone, split by the published law: not held to 3 %, since the station
 	// was clearer in winter than the law's stations.
 	only := weather.Measured(nil, tr, weather.MeasuredSun{GHI: m.GHI})
-	plane = solar.NewView(a, solar.Path(tr.Path)).Irradiance(plane, only.GHI, only.DNI, only.DHI)
+	plane = solar.NewView(a, tr.Path).Irradiance(plane, only.GHI, only.DNI, only.DHI)
 	for i, got := range monthMeans(tr.Year, weather.DayKWh(nil, plane)) {
 		if off := got/eugeneTilted[i] - 1; math.Abs(off) > 0.10 {
 			t.Errorf("split from GHI alone, %v: %.3f kWh/m² a day, the table has %.3f", time.Month(i+1), got, eugeneTilted[i])
@@ -148,7 +148,7 @@ func TestTiltedMonthsFromSunHoursAlone(t *testing.T) {
 		for seed := range uint64(skies) {
 			sky, tr := invented(t, p, [12]float64(station["GHI"]), weather.SkyOptions{Variability: 1, Seed: seed})
 			a := solar.Array{TiltDeg: p.LatDeg, AzimuthDeg: 180}
-			plane := solar.NewView(a, solar.Path(tr.Path)).Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)
+			plane := solar.NewView(a, tr.Path).Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)
 			for m, kWh := range monthMeans(tr.Year, weather.DayKWh(nil, plane)) {
 				months[m] += kWh / skies
 			}
@@ -209,7 +209,7 @@ func invented(t testing.TB, p weather.Place, sunHours [12]float64, o weather.Sky
 
 func TestTiltedMonthsAgainstNASATable(t *testing.T) {
 	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1, Seed: 1})
-	view := solar.NewView(solar.Array{TiltDeg: 42, AzimuthDeg: 180}, solar.Path(tr.Path))
+	view := solar.NewView(solar.Array{TiltDeg: 42, AzimuthDeg: 180}, tr.Path)
 	got := monthMeans(tr.Year, weather.DayKWh(nil, view.Irradiance(nil, sky.GHI, sky.DNI, sky.DHI)))
 	sum, want := 0.0, 0.0
 	for m := range got {
@@ -230,14 +230,14 @@ func TestTiltedMonthsAgainstNASATable(t *testing.T) {
 func TestBestTiltAgainstNASATable(t *testing.T) {
 	sky, tr := invented(t, nasaPlace, nasaHorizontal, weather.SkyOptions{Variability: 1, Seed: 1})
 	for month, want := range map[time.Month]float64{time.January: 64, time.July: 10, time.December: 66} {
-		got, _ := solar.BestTilt(solar.Array{AzimuthDeg: 180}, solar.Path(tr.Path), sky.GHI, sky.DNI, sky.DHI, weather.InMonths(tr.Year, month))
+		got, _ := solar.BestTilt(solar.Array{AzimuthDeg: 180}, tr.Path, sky.GHI, sky.DNI, sky.DHI, weather.InMonths(tr.Year, month))
 		t.Logf("%v: %g°, the table %g°", month, got, want)
 		if math.Abs(got-want) > 5 {
 			t.Errorf("best tilt of %v is %g°, the table has %g°", month, got, want)
 		}
 	}
 	// No other whole degree gathers more over the year.
-	path, a := solar.Path(tr.Path), solar.Array{AzimuthDeg: 180}
+	path, a := tr.Path, solar.Array{AzimuthDeg: 180}
 	best, maximum := solar.BestTilt(a, path, sky.GHI, sky.DNI, sky.DHI, nil)
 	air := make([]float64, tr.Year.Hours())
 	for a.TiltDeg = 0; a.TiltDeg <= 90; a.TiltDeg += 2 {
@@ -265,7 +265,7 @@ func TestFacingInBothHemispheres(t *testing.T) {
 		yield := func(facing float64) float64 {
 			a := solar.Array{PowerW: 1000, TiltDeg: 40, AzimuthDeg: facing, NOCTC: 45, TempCoefPerK: -0.0035, ControllerEfficiency: 1}
 			air := weather.AirFromMonths(nil, [12]float64{}, tr.Year)
-			return a.KWhPerKW(solar.NewView(a, solar.Path(tr.Path)).Power(nil, sky.GHI, sky.DNI, sky.DHI, air))
+			return a.KWhPerKW(solar.NewView(a, tr.Path).Power(nil, sky.GHI, sky.DNI, sky.DHI, air))
 		}
 		north, south := yield(0), yield(180)
 		if (north > south) != (c.north > c.south) {
@@ -281,7 +281,7 @@ func TestFacingInBothHemispheres(t *testing.T) {
 		table[m] /= 2
 	}
 	sky, tr := invented(t, tromso, table, weather.SkyOptions{Variability: 1})
-	v := solar.NewView(solar.Array{TiltDeg: 90, AzimuthDeg: 180}, solar.Path(tr.Path))
+	v := solar.NewView(solar.Array{TiltDeg: 90, AzimuthDeg: 180}, tr.Path)
 	daily := weather.DayKWh(nil, v.Irradiance(nil, sky.GHI, sky.DNI, sky.DHI))
 	if daily[354] != 0 || daily[171] <= 0 {
 		t.Errorf("69.65° N: %.3f kWh/m² on 21 December, %.3f on 21 June", daily[354], daily[171])
@@ -300,7 +300,7 @@ func ExampleView_Power() {
 	air := weather.AirFromMonths(nil, [12]float64{5, 6, 8, 10, 13, 17, 20, 20, 17, 12, 7, 5}, tr.Year)
 
 	a := solar.Array{PowerW: 1000, TiltDeg: 45, AzimuthDeg: 180, Losses: 0.11, NOCTC: 45, TempCoefPerK: -0.0035, ControllerEfficiency: 0.97}
-	powerW := solar.NewView(a, solar.Path(tr.Path)).Power(nil, sky.GHI, sky.DNI, sky.DHI, air)
+	powerW := solar.NewView(a, tr.Path).Power(nil, sky.GHI, sky.DNI, sky.DHI, air)
 	const march21 = 79 * 24
 	for _, hour := range []int{7, 9, 12, 16} {
 		fmt.Printf("%02d:00 %3.0f W\n", hour, powerW[march21+hour])

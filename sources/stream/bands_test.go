@@ -140,41 +140,6 @@ func TestDailyErrorIsFound(t *testing.T) {
 	}
 }
 
-// The draws around a described creek keep about its mean flow, differ from one
-// another, and are the same each time.
-func TestUsualDraws(t *testing.T) {
-	rain, pet := forcing(2)
-	for _, m := range []stream.Model{
-		stream.Curve{SoilDepthMM: 60, QuickFraction: 0.2, QuickDays: 1, RecessionDays: 40, FloorM3S: 0.0004, GainM3S: 0.002, Exponent: 1, AreaM2: 2e5},
-		stream.Curve{SoilDepthMM: 60, RecessionDays: 40, QuickDays: 1, Exponent: 1, Table: []stream.YieldPoint{{IndexMM: 0, FlowM3S: 0.001}, {IndexMM: 5, FlowM3S: 0.02}}},
-		stream.Catchment{AreaM2: 2e5, X1MM: 350, X3MM: 90, X4D: 1},
-	} {
-		flow := m.Flow(nil, rain, pet)
-		a, b := stream.UsualDraws(m, rain, pet, 40, 5), stream.UsualDraws(m, rain, pet, 40, 5)
-		below, within := 0, 0
-		for i, d := range a {
-			x, y := d.Flow(nil, rain, pet, 9), b[i].Flow(nil, rain, pet, 9)
-			for day := range x {
-				if x[day] != y[day] || math.IsNaN(x[day]) || x[day] < 0 {
-					t.Fatalf("%T, draw %d, day %d: %g, then %g", m, i, day, x[day], y[day])
-				}
-			}
-			ratio := mean(d.Model.Flow(nil, rain, pet)) / mean(flow)
-			if ratio < 1 {
-				below++
-			}
-			if ratio > math.Exp(-0.25*1.2816) && ratio < math.Exp(0.25*1.2816) {
-				within++
-			}
-		}
-		// 8 of 10 within the stated quarter, half below: with 40 draws, give or take
-		// three binomial standard errors.
-		if within < 24 || within == 40 || below < 11 || below > 29 {
-			t.Errorf("%T: of 40 draws %d have less water on the mean, %d are within the 8-in-10 range", m, below, within)
-		}
-	}
-}
-
 func mean(x []float64) float64 {
 	sum := 0.0
 	for _, v := range x {
