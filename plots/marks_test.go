@@ -456,21 +456,21 @@ func TestMarksOfMeter(t *testing.T) {
 }
 
 func TestMarksOfCostOfLight(t *testing.T) {
-	ways := []plots.WayPoint{{"a", 1000, 200, false, false}, {"b", 1500, 20, true, false}, {"c", 1800, 0, true, true}}
-	p := look(t, plots.CostOfLight("EUR", ways))
+	alternatives := []plots.AlternativePoint{{"a", 1000, 200, false, false}, {"b", 1500, 20, true, false}, {"c", 1800, 0, true, true}}
+	p := look(t, plots.CostOfLight("EUR", alternatives))
 	x, y := p.axes(t)
 	a := p.panels(t)[0]
 	a.x, a.y = x, y
 	for i, q := range []plots.Quantity{plots.Panels, plots.Hydro, plots.Creek} {
 		at := p.dots(a, paint(q.Color()))
-		if len(at) != 1 || math.Abs(at[0][0]-ways[i].CostAYear) > 8 || math.Abs(at[0][1]-ways[i].UnmetHours) > 3 {
-			t.Errorf("way %s stands at %.4v, it has %g and %g", ways[i].Name, at, ways[i].CostAYear, ways[i].UnmetHours)
+		if len(at) != 1 || math.Abs(at[0][0]-alternatives[i].CostAYear) > 8 || math.Abs(at[0][1]-alternatives[i].UnmetHours) > 3 {
+			t.Errorf("way %s stands at %.4v, it has %g and %g", alternatives[i].Name, at, alternatives[i].CostAYear, alternatives[i].UnmetHours)
 		}
 	}
 }
 
 func TestMarksOfDarkMonth(t *testing.T) {
-	v := plots.DarkMonth{Month: "December", Ways: []string{"a", "b"}, Supplies: []plots.Supply{
+	v := plots.DarkMonth{Month: "December", Alternatives: []string{"a", "b"}, Supplies: []plots.Supply{
 		{Name: "creek", What: plots.Hydro, Wh: []float64{0, 100e3}}, {Name: "panels", What: plots.Panels, Wh: []float64{50e3, 60e3}}, {Name: "generator", What: plots.Generator, Wh: []float64{20e3, 0}}}, DemandKWh: []float64{120, 120}, UnmetKWh: []float64{40, 0}}
 	p := look(t, plots.EnergyOfDarkMonth(v))
 	a := p.panels(t)[0]

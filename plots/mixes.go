@@ -16,7 +16,7 @@ type Mixes struct {
 	Currency      string
 	With, Without MixLine
 	TargetHours   float64
-	Today         *WayPoint // what stands; nil: nothing does
+	Today         *AlternativePoint // what stands; nil: nothing does
 }
 
 // CostOfMixes draws money a year against unmet hours, with and without the

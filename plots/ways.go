@@ -10,9 +10,9 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// WayPoint is one way to live: what it costs a year and how long it leaves the
+// AlternativePoint is one way to live: what it costs a year and how long it leaves the
 // house dark.
-type WayPoint struct {
+type AlternativePoint struct {
 	Name       string
 	CostAYear  float64
 	UnmetHours float64 // mean of the years
@@ -22,10 +22,10 @@ type WayPoint struct {
 
 // CostOfLight draws a numbered mark for each way: cost a year to the right,
 // unmet hours upwards. The best corner is at the lower left.
-func CostOfLight(currency string, ways []WayPoint) Chart {
+func CostOfLight(currency string, alternatives []AlternativePoint) Chart {
 	p := New("cost a year, "+currency, "unmet hours in a mean year")
 	top, left, right := 0.0, math.Inf(1), 0.0
-	for _, w := range ways {
+	for _, w := range alternatives {
 		top, left, right = max(top, w.UnmetHours), min(left, w.CostAYear), max(right, w.CostAYear)
 	}
 	// What every way costs tells nothing: the scale begins below the cheapest.
@@ -34,7 +34,7 @@ func CostOfLight(currency string, ways []WayPoint) Chart {
 	p.X.Tick.Marker, p.Y.Tick.Marker = RoundTicks{}, RoundTicks{}
 	c := Chart{Name: "cost-of-light", Title: "What each way costs, and how long it leaves the house dark", Plot: p}
 	var say []string
-	for i, w := range ways {
+	for i, w := range alternatives {
 		mark := Points{X: []float64{w.CostAYear}, Y: []float64{w.UnmetHours}, Color: Panels.Color(), Radius: 5}
 		switch {
 		case w.Water && w.Engine:
@@ -48,7 +48,7 @@ func CostOfLight(currency string, ways []WayPoint) Chart {
 		c.Legend = append(c.Legend, LegendEntry{fmt.Sprintf("%d %s", i+1, w.Name), mark})
 		say = append(say, fmt.Sprintf("%s: %s %s a year, %s unmet hours", w.Name, grouped(w.CostAYear, 0), currency, grouped(w.UnmetHours, 0)))
 	}
-	p.Add(numbers(ways, p.X.Max-p.X.Min, p.Y.Max))
+	p.Add(numbers(alternatives, p.X.Max-p.X.Min, p.Y.Max))
 	c.Caption = "Each mark is a way to live, run over all years. Further down is more light, further left is less money: of two ways, the one nearer the lower left corner is better in both. The scale of money begins below the cheapest."
 	c.Alt = strings.Join(say, "; ") + "."
 	return c
@@ -56,20 +56,20 @@ func CostOfLight(currency string, ways []WayPoint) Chart {
 
 // numbers writes each way's number over its mark; marks that lie on one
 // another share a place.
-func numbers(ways []WayPoint, width, height float64) Labels {
+func numbers(alternatives []AlternativePoint, width, height float64) Labels {
 	w := Labels{Centred: true}
-	for i, way := range ways {
+	for i, alternative := range alternatives {
 		number := fmt.Sprint(i + 1)
 		shared := false
 		for k := range w.X {
-			if math.Abs(w.X[k]-way.CostAYear) < 0.035*width && math.Abs(w.Y[k]-0.02*height-way.UnmetHours) < 0.06*height {
+			if math.Abs(w.X[k]-alternative.CostAYear) < 0.035*width && math.Abs(w.Y[k]-0.02*height-alternative.UnmetHours) < 0.06*height {
 				w.Text[k] += ", " + number
 				shared = true
 				break
 			}
 		}
 		if !shared {
-			w.X, w.Y, w.Text = append(w.X, way.CostAYear), append(w.Y, way.UnmetHours+0.02*height), append(w.Text, number)
+			w.X, w.Y, w.Text = append(w.X, alternative.CostAYear), append(w.Y, alternative.UnmetHours+0.02*height), append(w.Text, number)
 		}
 	}
 	return w
@@ -78,7 +78,7 @@ func numbers(ways []WayPoint, width, height float64) Labels {
 // DarkMonth is the energy of each way in the month with least sun, in kWh.
 type DarkMonth struct {
 	Month               string
-	Ways                []string
+	Alternatives        []string
 	Supplies            []Supply // from the left of the bar on
 	DemandKWh, UnmetKWh []float64
 }
@@ -86,10 +86,10 @@ type DarkMonth struct {
 // EnergyOfDarkMonth draws a level bar for each way: what its sources give in
 // the month with least sun, and what is unmet.
 func EnergyOfDarkMonth(v DarkMonth) Chart {
-	n := len(v.Ways)
+	n := len(v.Alternatives)
 	p := New("kWh in a mean "+v.Month, "")
 	names := make(Names, n)
-	for i, w := range v.Ways {
+	for i, w := range v.Alternatives {
 		names[n-1-i] = w
 	}
 	p.Y.Tick.Marker = names
@@ -129,7 +129,7 @@ func EnergyOfDarkMonth(v DarkMonth) Chart {
 	p.X.Max = 1.05 * max(right, 1)
 	c.Caption = "Lower bar: what the sources can give in the month with least sun, mean of the years. Upper bar: what the house asks for, and the part that it does not get. Sources can be longer than the demand and still leave nights dark."
 	var say []string
-	for i, w := range v.Ways {
+	for i, w := range v.Alternatives {
 		say = append(say, fmt.Sprintf("%s: %s kWh, %s kWh unmet", w, grouped(level[i], 0), grouped(v.UnmetKWh[i], 0)))
 	}
 	c.Alt = strings.Join(say, "; ") + "."

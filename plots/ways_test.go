@@ -7,7 +7,7 @@ import (
 	"sunrill/plots"
 )
 
-var ways = []plots.WayPoint{
+var alternatives = []plots.AlternativePoint{
 	{Name: "without hydro", CostAYear: 938, UnmetHours: 656},
 	{Name: "with hydro", CostAYear: 1631, UnmetHours: 55, Water: true},
 	{Name: "more panels", CostAYear: 1655, UnmetHours: 54},
@@ -17,8 +17,8 @@ var ways = []plots.WayPoint{
 // Marks lie inside the drawing; ways that cost nearly the same are spread by a
 // scale that leaves out what all of them cost.
 func TestCostOfLight(t *testing.T) {
-	c := plots.CostOfLight("EUR", ways)
-	for _, w := range ways {
+	c := plots.CostOfLight("EUR", alternatives)
+	for _, w := range alternatives {
 		if w.CostAYear < c.Plot.X.Min || w.CostAYear > c.Plot.X.Max || w.UnmetHours < c.Plot.Y.Min || w.UnmetHours > c.Plot.Y.Max {
 			t.Errorf("%s lies outside the drawing", w.Name)
 		}
@@ -29,13 +29,13 @@ func TestCostOfLight(t *testing.T) {
 	if used := (1726.0 - 938) / (c.Plot.X.Max - c.Plot.X.Min); used < 0.7 {
 		t.Errorf("the marks take %.0f %% of the width", 100*used)
 	}
-	if c = plots.CostOfLight("EUR", ways[:1]); c.Plot.X.Min >= c.Plot.X.Max {
+	if c = plots.CostOfLight("EUR", alternatives[:1]); c.Plot.X.Min >= c.Plot.X.Max {
 		t.Errorf("one way: from %g to %g", c.Plot.X.Min, c.Plot.X.Max)
 	}
 }
 
 func TestEnergyOfDarkMonth(t *testing.T) {
-	c := plots.EnergyOfDarkMonth(plots.DarkMonth{Month: "December", Ways: []string{"without hydro", "with hydro"},
+	c := plots.EnergyOfDarkMonth(plots.DarkMonth{Month: "December", Alternatives: []string{"without hydro", "with hydro"},
 		Supplies:  []plots.Supply{{Name: "creek", What: plots.Hydro, Wh: []float64{0, 276e3}}, {Name: "panels", What: plots.Panels, Wh: []float64{136e3, 136e3}}, {Name: "generator", What: plots.Generator, Wh: []float64{0, 0}}},
 		DemandKWh: []float64{191, 191}, UnmetKWh: []float64{61, 4}})
 	for _, want := range []string{"without hydro: 136 kWh, 61 kWh unmet", "with hydro: 412 kWh, 4 kWh unmet"} {

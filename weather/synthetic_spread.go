@@ -162,7 +162,7 @@ func (c *Generator) settle(plain bool) {
 	}
 	for k := range c.Seasons {
 		s := &c.Seasons[k]
-		c.shareOut(s, &bare, plain)
+		c.apportion(s, &bare, plain)
 		// Months that share all they have and do not spread the season's total as
 		// far as the record's are themselves spread further, by a tenth at most.
 		for more := 1.02; more <= 1.1 && s.Shared >= 1 && s.Used.StdDevMM < s.Record.StdDevMM; more += 0.02 {
@@ -173,7 +173,7 @@ func (c *Generator) settle(plain bool) {
 					w.Used, w.leans = c.reckon(i)
 				}
 			}
-			c.shareOut(s, &bare, plain)
+			c.apportion(s, &bare, plain)
 		}
 	}
 }
@@ -195,9 +195,9 @@ func (c *Generator) stdDevTo(i int, mm float64) {
 	}
 }
 
-// shareOut sets what the months of a season have in common, and reckons it. bare are
+// apportion sets what the months of a season have in common, and reckons it. bare are
 // the months of the chain alone.
-func (c *Generator) shareOut(s *Season, bare *[12]MonthRain, plain bool) {
+func (c *Generator) apportion(s *Season, bare *[12]MonthRain, plain bool) {
 	var variance [2]float64
 	s.Bare, variance = c.bareSeason(*s, bare)
 	s.Used = s.Bare

@@ -103,7 +103,7 @@ func changeoverStudy(c *call, h *series.Homestead, years []weather.Year, step fu
 		Measures: measuresOf(units(h.Site)),
 		Progress: step,
 
-		Today: todaysDates(h.Valve), LeastFlowM3S: h.MinFlow(),
+		Today: todaysDates(h.Valve), MinFlowM3S: h.MinFlow(),
 	}.Run(c.ctx)
 }
 

@@ -150,7 +150,7 @@ func (f fitting) tell(c *stream.Choice) error {
 	}
 	var says []string
 	if ok {
-		result.RunoffShare, result.RunoffSlips = &runoff.Fraction, runoff.Slips
+		result.RunoffFraction, result.RunoffSlips = &runoff.Fraction, runoff.Slips
 		says = []string{report.RunoffText(runoff, f.areaM2(), u)}
 	}
 	seasons, need := f.seasons(c.Best)

@@ -97,7 +97,7 @@ func worthStudy(c *call, h *series.Homestead, years []weather.Year, madeUp int, 
 	for _, a := range s.Arrays {
 		p.PanelW += a.PowerW
 	}
-	grid := worth.NewGrid(p, s.MostPanelsW, want.scratch)
+	grid := worth.NewGrid(p, s.MaxPanelsW, want.scratch)
 	p.Grid = &grid
 	if p.Target, err = want.read(); err != nil {
 		return v, err

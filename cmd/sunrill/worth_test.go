@@ -55,7 +55,7 @@ func TestWorthAgreesWithYear(t *testing.T) {
 			}
 			return sum / float64(len(years.Years))
 		}
-		hydro := r.Way("with hydro")
+		hydro := r.Alternative("with hydro")
 		for _, q := range []struct {
 			name     string
 			way      float64
@@ -74,11 +74,11 @@ func TestWorthAgreesWithYear(t *testing.T) {
 			}
 		}
 		rows := readCSV(t, filepath.Join(dir, "worth", "worth.csv"))
-		if len(rows) != len(r.Ways)+1 {
-			t.Fatalf("worth.csv has %d rows for %d ways", len(rows)-1, len(r.Ways))
+		if len(rows) != len(r.Alternatives)+1 {
+			t.Fatalf("worth.csv has %d rows for %d ways", len(rows)-1, len(r.Alternatives))
 		}
 		at := slices.Index(rows[0], "cost_a_year")
-		for i, w := range r.Ways {
+		for i, w := range r.Alternatives {
 			if got, _ := strconv.ParseFloat(rows[i+1][at], 64); rows[i+1][0] != w.Name || math.Abs(got-*w.CostAYear) > 0.51 {
 				t.Errorf("row %d of worth.csv: %q, want %s at %g", i+1, rows[i+1], w.Name, *w.CostAYear)
 			}

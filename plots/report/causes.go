@@ -24,8 +24,8 @@ var learn = map[sim.Cause]string{
 // next. of is the answer: "the hours in the dark".
 func blame(of string, b sim.Blame) string {
 	type part struct {
-		name  string
-		share float64
+		name     string
+		fraction float64
 	}
 	var parts []part
 	if b.Years > 0 {
@@ -34,7 +34,7 @@ func blame(of string, b sim.Blame) string {
 	for _, s := range b.Fractions {
 		p := part{causeNames[s.Cause], s.Fraction}
 		at := len(parts)
-		for at > 0 && parts[at-1].share < p.share {
+		for at > 0 && parts[at-1].fraction < p.fraction {
 			at--
 		}
 		parts = append(parts[:at:at], append([]part{p}, parts[at:]...)...)
@@ -42,11 +42,11 @@ func blame(of string, b sim.Blame) string {
 	var words []string
 	rest := 1.0
 	for _, p := range parts {
-		if p.share < 0.05 || len(words) == 4 {
+		if p.fraction < 0.05 || len(words) == 4 {
 			continue
 		}
-		rest -= p.share
-		words = append(words, fmt.Sprintf("%s %s", p.name, tens(p.share)))
+		rest -= p.fraction
+		words = append(words, fmt.Sprintf("%s %s", p.name, tens(p.fraction)))
 	}
 	if words == nil {
 		return ""
@@ -78,8 +78,8 @@ func (d Doubts) blame(of string, which func(*sim.Blames) sim.Blame) []string {
 }
 
 // tens writes a share to the nearest tenth, as far as some draws can tell.
-func tens(share float64) string {
-	n := int(10*share + 0.5)
+func tens(fraction float64) string {
+	n := int(10*fraction + 0.5)
 	if n == 0 {
 		return "under 10 %"
 	}

@@ -66,7 +66,7 @@ func (v Changeover) Section() Section {
 		sec.Figures = append(sec.Figures, Figure{v.yearsChart(), v.file("changeover.json")})
 	}
 	if v.several() {
-		sec.Tables = append(sec.Tables, v.waysTable())
+		sec.Tables = append(sec.Tables, v.alternativesTable())
 	}
 	if t := v.costTable(); len(t.Rows) > 0 {
 		sec.Tables = append(sec.Tables, t)
@@ -268,10 +268,10 @@ func (v Changeover) costTable() Table {
 	return t
 }
 
-// waysTable lays the ways to work the valve side by side.
-func (v Changeover) waysTable() Table {
+// alternativesTable lays the ways to work the valve side by side.
+func (v Changeover) alternativesTable() Table {
 	fuel := false
-	for _, w := range v.Result.Ways {
+	for _, w := range v.Result.Alternatives {
 		fuel = fuel || w.FuelL > 0
 	}
 	t := Table{
@@ -283,7 +283,7 @@ func (v Changeover) waysTable() Table {
 	if fuel {
 		t.Head = append(t.Head, "fuel")
 	}
-	for _, w := range v.Result.Ways {
+	for _, w := range v.Result.Alternatives {
 		open, close := valveDates(w.Choice, v.Result.Start())
 		row := []string{practices[w.Practice], open, close, measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)) + reach(w.FiveRange),
 			measure.Digits(w.DryPipeStops, 2), measure.Count(int(w.Visits + 0.5)), measure.Count(int(w.OpenDays + 0.5))}

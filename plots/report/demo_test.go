@@ -14,8 +14,8 @@ import (
 	"sunrill/storage"
 )
 
-// madeUp runs a made-up year: wet winter, dry summer, from 1 October 2016.
-func madeUp(t testing.TB) report.Year {
+// synthetic runs a made-up year: wet winter, dry summer, from 1 October 2016.
+func synthetic(t testing.TB) report.Year {
 	t.Helper()
 	const days = 365
 	r := rand.New(rand.NewPCG(1, 2))
@@ -69,7 +69,7 @@ func madeUp(t testing.TB) report.Year {
 
 // full adds what a site may have more.
 func full(t testing.TB) report.Year {
-	v := madeUp(t)
+	v := synthetic(t)
 	v.Uses = []plots.Use{{Name: "fridge", Wh: 320e3}, {Name: "well pump and pressure tank", Wh: 190e3}, {Name: "lights", Wh: 110e3}, {Name: "hot water", Wh: 900e3, Flexible: true}}
 	v.Household = &plots.Household{Uses: []string{"fridge", "well pump", "lights"}, Seasons: []string{"Dec–Feb", "Mar–May", "Jun–Aug", "Sep–Nov"}}
 	for range 4 {

@@ -118,7 +118,7 @@ func (v DryWinter) text() []string {
 	}
 	if m := r.Synthetic; m != nil {
 		text = append(text, fmt.Sprintf("%s made up from the record's own wet and dry days (seed %d). %s",
-			measure.Plural(m.Years, "year was", "years were"), m.Seed, madeUpText(m)), v.fitText())
+			measure.Plural(m.Years, "year was", "years were"), m.Seed, syntheticText(m)), v.fitText())
 	}
 	for _, n := range r.Notes {
 		text = append(text, "Note: "+n+".")
@@ -126,8 +126,8 @@ func (v DryWinter) text() []string {
 	return text
 }
 
-// madeUpText says how short the house goes in made-up years.
-func madeUpText(m *scenario.Synthetic) string {
+// syntheticText says how short the house goes in made-up years.
+func syntheticText(m *scenario.Synthetic) string {
 	switch {
 	case m.Worst == 0:
 		return "In none of them is the house short."

@@ -52,14 +52,14 @@ func FitVerdict(f *stream.Fitted, u measure.System) []string {
 		say("%d readings are few for %d parameters: %d and more, spread over wet and dry weeks, make low flows sure.",
 			n, len(f.Parameters), enoughReadings)
 	}
-	least, most := math.Inf(1), 0.0
+	minimum, maximum := math.Inf(1), 0.0
 	for _, g := range f.Used {
-		least, most = math.Min(least, g.FlowM3S), math.Max(most, g.FlowM3S)
+		minimum, maximum = math.Min(minimum, g.FlowM3S), math.Max(maximum, g.FlowM3S)
 	}
-	if least > 0 && most/least < narrowFlows {
-		say("The greatest reading is only %.1f times the least: go out after a storm and in a dry spell.", most/least)
+	if minimum > 0 && maximum/minimum < narrowFlows {
+		say("The greatest reading is only %.1f times the least: go out after a storm and in a dry spell.", maximum/minimum)
 	}
-	if f.LowM3S < least/2 {
+	if f.LowM3S < minimum/2 {
 		say("One day in twenty comes out below %s, less than half of the least reading: measure in the driest weeks.", u.Flow(f.LowM3S))
 	}
 	if !slices.ContainsFunc(f.Used, func(g stream.Gauging) bool { return g.Method != "float" }) {
@@ -114,12 +114,12 @@ func RunoffText(r stream.Runoff, areaM2 float64, u measure.System) string {
 	if !r.Impossible() {
 		return fmt.Sprintf("Of the rain on the catchment of %s, %.0f %% runs off by the creek.", area, 100*r.Fraction)
 	}
-	share := fmt.Sprintf("%.2g %% of", 100*r.Fraction)
+	fraction := fmt.Sprintf("%.2g %% of", 100*r.Fraction)
 	if r.Fraction > 1 {
-		share = fmt.Sprintf("%.2g times", r.Fraction)
+		fraction = fmt.Sprintf("%.2g times", r.Fraction)
 	}
 	return fmt.Sprintf("This cannot be: the readings make the creek carry off %s the rain that falls on its %s, and it is 20 to 70 %% of it elsewhere. Look for: %s.",
-		share, area, strings.Join(r.Slips, "; "))
+		fraction, area, strings.Join(r.Slips, "; "))
 }
 
 // slipText says what the slip would be, with what the reading would have been.

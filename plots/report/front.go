@@ -90,8 +90,8 @@ func NewFront(s Studies) Front {
 	return f
 }
 
-// mostSteps is how many next steps a front page holds.
-const mostSteps = 3
+// maxSteps is how many next steps a front page holds.
+const maxSteps = 3
 
 // next returns what to do next, what helps most to know first.
 func (s Studies) next() []string {
@@ -129,7 +129,7 @@ func (s Studies) next() []string {
 	steps = append(steps,
 		"Write down the bank's charge once a day through a winter and lay it beside the run (meter.csv): it shows at once where the description is off.",
 		"Look at the assumptions at the end and write your own values where you know better.")
-	return steps[:min(mostSteps, len(steps))]
+	return steps[:min(maxSteps, len(steps))]
 }
 
 // sure says how far to trust the answers.

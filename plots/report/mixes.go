@@ -15,8 +15,8 @@ func (v Worth) mixChart() plots.Chart {
 	line := func(points []worth.MixPoint) (l plots.MixLine) {
 		for _, p := range points {
 			cost := math.NaN()
-			if p.Way != nil {
-				cost = *p.Way.CostAYear
+			if p.Alternative != nil {
+				cost = *p.Alternative.CostAYear
 			}
 			l.UnmetHours, l.CostAYear = append(l.UnmetHours, p.UnmetHours), append(l.CostAYear, cost)
 		}
@@ -24,7 +24,7 @@ func (v Worth) mixChart() plots.Chart {
 	}
 	c := plots.Mixes{Currency: v.Result.Currency, With: line(m.WithLine), Without: line(m.WithoutLine), TargetHours: m.Target.UnmetHours}
 	if m.Today != nil {
-		c.Today = &plots.WayPoint{CostAYear: *m.Today.CostAYear, UnmetHours: max(m.Today.UnmetP80, m.Today.UnmetMean)}
+		c.Today = &plots.AlternativePoint{CostAYear: *m.Today.CostAYear, UnmetHours: max(m.Today.UnmetP80, m.Today.UnmetMean)}
 	}
 	return plots.CostOfMixes(c)
 }
@@ -37,7 +37,7 @@ func (v Worth) mixTable() Table {
 		Head:    []string{"unmet hours at most", "without the creek", v.Result.Currency + " a year", "with the creek", v.Result.Currency + " a year"},
 		Note:    "unmet hours at most: in the one-in-five year and in a mean one.",
 	}
-	cells := func(w *worth.Way) []string {
+	cells := func(w *worth.Alternative) []string {
 		if w == nil {
 			return []string{"none that was tried", ""}
 		}
@@ -53,7 +53,7 @@ func (v Worth) mixTable() Table {
 		}
 		return []string{mix, measure.Digits(math.Round(*w.CostAYear), 3)}
 	}
-	row := func(hours float64, without, with *worth.Way, wanted string) {
+	row := func(hours float64, without, with *worth.Alternative, wanted string) {
 		t.Rows = append(t.Rows, append(append([]string{measure.HoursNumber(hours) + wanted}, cells(without)...), cells(with)...))
 	}
 	for i := range m.WithLine {
@@ -62,10 +62,10 @@ func (v Worth) mixTable() Table {
 		if m.WithLine[i].UnmetHours == m.Target.UnmetHours {
 			wanted = " (wanted)"
 		}
-		if wanted == "" && i > 0 && m.WithLine[i].Way == m.WithLine[i-1].Way && m.WithoutLine[i].Way == m.WithoutLine[i-1].Way {
+		if wanted == "" && i > 0 && m.WithLine[i].Alternative == m.WithLine[i-1].Alternative && m.WithoutLine[i].Alternative == m.WithoutLine[i-1].Alternative {
 			continue
 		}
-		row(m.WithLine[i].UnmetHours, m.WithoutLine[i].Way, m.WithLine[i].Way, wanted)
+		row(m.WithLine[i].UnmetHours, m.WithoutLine[i].Alternative, m.WithLine[i].Alternative, wanted)
 	}
 	return t
 }

@@ -53,7 +53,7 @@ func (v Worth) fitted(w *worth.Waterway, word string) string {
 }
 
 // mix names a mix with its parts.
-func (v Worth) mix(w *worth.Way) string {
+func (v Worth) mix(w *worth.Alternative) string {
 	parts := []string{fmt.Sprintf("%.1f kW of panels", w.PanelW/1000), fmt.Sprintf("a bank of %.1f kWh", w.BankWh/1000)}
 	if w.PanelW == 0 {
 		parts[0] = "no panels"
@@ -90,7 +90,7 @@ func (v Worth) aim() string {
 // mixed judges the mixes in sentences, the answer first.
 func (v Worth) mixed() []string {
 	m := v.Result.Mixes
-	cost := func(w *worth.Way) string { return v.mix(w) + ", for " + v.sum(*w.CostAYear) + " a year" }
+	cost := func(w *worth.Alternative) string { return v.mix(w) + ", for " + v.sum(*w.CostAYear) + " a year" }
 	var say []string
 	switch aim := v.aim(); {
 	case m.With == nil && m.Without == nil:
@@ -135,12 +135,12 @@ func (v Worth) gridded() string {
 		measure.Count(m.Tried), sizes("panels", g.PanelsW, "kW"), sizes("bank", g.BanksWh, "kWh"))
 	if n := len(m.Waterways); n > 1 {
 		pipes := map[float64]bool{}
-		least, most := math.Inf(1), 0.0
+		minimum, maximum := math.Inf(1), 0.0
 		for _, w := range m.Waterways {
 			pipes[w.BoreM] = true
-			least, most = min(least, w.BoreM), max(most, w.BoreM)
+			minimum, maximum = min(minimum, w.BoreM), max(maximum, w.BoreM)
 		}
-		text += fmt.Sprintf(" through %d pipes from %s to %s, each with nozzles as described, narrower and wider", len(pipes), v.System.Bore(least), v.System.Bore(most))
+		text += fmt.Sprintf(" through %d pipes from %s to %s, each with nozzles as described, narrower and wider", len(pipes), v.System.Bore(minimum), v.System.Bore(maximum))
 		if m.Waterways[0].NozzlesM == nil {
 			text = strings.Replace(text, "each with nozzles as", "each with a spear valve as", 1)
 		}
@@ -189,8 +189,8 @@ func (v Worth) cheaper(number string) string {
 	return number + " " + v.Result.Currency + than
 }
 
-// mostTurns is how many turning points are told in words.
-const mostTurns = 4
+// maxTurns is how many turning points are told in words.
+const maxTurns = 4
 
 // turning says what alone would turn the verdict.
 func (v Worth) turning() string {
@@ -204,7 +204,7 @@ func (v Worth) turning() string {
 		words := fmt.Sprintf("%s at %s (now %s)", name, at, given)
 		if t.Within() {
 			near = append(near, words)
-		} else if len(far) < mostTurns {
+		} else if len(far) < maxTurns {
 			far = append(far, words)
 		}
 	}

@@ -15,8 +15,8 @@ import (
 // 1,700.
 func mixes() *worth.Result {
 	r := ways()
-	way := func(cost float64) *worth.Way {
-		return &worth.Way{Found: true, PanelW: 4000, BankWh: 14_000, CostAYear: &cost, Capital: &cost}
+	way := func(cost float64) *worth.Alternative {
+		return &worth.Alternative{Found: true, PanelW: 4000, BankWh: 14_000, CostAYear: &cost, Capital: &cost}
 	}
 	with, without := way(1500), way(1700)
 	with.Hydro, with.Waterway = true, &worth.Waterway{Pipe: "50 mm SDR 11", BoreM: 0.0409, BoreRatio: 0.8, NozzlesM: []float64{0.005, 0.0075}}
@@ -26,7 +26,7 @@ func mixes() *worth.Result {
 		Target: worth.Target{UnmetHours: 20, FuelL: math.Inf(1), Told: true}, Tried: 6272, Run: 113, With: with, Without: without,
 		Grid:      worth.Grid{PanelsW: []float64{4000, 5600}, BanksWh: []float64{14000}},
 		Waterways: []worth.Waterway{{BoreM: 0.052, BoreRatio: 1, NozzlesM: []float64{0.005}}, *with.Waterway},
-		WithLine:  []worth.MixPoint{{UnmetHours: 20, Way: with}}, WithoutLine: []worth.MixPoint{{UnmetHours: 20, Way: without}},
+		WithLine:  []worth.MixPoint{{UnmetHours: 20, Alternative: with}}, WithoutLine: []worth.MixPoint{{UnmetHours: 20, Alternative: without}},
 	}
 	r.Turns = []worth.TurningPoint{
 		{Name: worth.WaterOfCreek, Given: 0.0037, TurnsAt: 0.0022, Factor: 0.6}, {Name: worth.FuelPrice, Given: 2, TurnsAt: 0.9, Factor: 0.45},
@@ -120,7 +120,7 @@ func TestChapterOfMixes(t *testing.T) {
 func TestWordsOfTheComparison(t *testing.T) {
 	r := ways()
 	said := func() string { text := (report.Worth{Result: r}).Verdict().Sentences; return strings.Join(text, "\n") }
-	r.Ways[1].LabourH = 30
+	r.Alternatives[1].LabourH = 30
 	r.Prices.LabourPerH = new(float64)
 	if got := said(); !strings.Contains(got, "30 hours of your own a year") || !strings.Contains(got, "not counted in money") {
 		t.Errorf("hours of no price: %s", got)
@@ -134,14 +134,14 @@ func TestWordsOfTheComparison(t *testing.T) {
 		t.Error(got)
 	}
 	r.Missing = nil
-	r.Ways[1].UnmetMean, r.Ways[0].UnmetMean, r.Ways[2].UnmetMean = 50, 800, 40
+	r.Alternatives[1].UnmetMean, r.Alternatives[0].UnmetMean, r.Alternatives[2].UnmetMean = 50, 800, 40
 	r.Worth = true
 	for found, want := range map[bool]string{
 		false: "Hydro is worth it: it cuts the unmet hours of a mean year from 800 to 50, for 408 EUR a year more than today, and no other way that was tried does as well.",
 		true:  "Hydro is not quite the cheapest way: it cuts the unmet hours of a mean year from 800 to 50, for 408 EUR a year more than today; a bank of 14.0 kWh does as well and costs 400 EUR a year more than today.",
 	} {
-		r.Ways[2].Found = found
-		*r.Ways[2].CostAYear = 791 + 400
+		r.Alternatives[2].Found = found
+		*r.Alternatives[2].CostAYear = 791 + 400
 		if got := said(); !strings.HasPrefix(got, want) {
 			t.Errorf("found %v: %s", found, got)
 		}

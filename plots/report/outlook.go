@@ -49,7 +49,7 @@ func (v Outlook) planName(p scenario.ValvePlan) string {
 
 // share writes a chance as a count of a hundred futures; what happens in a few
 // of many is not written as none.
-func share(p float64) string {
+func fraction(p float64) string {
 	n := math.Round(100 * p)
 	switch {
 	case p <= 0:
@@ -104,7 +104,7 @@ func (v Outlook) Verdict() Verdict {
 	if last == 0 {
 		text = append(text, fmt.Sprintf("It does not get dark within %s in any of %s.", measure.Plural(r.Days, "day", "days"), measure.Plural(r.Futures, "future", "futures")))
 	} else {
-		s := fmt.Sprintf("It gets dark within %s %s: in a middling one %s", measure.Plural(r.Days, "day", "days"), share(last), v.on(best.Dark.Median))
+		s := fmt.Sprintf("It gets dark within %s %s: in a middling one %s", measure.Plural(r.Days, "day", "days"), fraction(last), v.on(best.Dark.Median))
 		if best.Dark.OneIn5 != best.Dark.Median {
 			s += fmt.Sprintf(", in a bad one (1 in 5) %s", v.on(best.Dark.OneIn5))
 		}
@@ -133,7 +133,7 @@ func (v Outlook) Verdict() Verdict {
 			text = append(text, "The generator is not needed in any future.")
 		default:
 			text = append(text, fmt.Sprintf("The generator has to run %s: in a middling one first %s, in a bad one (1 in 5) %s. It burns %s in the mean of all.",
-				share(g.Fraction), v.on(g.Median), v.on(g.OneIn5), litres(v.System, best.FuelL)))
+				fraction(g.Fraction), v.on(g.Median), v.on(g.OneIn5), litres(v.System, best.FuelL)))
 		}
 	}
 	if s := v.putOff(); s != "" {
@@ -245,7 +245,7 @@ func (v Outlook) creek() string {
 	case first.Fraction == 0:
 		s = what + fmt.Sprintf(" in none of the futures within %d days", r.Days)
 	default:
-		s = fmt.Sprintf("%s %s", what, share(first.Fraction))
+		s = fmt.Sprintf("%s %s", what, fraction(first.Fraction))
 		if !math.IsInf(first.Early, 1) {
 			s += fmt.Sprintf(": in an early one (1 in 5) from %s, in a middling one %s, in a late one (1 in 5) %s", v.date(first.Early), v.from(first.Median), v.from(first.Late))
 		}
@@ -261,7 +261,7 @@ func (v Outlook) creek() string {
 		case largest.NowYes && largest.Need == r.Sets[n-1].Need:
 			s += ", and the largest too"
 		case r.Sets[n-1].Fraction > 0:
-			s += fmt.Sprintf("; the largest (%s) %s within %d days", v.System.Flow(r.Sets[n-1].Need.FlowM3S+v.OverM3S), share(r.Sets[n-1].Fraction), r.Days)
+			s += fmt.Sprintf("; the largest (%s) %s within %d days", v.System.Flow(r.Sets[n-1].Need.FlowM3S+v.OverM3S), fraction(r.Sets[n-1].Fraction), r.Days)
 		}
 	}
 	return s + "."

@@ -77,7 +77,7 @@ func both(v Verdict) (sentences []string, bad bool) { return v.Sentences, v.Bad 
 
 func TestChances(t *testing.T) {
 	for p, want := range map[float64]string{0: "in none of the futures", 1: "in all futures", 0.002: "in fewer than 1 of 100 futures", 0.998: "in more than 99 of 100 futures", 0.384: "in 38 of 100 futures"} {
-		if got := share(p); got != want {
+		if got := fraction(p); got != want {
 			t.Errorf("%g: %q, want %q", p, got, want)
 		}
 	}

@@ -83,15 +83,15 @@ func (t Table) IsMinor(column int) bool { return slices.Contains(t.Minor, column
 
 // Wide reports whether the table has more columns than a phone shows side by
 // side: there its rows stand as blocks, each cell with the head of its column.
-func (t Table) Wide() bool { return t.shown() > 4 && t.shown()*len(t.Rows) <= mostStacked }
+func (t Table) Wide() bool { return t.shown() > 4 && t.shown()*len(t.Rows) <= maxStacked }
 
 // Long reports whether the table is wide and has so many cells that blocks would
 // go on for screens: a phone moves it sideways, its first column stays, and a
 // shade says that it goes on.
-func (t Table) Long() bool { return t.shown() > 4 && t.shown()*len(t.Rows) > mostStacked }
+func (t Table) Long() bool { return t.shown() > 4 && t.shown()*len(t.Rows) > maxStacked }
 
-// mostStacked is how many cells stand below one another at most.
-const mostStacked = 60
+// maxStacked is how many cells stand below one another at most.
+const maxStacked = 60
 
 // shown is the number of columns on a narrow screen.
 func (t Table) shown() int { return len(t.Head) - len(t.Minor) }

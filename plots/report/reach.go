@@ -40,12 +40,12 @@ func worstOf(a plans.Again, years int) string {
 
 // yearsReach is how far a share of the years' unmet hours reaches, as [reach]
 // writes it.
-func yearsReach(years []sim.Summary, share float64) string {
+func yearsReach(years []sim.Summary, fraction float64) string {
 	var hours []float64
 	for _, s := range years {
 		hours = append(hours, float64(s.UnmetHours))
 	}
-	return reach(sim.NewSpread(hours).AtRange(share, len(hours), sim.Middle))
+	return reach(sim.NewSpread(hours).AtRange(fraction, len(hours), sim.Middle))
 }
 
 // reach is how far a figure of a few years reaches, " (64–210)"; nothing where it

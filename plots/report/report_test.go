@@ -111,7 +111,7 @@ func TestPageEscapesWhatAPersonWrote(t *testing.T) {
 
 // The verdict tells the run's own numbers, the bad news first.
 func TestVerdict(t *testing.T) {
-	v := madeUp(t)
+	v := synthetic(t)
 	says, bad := both(v.Verdict())
 	if !bad || !strings.Contains(says[0], "708 hours on 57 days") || v.Summary.UnmetHours != 708 || v.Summary.UnmetDays != 57 {
 		t.Errorf("%d unmet hours on %d days; the verdict begins %q", v.Summary.UnmetHours, v.Summary.UnmetDays, says[0])
@@ -147,7 +147,7 @@ func TestVerdict(t *testing.T) {
 
 // The years lie side by side with the middle and the worst.
 func TestYears(t *testing.T) {
-	sec := years(madeUp(t))
+	sec := years(synthetic(t))
 	want := "1 of 4 years had no unmet hour; half of them had 12 hours or less (0–340), the worst, 2016–17, 708 hours (340–708). In brackets: where it comes out in 8 of 10 sets of as many years, drawn again from the same."
 	if sec.Text[0] != want {
 		t.Errorf("got %q, want %q", sec.Text[0], want)
@@ -162,7 +162,7 @@ func TestYears(t *testing.T) {
 
 // A site without creek, turbine or bank has a page too.
 func TestPageOfASiteWithLittle(t *testing.T) {
-	in := *madeUp(t).Year.In
+	in := *synthetic(t).Year.In
 	in.FlowM3S, in.TurbineM3S, in.DryStopHour, in.CutoffM3S, in.OpenHour, in.CloseHour = nil, nil, nil, 0, 0, 0
 	in.Set(sim.Creek, make([]float64, in.Hours()))
 	y, err := sim.Run(&in, sim.Bus{})

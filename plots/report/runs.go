@@ -12,7 +12,7 @@ import (
 // run is hours on end in which something was going on.
 type run struct {
 	start, hours int
-	wh, most     float64
+	wh, maximum  float64
 }
 
 // runs returns the runs of hours in which a power counts, in order.
@@ -28,16 +28,16 @@ func runs(w []float64) []run {
 		r := &rs[len(rs)-1]
 		r.hours++
 		r.wh += v
-		r.most = max(r.most, v)
+		r.maximum = max(r.maximum, v)
 	}
 	return rs
 }
 
-// mostDates is how many dates or stretches of days a sentence names, mostRuns
+// maxDates is how many dates or stretches of days a sentence names, maxRuns
 // how many runs a table of dates.
 const (
-	mostDates = 6
-	mostRuns  = 24
+	maxDates = 6
+	maxRuns  = 24
 )
 
 // dates names the days that runs touch, days on end as one stretch.
@@ -53,7 +53,7 @@ func (v Year) dates(rs []run) string {
 		}
 	}
 	var names []string
-	for _, s := range all[:min(mostDates, len(all))] {
+	for _, s := range all[:min(maxDates, len(all))] {
 		name := v.at(24 * s.from).Format("2 Jan 2006")
 		if s.to > s.from {
 			name += " to " + v.at(24*s.to).Format("2 Jan 2006")
@@ -76,12 +76,12 @@ func (v Year) dates(rs []run) string {
 func (v Year) dateTable(caption, power, note string, w []float64) Table {
 	rs := runs(w)
 	t := Table{Caption: caption, Head: []string{"from", "hours", power, "kWh"}, Note: note}
-	if len(rs) > mostRuns {
-		t.Note = fmt.Sprintf("The first %d of %s. %s", mostRuns, measure.Count(len(rs)), note)
+	if len(rs) > maxRuns {
+		t.Note = fmt.Sprintf("The first %d of %s. %s", maxRuns, measure.Count(len(rs)), note)
 	}
-	for _, r := range rs[:min(mostRuns, len(rs))] {
+	for _, r := range rs[:min(maxRuns, len(rs))] {
 		t.Rows = append(t.Rows, []string{v.at(r.start).Format("2 Jan 2006, 15:04"), measure.Count(r.hours),
-			measure.Count(int(r.most + 0.5)), measure.Digits(r.wh/1000, 2)})
+			measure.Count(int(r.maximum + 0.5)), measure.Digits(r.wh/1000, 2)})
 	}
 	return t
 }

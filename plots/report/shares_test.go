@@ -12,8 +12,8 @@ import (
 
 // What is missing is told as a share of what was asked for, not of what was
 // served.
-func TestMissingIsAShareOfDemand(t *testing.T) {
-	v := madeUp(t)
+func TestMissingIsAFractionOfDemand(t *testing.T) {
+	v := synthetic(t)
 	v.Summary.UnmetHours, v.Summary.UnmetDays, v.Summary.LongestUnmetH = 900, 60, 40
 	v.Summary.Tally.DemandWh, v.Summary.Tally.ServedWh, v.Summary.Tally.UnmetWh = 1000e3, 600e3, 400e3
 	sentences := v.Verdict().Sentences

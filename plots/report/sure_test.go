@@ -24,7 +24,7 @@ func TestOdds(t *testing.T) {
 // A season that is not over says so, in its name, its verdict and its charts,
 // and promises no years.
 func TestUnfinishedSeason(t *testing.T) {
-	in := *madeUp(t).Year.In
+	in := *synthetic(t).Year.In
 	hours := 24 * 92
 	for _, s := range []*[]float64{&in.DemandW, &in.FlexibleW, &in.TurbineM3S, &in.AirC, &in.BankC, &in.OverW} {
 		*s = (*s)[:min(hours, len(*s))]
@@ -36,7 +36,7 @@ func TestUnfinishedSeason(t *testing.T) {
 	in.Set(sim.Creek, in.W(sim.Creek)[:hours])
 	in.DryStopHour, in.VisitDay, in.NozzleSet = nil, nil, nil
 	in.Start = time.Date(2016, 10, 1, 0, 0, 0, 0, time.UTC)
-	y, err := sim.Run(&in, madeUp(t).Year.Bus)
+	y, err := sim.Run(&in, synthetic(t).Year.Bus)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,8 +17,8 @@ func UseTable(uses []plots.Use, days int, busWh float64) Table {
 		Head:    []string{"use", "kWh a year", "Wh a day", "share"},
 		Note:    "At plug or wire. Flexible uses take only what is left over, at most as much as stands here, and count in no sum.",
 	}
-	row := func(name string, wh float64, share string) {
-		t.Rows = append(t.Rows, []string{name, kWh(wh), measure.Digits(wh/float64(days), 3), share})
+	row := func(name string, wh float64, fraction string) {
+		t.Rows = append(t.Rows, []string{name, kWh(wh), measure.Digits(wh/float64(days), 3), fraction})
 	}
 	us := slices.Clone(uses)
 	slices.SortStableFunc(us, func(a, b plots.Use) int { return cmp.Compare(b.Wh, a.Wh) })

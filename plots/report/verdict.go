@@ -24,13 +24,13 @@ func (v Year) Verdict() Verdict {
 	}
 	if s.UnmetHours > 0 {
 		bad = true
-		share := 0.0
+		fraction := 0.0
 		if s.Tally.DemandWh > 0 {
-			share = s.Tally.UnmetWh / s.Tally.DemandWh
+			fraction = s.Tally.UnmetWh / s.Tally.DemandWh
 		}
 		say("%s did not carry the house for %s on %s.", v.sources(), measure.Plural(s.UnmetHours, "hour", "hours"), measure.Plural(s.UnmetDays, "day", "days"))
 		say("The longest dark spell lasted %s; %s were missing, %s of what the house asked for.",
-			measure.Plural(s.LongestUnmetH, "hour", "hours"), measure.Energy(s.Tally.UnmetWh), measure.Percent(share))
+			measure.Plural(s.LongestUnmetH, "hour", "hours"), measure.Energy(s.Tally.UnmetWh), measure.Percent(fraction))
 	} else {
 		say("%s carried the house through every hour of the %s.", v.sources(), v.span())
 	}

@@ -56,13 +56,13 @@ func howShort(r *scenario.Result, all *scenario.Scenario) string {
 		if one {
 			never = fmt.Sprintf("In %s you are not short", worst)
 		}
-		switch most := all.Best().UnmetWorst; {
+		switch maximum := all.Best().UnmetWorst; {
 		case all == record:
 			v = never + "."
-		case most == 0:
-			v = fmt.Sprintf("%s, nor in any of the %s.", never, madeUpYears(all.Years))
+		case maximum == 0:
+			v = fmt.Sprintf("%s, nor in any of the %s.", never, syntheticYears(all.Years))
 		default:
-			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s%s.", never, madeUpYears(all.Years), measure.Hours(most), brackets(all.Best().WorstRange))
+			v = fmt.Sprintf("%s, nor in four of five of the %s; the worst of those leaves you short for %s%s.", never, syntheticYears(all.Years), measure.Hours(maximum), brackets(all.Best().WorstRange))
 		}
 	case all == record && one: // one in five of one year says no more
 		v = fmt.Sprintf("In %s you are short for %s.", worst, measure.Hours(now))
@@ -93,7 +93,7 @@ func brackets(r sim.Range) string {
 	return fmt.Sprintf(" (%s to %s)", measure.HoursNumber(r.Low), measure.HoursNumber(r.High))
 }
 
-func madeUpYears(n int) string { return measure.Plural(n, "made-up year", "made-up years") }
+func syntheticYears(n int) string { return measure.Plural(n, "made-up year", "made-up years") }
 
 // waterYear names the water year that starts in a calendar year: "2011–12".
 func waterYear(start int) string { return fmt.Sprintf("%d–%02d", start, (start+1)%100) }

@@ -76,16 +76,16 @@ func (v Worth) Section() Section {
 	r := v.Result
 	sentences := v.Verdict().Sentences
 	s := Section{ID: "worth", Title: "Is hydro worth it?", Text: append(sentences, v.wayside()...)}
-	var points []plots.WayPoint
+	var points []plots.AlternativePoint
 	dark := plots.DarkMonth{}
 	var given []sim.Yields
 	var generatorWh []float64
-	for _, w := range r.Ways {
+	for _, w := range r.Alternatives {
 		if w.CostAYear != nil && w.Found {
-			points = append(points, plots.WayPoint{Name: w.Name, CostAYear: *w.CostAYear, UnmetHours: w.UnmetMean, Water: w.Hydro, Engine: w.Generator})
+			points = append(points, plots.AlternativePoint{Name: w.Name, CostAYear: *w.CostAYear, UnmetHours: w.UnmetMean, Water: w.Hydro, Engine: w.Generator})
 		}
 		dark.Month = time.Month(w.Dark.Month).String()
-		dark.Ways = append(dark.Ways, w.Name)
+		dark.Alternatives = append(dark.Alternatives, w.Name)
 		given = append(given, w.Dark.Given)
 		generatorWh = append(generatorWh, w.Dark.GeneratorWh)
 		dark.DemandKWh = append(dark.DemandKWh, w.Dark.DemandWh/1000)
@@ -101,7 +101,7 @@ func (v Worth) Section() Section {
 	s.Figures = append(s.Figures, Figure{plots.EnergyOfDarkMonth(dark), "worth.csv"})
 	if len(r.Turns) > 0 {
 		var turns []plots.Turn
-		for _, t := range r.Turns[:min(mostBars, len(r.Turns))] {
+		for _, t := range r.Turns[:min(maxBars, len(r.Turns))] {
 			name, _, _ := v.turnWords(t)
 			turns = append(turns, plots.Turn{Name: name, Factor: t.Factor})
 		}
@@ -117,15 +117,15 @@ func (v Worth) Section() Section {
 	return s
 }
 
-// mostBars is how many turning points are drawn; their file has them all.
-const mostBars = 12
+// maxBars is how many turning points are drawn; their file has them all.
+const maxBars = 12
 
 // wayside says what became of the ways that are not in the chart, and of what
 // the ways with a generator are made.
 func (v Worth) wayside() []string {
 	r := v.Result
 	var say []string
-	for _, w := range r.Ways {
+	for _, w := range r.Alternatives {
 		if !w.Found {
 			text := sentence(w.Name + ": " + nothingGrows[w.Name])
 			if because := why(w.Why); because != "" {
@@ -171,7 +171,7 @@ func (v Worth) ways() Table {
 	n := len(t.Head)
 	t.Minor = append(t.Minor, n, n+1, n+3)
 	t.Head = append(t.Head, "from a generator, kWh", "left over, kWh", "fuel, "+v.System.LitreAxis().Unit, "bank lasts, years")
-	for _, w := range v.Result.Ways {
+	for _, w := range v.Result.Alternatives {
 		name := w.Name
 		if !w.Found {
 			name += " (not enough)"
@@ -190,7 +190,7 @@ func (v Worth) ways() Table {
 // kinds are the sources of the ways; panels and creek are always among them.
 func (v Worth) kinds() []sim.Kind {
 	all := sim.Yields{{Kind: sim.Panels}, {Kind: sim.Creek}}
-	for _, w := range v.Result.Ways {
+	for _, w := range v.Result.Alternatives {
 		all = all.And(w.Given)
 	}
 	return all.Kinds()
@@ -206,7 +206,7 @@ func (v Worth) costs() Table {
 		Minor:   []int{3},
 		Note:    v.reckoned(),
 	}
-	for _, w := range r.Ways {
+	for _, w := range r.Alternatives {
 		if w.CostAYear == nil {
 			continue
 		}
@@ -240,7 +240,7 @@ func (v Worth) parts() Table {
 		Note: "Panels and hydro with their upkeep, the generator with its own. Own hours at the price that you set; a price that is not given counts as nothing."}
 	var parts []string
 	for _, part := range worth.Parts() {
-		for _, w := range v.Result.Ways {
+		for _, w := range v.Result.Alternatives {
 			if w.PartAYear(part) != 0 {
 				parts = append(parts, part)
 				break
@@ -248,7 +248,7 @@ func (v Worth) parts() Table {
 		}
 	}
 	t.Head = append(append(t.Head, parts...), "together")
-	for _, w := range v.Result.Ways {
+	for _, w := range v.Result.Alternatives {
 		if w.CostAYear == nil {
 			continue
 		}

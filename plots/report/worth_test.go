@@ -13,8 +13,8 @@ import (
 
 func ways() *worth.Result {
 	v := func(x float64) *float64 { return &x }
-	way := func(name string, hydro bool, items ...worth.Item) worth.Way {
-		w := worth.Way{Name: name, Found: true, Hydro: hydro, PanelW: 4000, BankWh: 14_000, FuelL: 37.85411784, Items: items, Capital: v(0), CostAYear: v(0), PresentValue: v(1000)}
+	way := func(name string, hydro bool, items ...worth.Item) worth.Alternative {
+		w := worth.Alternative{Name: name, Found: true, Hydro: hydro, PanelW: 4000, BankWh: 14_000, FuelL: 37.85411784, Items: items, Capital: v(0), CostAYear: v(0), PresentValue: v(1000)}
 		for _, it := range items {
 			*w.CostAYear += it.Yearly
 		}
@@ -24,7 +24,7 @@ func ways() *worth.Result {
 	bank := worth.Item{Name: "bank, as the years wear it", Part: worth.BankPart, Yearly: 791}
 	r := &worth.Result{
 		Currency: "EUR", Worth: true, Years: []int{2001, 2002}, Missing: []string{"digging, per m"},
-		Ways: []worth.Way{
+		Alternatives: []worth.Alternative{
 			way(worth.WithoutHydro, false, bank),
 			way(worth.WithHydro, true, bank, worth.Item{Name: "turbine", Part: worth.HydroPart, Yearly: 216}, worth.Item{Name: "own hours", Part: worth.OwnHoursPart, Yearly: 192}),
 			way(worth.BiggerBank, false, bank),
@@ -34,7 +34,7 @@ func ways() *worth.Result {
 		Prices:    &worth.Prices{Currency: "EUR", DiscountRate: 0.04, LifePanelsY: 25, LifeHydroY: 15, LifePenstockY: 40, LifeInverterY: 12, LifeGeneratorH: 3000, Years: 20},
 		Generator: &sim.Generator{RatedW: 1000, StartSoC: 0.3, StopSoC: 0.9, FuelIdleLH: 0.233, FuelLPerKWh: 0.481},
 	}
-	r.Ways[2].Found = false
+	r.Alternatives[2].Found = false
 	return r
 }
 
@@ -114,8 +114,8 @@ func TestWorthChapterInUSUnits(t *testing.T) {
 func TestWorthChapterWithoutPrices(t *testing.T) {
 	r := ways()
 	r.Prices, r.Turns = nil, nil
-	for i := range r.Ways {
-		r.Ways[i].CostAYear, r.Ways[i].Items = nil, nil
+	for i := range r.Alternatives {
+		r.Alternatives[i].CostAYear, r.Alternatives[i].Items = nil, nil
 	}
 	if s := (report.Worth{Result: r}).Section(); len(s.Figures) != 1 || len(s.Tables) != 1 {
 		t.Errorf("%d figures and %d tables", len(s.Figures), len(s.Tables))

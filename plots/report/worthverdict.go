@@ -26,7 +26,7 @@ func (v Worth) sum(sum float64) string {
 // at a time, for the light that hydro leaves.
 func (v Worth) grown() string {
 	r := v.Result
-	hydro, now, best := r.Way(worth.WithHydro), r.Way(worth.WithoutHydro), r.Rival()
+	hydro, now, best := r.Alternative(worth.WithHydro), r.Alternative(worth.WithoutHydro), r.Rival()
 	hours := measure.HoursNumber
 
 	light := fmt.Sprintf("it cuts the unmet hours of a mean year from %s to %s", hours(now.UnmetMean), hours(hydro.UnmetMean))
@@ -69,16 +69,16 @@ func (v Worth) grown() string {
 
 // close reports whether two ways cost so nearly the same beyond today's that
 // the models cannot tell them apart.
-func (v Worth) close(a, b *worth.Way) bool {
+func (v Worth) close(a, b *worth.Alternative) bool {
 	const near = 0.1
-	now := *v.Result.Way(worth.WithoutHydro).CostAYear
+	now := *v.Result.Alternative(worth.WithoutHydro).CostAYear
 	x, y := *a.CostAYear-now, *b.CostAYear-now
 	return math.Abs(x-y) <= near*math.Max(math.Abs(x), math.Abs(y))
 }
 
 // extra says what a way costs beyond today's.
-func (v Worth) extra(w *worth.Way) string {
-	sum := *w.CostAYear - *v.Result.Way(worth.WithoutHydro).CostAYear
+func (v Worth) extra(w *worth.Alternative) string {
+	sum := *w.CostAYear - *v.Result.Alternative(worth.WithoutHydro).CostAYear
 	than := "more"
 	if sum < 0 {
 		sum, than = -sum, "less"
@@ -92,7 +92,7 @@ func (v Worth) extra(w *worth.Way) string {
 // hangs says what the verdict hangs on.
 func (v Worth) hangs() []string {
 	r := v.Result
-	hydro, now := r.Way(worth.WithHydro), r.Way(worth.WithoutHydro)
+	hydro, now := r.Alternative(worth.WithHydro), r.Alternative(worth.WithoutHydro)
 	var said []string
 	say := func(format string, a ...any) { said = append(said, fmt.Sprintf(format, a...)) }
 	hours := measure.HoursNumber
@@ -136,7 +136,7 @@ func (v Worth) others() string {
 	r := v.Result
 	var say []string
 	for _, name := range []string{worth.MorePanels, worth.BiggerBank, worth.PanelsAndBank} {
-		if w := r.Way(name); w != nil {
+		if w := r.Alternative(name); w != nil {
 			if w.Found {
 				say = append(say, v.describe(w)+" would do as well")
 			} else {
@@ -167,7 +167,7 @@ var reasons = map[worth.Reason]string{
 }
 
 // describe names a way with its sizes.
-func (v Worth) describe(w *worth.Way) string {
+func (v Worth) describe(w *worth.Alternative) string {
 	switch w.Name {
 	case worth.MorePanels:
 		return fmt.Sprintf("%.1f kW of panels", w.PanelW/1000)

@@ -46,9 +46,9 @@ const restDays = 7
 // close the valve for less than [restDays], and a valve open all year is as
 // good in hours and fuel, it is the latter.
 func (o outcomes) best() Pair {
-	leastH, leastL := o.least()
+	minH, minL := o.minimum()
 	good := func(q Outcome) bool {
-		return q.UnmetHours <= leastH+sameHours && q.FuelL <= noMoreFuel(leastL)
+		return q.UnmetHours <= minH+sameHours && q.FuelL <= noMoreFuel(minL)
 	}
 	best, bestOf, found := Never, Outcome{}, false
 	o.each(func(p Pair) {
@@ -67,7 +67,7 @@ func (o outcomes) best() Pair {
 
 // least returns the least unmet hours of all pairs, and the least fuel of those
 // that are as good.
-func (o outcomes) least() (hours, fuelL float64) {
+func (o outcomes) minimum() (hours, fuelL float64) {
 	hours, fuelL = math.Inf(1), math.Inf(1)
 	o.each(func(p Pair) {
 		if o.dated(p) {

@@ -21,7 +21,7 @@ const (
 )
 
 // noMoreFuel returns the fuel in L that is as good as the least.
-func noMoreFuel(leastL float64) float64 { return leastL + max(sameFuelL, sameFuel*leastL) }
+func noMoreFuel(minL float64) float64 { return minL + max(sameFuelL, sameFuel*minL) }
 
 // Easier orders outcomes that are equally good in dark hours and fuel: fewest
 // dry-pipe stops, then fewest visits, then fewest days with an open valve, then

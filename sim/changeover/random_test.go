@@ -17,7 +17,7 @@ func TestPairsOfAnyHomestead(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		in, bus := wild(t, rapid.IntRange(1, 24).Draw(t, "days"))
 		if rapid.Bool().Draw(t, "ways") {
-			ways(in, rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed of the ways"), 9)))
+			alternatives(in, rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed of the ways"), 9)))
 		}
 		s := changeover.NewSearch(bus)
 		table := s.Pairs(in)

@@ -10,15 +10,15 @@ import (
 
 // Result is the answer.
 type Result struct {
-	Years  []int   // by the calendar year in which they start
-	Best   Choice  // on average
-	Never  Outcome // if the valve stays closed
-	Window *Window // nil where no dates matter
-	Costs  []Cost  // of changing over on other days
-	Steady Steady
-	Rule   *Rule // nil where hydro never helps or the stream is not known
-	Ways   []Way // to work the valve, side by side
-	Each   []YearBest
+	Years        []int   // by the calendar year in which they start
+	Best         Choice  // on average
+	Never        Outcome // if the valve stays closed
+	Window       *Window // nil where no dates matter
+	Costs        []Cost  // of changing over on other days
+	Steady       Steady
+	Rule         *Rule         // nil where hydro never helps or the stream is not known
+	Alternatives []Alternative // to work the valve, side by side
+	Each         []YearBest
 
 	Sure *Sure // nil without draws
 

@@ -43,8 +43,8 @@ type Played struct {
 	Foresight float64 // unmet hours with the year's best dates
 }
 
-// mostGroups is the greatest number of groups that years are left out in.
-const mostGroups = 12
+// maxGroups is the greatest number of groups that years are left out in.
+const maxGroups = 12
 
 // A rule that spares no more than this against a valve that is open all year,
 // beside what makes no difference in hours and fuel, is not worth following.
@@ -57,7 +57,7 @@ const (
 // found in the same way do on years that they were not found on.
 func (b *rulebook) rule(ctx context.Context, m Measures, each []YearBest, workers int) (*Rule, error) {
 	years := len(b.tables)
-	groups := min(years, mostGroups)
+	groups := min(years, maxGroups)
 	best, without, err := b.search(ctx, m, groups, workers)
 	if err != nil {
 		return nil, err

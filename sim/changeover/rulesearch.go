@@ -19,7 +19,7 @@ type rulebook struct {
 
 	calendar calendar       // that the years share
 	runs     func(int) bool // the creek runs the turbine on a day of it
-	leastM3S float64        // of the stream, with which the smallest set runs
+	minM3S   float64        // of the stream, with which the smallest set runs
 	south    bool
 }
 
@@ -112,7 +112,7 @@ func (b *rulebook) candidates(m Measures) (opens []opening, ebbs []ebb, springs 
 	steps := flowSteps(q, m)
 	for _, n := range []int{1, 3, 5} {
 		for _, f := range steps {
-			if f >= b.leastM3S {
+			if f >= b.minM3S {
 				opens = append(opens, opening{flowM3S: f, days: n})
 			}
 			ebbs = append(ebbs, ebb{flowM3S: f, days: n})
@@ -137,11 +137,11 @@ func (b *rulebook) candidates(m Measures) (opens []opening, ebbs []ebb, springs 
 		}
 	}
 	step := m.RainMM
-	if most := slices.Max(totals); most > 0 {
-		for step*24 < most {
+	if maximum := slices.Max(totals); maximum > 0 {
+		for step*24 < maximum {
 			step *= 2
 		}
-		for r := step; r < most; r += step {
+		for r := step; r < maximum; r += step {
 			opens = append(opens, opening{rainMM: r})
 		}
 	}
@@ -173,10 +173,10 @@ func flowSteps(m3s []float64, m Measures) []float64 {
 		all = append(all, math.Round(v*factor/digit)*digit/factor)
 	}
 	all = slices.DeleteFunc(all, func(v float64) bool { return v < low*0.999 || v > high*1.001 })
-	const most = 20
+	const maximum = 20
 	var steps []float64
-	for i := range min(most, len(all)) {
-		steps = append(steps, all[i*len(all)/min(most, len(all))])
+	for i := range min(maximum, len(all)) {
+		steps = append(steps, all[i*len(all)/min(maximum, len(all))])
 	}
 	return steps
 }
@@ -310,31 +310,31 @@ func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) 
 	if err := ctx.Err(); err != nil {
 		return rule{}, nil, err
 	}
-	most := make([]goods, groups+1) // that make no difference
-	for g := range most {
+	maximum := make([]goods, groups+1) // that make no difference
+	for g := range maximum {
 		n := tries
 		if g > 0 && groups > 1 {
 			for y := g - 1; y < years; y += groups {
 				n -= len(readings)
 			}
 		}
-		least := goods{math.MaxInt32, math.MaxInt32}
+		minimum := goods{math.MaxInt32, math.MaxInt32}
 		for place, is := range tried {
 			if is {
-				least.unmet = min(least.unmet, sums[place*(groups+1)+g].unmet)
+				minimum.unmet = min(minimum.unmet, sums[place*(groups+1)+g].unmet)
 			}
 		}
-		most[g].unmet = least.unmet + int32(sameHours*n)
+		maximum[g].unmet = minimum.unmet + int32(sameHours*n)
 		for place, is := range tried {
-			if s := sums[place*(groups+1)+g]; is && s.unmet <= most[g].unmet {
-				least.fuelDL = min(least.fuelDL, s.fuelDL)
+			if s := sums[place*(groups+1)+g]; is && s.unmet <= maximum[g].unmet {
+				minimum.fuelDL = min(minimum.fuelDL, s.fuelDL)
 			}
 		}
-		most[g].fuelDL = int32(10 * float64(n) * noMoreFuel(float64(least.fuelDL)/10/float64(max(n, 1))))
+		maximum[g].fuelDL = int32(10 * float64(n) * noMoreFuel(float64(minimum.fuelDL)/10/float64(max(n, 1))))
 	}
 	good := func(place, g int) bool {
 		s := sums[place*(groups+1)+g]
-		return tried[place] && s.unmet <= most[g].unmet && s.fuelDL <= most[g].fuelDL
+		return tried[place] && s.unmet <= maximum[g].unmet && s.fuelDL <= maximum[g].fuelDL
 	}
 
 	// Then, of the good ones, what is easy to live with.

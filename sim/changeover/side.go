@@ -12,12 +12,12 @@ import (
 // An open valve has a state set for each way that the turbine goes: that of an opening
 // day until it goes as an earlier one does, when its state set joins the earlier's.
 type side struct {
-	bus      sim.Bus
-	in       *sim.Input
-	openings []sim.Opening // nil: one state set for all
-	arena    arena
-	ways     []way // live
-	spare    []way
+	bus          sim.Bus
+	in           *sim.Input
+	openings     []sim.Opening // nil: one state set for all
+	arena        arena
+	alternatives []way // live
+	spare        []way
 }
 
 // way is one way of the turbine with the states that follow it.
@@ -33,8 +33,8 @@ type way struct {
 func (s *side) reset(in *sim.Input, openings []sim.Opening) {
 	s.in, s.openings = in, openings
 	s.arena.branches = s.arena.branches[:0]
-	s.spare = append(s.spare, s.ways...)
-	s.ways = s.ways[:0]
+	s.spare = append(s.spare, s.alternatives...)
+	s.alternatives = s.alternatives[:0]
 	if openings == nil {
 		s.begin(0)
 	}
@@ -59,9 +59,9 @@ func (s *side) begin(opening int) *stateSet {
 		w.in = *s.in
 		w.in.Set(sim.Creek, w.hydroW)
 	}
-	s.ways = append(s.ways, w)
+	s.alternatives = append(s.alternatives, w)
 	if s.openings != nil {
-		in = &s.ways[len(s.ways)-1].in
+		in = &s.alternatives[len(s.alternatives)-1].in
 	}
 	w.stateSet.reset(in)
 	return w.stateSet
@@ -73,14 +73,14 @@ func (s *side) add(day int, states []sim.State) int32 {
 	if s.openings != nil {
 		return s.begin(day).add(states)
 	}
-	return s.ways[0].stateSet.add(states)
+	return s.alternatives[0].stateSet.add(states)
 }
 
 // day moves all states through a day, and joins ways that go the same from
 // there.
 func (s *side) day(day int) {
-	for i := range s.ways {
-		w := &s.ways[i]
+	for i := range s.alternatives {
+		w := &s.alternatives[i]
 		if s.openings != nil {
 			w.stateSet.in = &w.in // the slice may have moved
 		}
@@ -89,8 +89,8 @@ func (s *side) day(day int) {
 	if s.openings == nil {
 		return
 	}
-	kept := s.ways[:0]
-	for _, w := range s.ways {
+	kept := s.alternatives[:0]
+	for _, w := range s.alternatives {
 		o := &s.openings[w.opening]
 		if o.As < 0 || o.Until > day+1 {
 			kept = append(kept, w)
@@ -103,7 +103,7 @@ func (s *side) day(day int) {
 		}
 		s.join(w.stateSet, kept[i].stateSet)
 	}
-	s.ways = kept
+	s.alternatives = kept
 }
 
 // join takes all states of a state set over to another.
@@ -127,12 +127,12 @@ type live struct {
 
 // states appends all states of the side to dst in order.
 func (s *side) states(dst []live) []live {
-	for _, w := range s.ways {
+	for _, w := range s.alternatives {
 		for i, id := range w.stateSet.id {
 			dst = append(dst, live{w.stateSet.state(i), id})
 		}
 	}
-	if len(s.ways) > 1 {
+	if len(s.alternatives) > 1 {
 		slices.SortStableFunc(dst, func(a, b live) int { return compare(a.State, b.State) })
 	}
 	return dst

@@ -70,7 +70,7 @@ type arena struct{ branches []branch }
 
 // slack is the share of the capacity within which two charges are the same.
 // It is finer than [sim.State.Meets] asks, so that the difference cannot add up.
-const slack = 1e-12
+const tolerance = 1e-12
 
 func newStateSet(bus sim.Bus, a *arena) *stateSet {
 	f := &stateSet{bus: bus, arena: a}
@@ -169,7 +169,7 @@ func (f *stateSet) position(end int, s sim.State) int {
 
 // meet joins branches whose states are equal into new ones.
 func (f *stateSet) meet() {
-	tol := slack * f.bus.Bank.CapacityWh
+	tol := tolerance * f.bus.Bank.CapacityWh
 	w := f.firstNear(tol)
 	for i := w; i < len(f.id); {
 		j := i + 1

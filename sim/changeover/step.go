@@ -27,8 +27,8 @@ func slopeOf(bus sim.Bus) slope {
 	nothing := make([]float64, 24)
 	in := &sim.Input{Start: time.Unix(0, 0).UTC(), Sources: sim.PanelsAndCreek(nothing, nothing), DemandW: nothing}
 	var t sim.Tally
-	day := func(storedShare, availShare float64) sim.State {
-		s := sim.State{StoredWh: storedShare * bank.CapacityWh, AvailableWh: availShare * bank.CapacityWh}
+	day := func(storedFraction, availFraction float64) sim.State {
+		s := sim.State{StoredWh: storedFraction * bank.CapacityWh, AvailableWh: availFraction * bank.CapacityWh}
 		return alone.Span(in, s, 0, 24, &t)
 	}
 	mid := bank.WellFraction / 2
@@ -135,7 +135,7 @@ func (f *stateSet) dayBetween(h, i, j int, a, b *tested) {
 	if j-i <= 1 {
 		return
 	}
-	tol := slack * f.bus.Bank.CapacityWh
+	tol := tolerance * f.bus.Bank.CapacityWh
 	if a.alike(b) {
 		before, after := b.from.StoredWh-a.from.StoredWh, b.to.StoredWh-a.to.StoredWh
 		straight := math.Abs(after-f.slope.stored*before) <= tol
@@ -225,7 +225,7 @@ func (f *stateSet) dayOfWells(h, i, j int) {
 
 // follows reports whether d went the same way as a, with nothing clamped.
 func (d *tested) follows(a *tested, f *stateSet) bool {
-	tol := slack * f.bus.Bank.CapacityWh
+	tol := tolerance * f.bus.Bank.CapacityWh
 	ds, da := d.from.StoredWh-a.from.StoredWh, d.from.AvailableWh-a.from.AvailableWh
 	return d.alike(a) &&
 		math.Abs(d.to.StoredWh-a.to.StoredWh-f.slope.stored*ds) <= tol &&

@@ -21,9 +21,9 @@ type Study struct {
 	// Today is what the household does now: the dates of opening and closing, or
 	// none for a valve that is open all year.
 	Today [2]*Date
-	// LeastFlowM3S is the stream's flow with which the smallest set of nozzles
+	// MinFlowM3S is the stream's flow with which the smallest set of nozzles
 	// runs, house and creek having theirs: no rule opens for less.
-	LeastFlowM3S float64
+	MinFlowM3S float64
 
 	Draws sim.Years // the same years under draws; N = 0: none
 
@@ -73,12 +73,12 @@ func (s Study) Run(ctx context.Context) (*Result, error) {
 	r.Steady = g.steady(r.all)
 	if g.stream && best != Never && !s.DatesOnly {
 		b := g.book
-		b.calendar, b.runs, b.leastM3S, b.south = g.mean.calendar, r.all.runs, s.LeastFlowM3S, s.South
+		b.calendar, b.runs, b.minM3S, b.south = g.mean.calendar, r.all.runs, s.MinFlowM3S, s.South
 		if r.Rule, err = g.book.rule(ctx, s.Measures.filled(), r.Each, sim.Workers()); err != nil {
 			return nil, err
 		}
 	}
-	r.ways(s.Today, g.book.tables)
+	r.alternatives(s.Today, g.book.tables)
 	if s.Draws.N > 0 {
 		var ran atomic.Int64
 		r.Sure, err = s.sure(ctx, best, r.all.around, func() { done(total + int(ran.Add(1))) })
@@ -212,7 +212,7 @@ func (g *gathered) steady(all outcomes) Steady {
 	hold := holdYears(len(g.book.tables))
 	unmet := make([]float64, len(g.book.tables))
 	levels := map[Pair]float64{}
-	leastH, leastL := math.Inf(1), math.Inf(1)
+	minH, minL := math.Inf(1), math.Inf(1)
 	all.each(func(p Pair) {
 		if !all.dated(p) {
 			return
@@ -222,11 +222,11 @@ func (g *gathered) steady(all outcomes) Steady {
 		}
 		slices.Sort(unmet)
 		levels[p] = unmet[hold-1]
-		leastH = min(leastH, levels[p])
+		minH = min(minH, levels[p])
 	})
 	for p, u := range levels {
-		if u <= leastH+sameHours {
-			leastL = min(leastL, all.of(p).FuelL)
+		if u <= minH+sameHours {
+			minL = min(minL, all.of(p).FuelL)
 		} else {
 			delete(levels, p)
 		}
@@ -236,12 +236,12 @@ func (g *gathered) steady(all outcomes) Steady {
 		if _, ok := levels[p]; !ok {
 			return
 		}
-		if o := all.of(p); o.FuelL <= noMoreFuel(leastL) && (!found || o.Easier(bestOf) < 0) {
+		if o := all.of(p); o.FuelL <= noMoreFuel(minL) && (!found || o.Easier(bestOf) < 0) {
 			best, bestOf, found = p, o, true
 		}
 	})
 	if open := (Pair{0, all.days}); all.hardlyCloses(best) {
-		if _, ok := levels[open]; ok && all.of(open).FuelL <= noMoreFuel(leastL) {
+		if _, ok := levels[open]; ok && all.of(open).FuelL <= noMoreFuel(minL) {
 			best = open
 		}
 	}

@@ -391,9 +391,9 @@ func TestMeanAndSteadyOverYears(t *testing.T) {
 	for _, in := range ins {
 		shut = append(shut, runPair(t, in, bus, changeover.Never).UnmetHours)
 	}
-	i := slices.IndexFunc(r.Ways, func(w changeover.Way) bool { return w.Practice == changeover.ClosedAll })
-	if want := sim.NewSpread(shut).AtRange(0.8, 5, sim.Middle); i < 0 || r.Ways[i].FiveRange != want || want.Low == want.High {
-		t.Errorf("ways %+v; closed all year, one in five reaches %+v", r.Ways, want)
+	i := slices.IndexFunc(r.Alternatives, func(w changeover.Alternative) bool { return w.Practice == changeover.ClosedAll })
+	if want := sim.NewSpread(shut).AtRange(0.8, 5, sim.Middle); i < 0 || r.Alternatives[i].FiveRange != want || want.Low == want.High {
+		t.Errorf("ways %+v; closed all year, one in five reaches %+v", r.Alternatives, want)
 	}
 	held := 0
 	var its []float64

@@ -99,7 +99,7 @@ func runPair(t testingT, in *sim.Input, bus sim.Bus, p changeover.Pair) changeov
 
 // ways gives a year openings: each goes its own way for some days, some to the
 // year's end, and then as an earlier one that is still on its own.
-func ways(in *sim.Input, r *rand.Rand) {
+func alternatives(in *sim.Input, r *rand.Rand) {
 	days := in.Hours() / 24
 	for o := range days {
 		w := sim.Opening{Day: o, Until: min(days, o+1+r.IntN(8)), As: 0}
@@ -119,9 +119,9 @@ func ways(in *sim.Input, r *rand.Rand) {
 			}
 		}
 		for d := o; d < w.Until; d++ {
-			share := 1.5 * r.Float64()
+			fraction := 1.5 * r.Float64()
 			for h := 24 * d; h < 24*d+24; h++ {
-				w.PowerW = append(w.PowerW, share*in.W(sim.Creek)[h])
+				w.PowerW = append(w.PowerW, fraction*in.W(sim.Creek)[h])
 			}
 			if r.IntN(4) == 0 {
 				w.DryStopHour = append(w.DryStopHour, 24*d+r.IntN(24))
@@ -146,7 +146,7 @@ func TestPairsEqualRunningEach(t *testing.T) {
 		t.Run(k.name, func(t *testing.T) {
 			in, bus := homestead(k, uint64(i))
 			if i%2 == 0 || i == 5 || i == twoWells {
-				ways(in, rand.New(rand.NewPCG(uint64(i), 9)))
+				alternatives(in, rand.New(rand.NewPCG(uint64(i), 9)))
 			}
 			s := changeover.NewSearch(bus)
 			table := s.Pairs(in)

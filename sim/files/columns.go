@@ -12,14 +12,14 @@ type Column struct {
 
 // Columns are the columns that a CSV file may have, built up by its methods.
 type Columns struct {
-	list []Column
-	most int    // rows; 0: mostRows
-	why  string // the cure where there are more
+	list    []Column
+	maximum int    // rows; 0: maxRows
+	why     string // the cure where there are more
 }
 
-// mostRows is the most that any table holds: more than a hundred years of
+// maxRows is the most that any table holds: more than a hundred years of
 // hours.
-const mostRows = 1_100_000
+const maxRows = 1_100_000
 
 // Must adds columns that have to be there.
 func (c Columns) Must(names ...string) Columns { return c.add(names, "", true) }
@@ -36,7 +36,7 @@ func (c Columns) MayOneOf(names ...string) Columns { return c.add(names, names[0
 // Most sets how many rows the file may have at most, and what to do where it
 // has more.
 func (c Columns) Most(rows int, cure string) Columns {
-	c.most, c.why = rows, cure
+	c.maximum, c.why = rows, cure
 	return c
 }
 
@@ -50,10 +50,10 @@ func (c Columns) add(names []string, choice string, need bool) Columns {
 
 // limit is the most rows that are read.
 func (c Columns) limit() int {
-	if c.most > 0 {
-		return c.most
+	if c.maximum > 0 {
+		return c.maximum
 	}
-	return mostRows
+	return maxRows
 }
 
 // names returns the names of all columns.

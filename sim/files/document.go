@@ -13,9 +13,9 @@ import (
 )
 
 const (
-	mostDepth  = 20 // of tables and lists within each other
-	mostLines  = 5000
-	mostBreaks = 10 // lines that are no TOML and are told
+	maxDepth  = 20 // of tables and lists within each other
+	maxLines  = 5000
+	maxBreaks = 10 // lines that are no TOML and are told
 )
 
 // Document reads and parses a TOML file of the folder; missing is the hint if
@@ -30,11 +30,11 @@ func (in *Folder) Document(file, missing string) (*Document, bool) {
 		return d, false
 	}
 	if line := longLine(data); line > 0 {
-		in.Tell(Problem{File: file, Line: line, What: fmt.Sprintf("the line has more than %d characters", mostLineBytes), Hint: "a line is [table], key = \"text\", key = 12.5, or a # comment"})
+		in.Tell(Problem{File: file, Line: line, What: fmt.Sprintf("the line has more than %d characters", maxLineBytes), Hint: "a line is [table], key = \"text\", key = 12.5, or a # comment"})
 		return d, false
 	}
-	if n := bytes.Count(data, []byte{'\n'}); n > mostLines {
-		in.Tell(Problem{File: file, What: fmt.Sprintf("has %d lines, more than %d", n, mostLines), Hint: "records go into files of their own; is it the right file?"})
+	if n := bytes.Count(data, []byte{'\n'}); n > maxLines {
+		in.Tell(Problem{File: file, What: fmt.Sprintf("has %d lines, more than %d", n, maxLines), Hint: "records go into files of their own; is it the right file?"})
 		return d, false
 	}
 	if line := deepLine(data); line > 0 {
@@ -49,7 +49,7 @@ func (in *Folder) Document(file, missing string) (*Document, bool) {
 func (d *Document) parse(data []byte) {
 	lines := bytes.SplitAfter(data, []byte{'\n'})
 	last := 0 // line that was told last
-	for range mostBreaks {
+	for range maxBreaks {
 		tree := map[string]any{}
 		err := toml.Unmarshal(bytes.Join(lines, nil), &tree)
 		if err == nil {
@@ -162,7 +162,7 @@ func deepLine(data []byte) int {
 		case ' ', '=', '"', '#', ',':
 			dots = 0
 		}
-		if depth > mostDepth || dots > mostDepth {
+		if depth > maxDepth || dots > maxDepth {
 			return line
 		}
 	}

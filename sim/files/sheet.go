@@ -163,7 +163,7 @@ func withLines(data []byte) []byte {
 func (in *Folder) open(file string, data []byte, columns Columns) *Sheet {
 	data = withLines(data)
 	if line := longLine(data); line > 0 {
-		in.Tell(Problem{File: file, Line: line, What: fmt.Sprintf("the line has more than %d characters", mostLineBytes), Hint: "a row of a table is short: is it the right file?"})
+		in.Tell(Problem{File: file, Line: line, What: fmt.Sprintf("the line has more than %d characters", maxLineBytes), Hint: "a row of a table is short: is it the right file?"})
 		return nil
 	}
 	separator := separatorOf(data)
@@ -267,8 +267,8 @@ func (s *Sheet) nothing() bool {
 	return true
 }
 
-// mostLineBytes bounds a line of a table or of a description.
-const mostLineBytes = 10_000
+// maxLineBytes bounds a line of a table or of a description.
+const maxLineBytes = 10_000
 
 // longLine returns the first line that is too long, 0 if none is.
 func longLine(data []byte) int {
@@ -277,7 +277,7 @@ func longLine(data []byte) int {
 		if n < 0 {
 			n = len(data) - 1
 		}
-		if n > mostLineBytes {
+		if n > maxLineBytes {
 			return line
 		}
 		data = data[n+1:]

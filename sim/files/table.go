@@ -24,8 +24,8 @@ type Document struct {
 	unwarned int
 }
 
-// mostWarnings are kept: who has more reads none.
-const mostWarnings = 200
+// maxWarnings are kept: who has more reads none.
+const maxWarnings = 200
 
 // Warn keeps a word on something odd but valid.
 func (d *Document) Warn(format string, args ...any) {
@@ -38,7 +38,7 @@ func (d *Document) Warn(format string, args ...any) {
 
 // WarnedEnough tells whether further warnings are only counted, by
 // [Document.WarnMore].
-func (d *Document) WarnedEnough() bool { return len(d.Warnings) >= mostWarnings }
+func (d *Document) WarnedEnough() bool { return len(d.Warnings) >= maxWarnings }
 
 // WarnMore counts warnings that are not told one by one.
 func (d *Document) WarnMore(n int) { d.unwarned += n }

@@ -245,8 +245,8 @@ func Power(w float64) string {
 func Energy(wh float64) string { return Digits(wh/1000, 3) + " kWh" }
 
 // Percent writes a share of 0 to 1.
-func Percent(share float64) string {
-	p := share * 100
+func Percent(fraction float64) string {
+	p := fraction * 100
 	if p != 0 && math.Abs(p) < 9.95 {
 		return Digits(p, 2) + " %"
 	}

@@ -65,7 +65,7 @@ func TestQuantitiesInUSUnits(t *testing.T) {
 		metric, us string
 	}{
 		{measure.Temperatures, "45 C", "113 F"}, {measure.Lengths, "0.0015 mm", "0.000059 in"}, {measure.Lengths, "20 m", "66 ft"}, {measure.Flows, "0 L/s", "0 gal/min"}, {measure.Flows, "400 L/day", "110 gal/day"},
-		{measure.Areas, "0 ha", "0 acre"}, {measure.Pressures, "10 bar", "150 psi"}, {measure.SharesPerK, "-0.38 %/K", "-0.38 %/K"}, {measure.Powers, "7000 W", "7000 W"},
+		{measure.Areas, "0 ha", "0 acre"}, {measure.Pressures, "10 bar", "150 psi"}, {measure.FractionsPerK, "-0.38 %/K", "-0.38 %/K"}, {measure.Powers, "7000 W", "7000 W"},
 		{measure.Depths, "120 mm", "4.7 in"}, {measure.FuelRates, "0.28 L/h", "0.074 gal/h"},
 	} {
 		si, u, err := c.m.ParseUnit(c.metric)

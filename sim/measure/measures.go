@@ -53,15 +53,15 @@ var (
 	// Coordinates parse to degrees and takes a bare number.
 	Coordinates = &Measure{Name: "a coordinate in degrees", Bare: true, units: []Unit{{"deg", 1, 0, false}, {"degrees", 1, 0, true}, {"°", 1, 0, true}}}
 	// Shares parse to 0 to 1.
-	Fractions = &Measure{Name: "a share", share: true, small: 0.01, units: []Unit{{"%", 1e-2, 0, false}}}
+	Fractions = &Measure{Name: "a share", fraction: true, small: 0.01, units: []Unit{{"%", 1e-2, 0, false}}}
 	// Factors parse to a plain number, "%" or bare.
 	Factors = &Measure{Name: "a number", Bare: true, small: 0.01, units: []Unit{{"", 1, 0, true}, {"%", 1e-2, 0, false}}}
 	// InterestRates parse to 0 to 1 a year.
-	InterestRates = &Measure{Name: "an interest", share: true, small: 0.002, units: []Unit{{"%", 1e-2, 0, false}}}
-	// SharesPerK parse to a share per K.
-	SharesPerK = &Measure{Name: "a change with temperature", share: true, units: []Unit{{"%/K", 1e-2, 0, false}, {"%/C", 1e-2, 0, false}, {"%/F", 1.8e-2, 0, false}, {"%/°C", 1e-2, 0, true}, {"%/°F", 1.8e-2, 0, true}}}
-	// SharesPerHour parse to a share an hour.
-	SharesPerHour = &Measure{Name: "a share over time", units: []Unit{{"%/month", 1e-2 / (YearH / 12), 0, false}, {"%/day", 1e-2 / 24, 0, false}, {"%/year", 1e-2 / YearH, 0, false}, {"%/h", 1e-2, 0, true}, {"%/d", 1e-2 / 24, 0, true}, {"%/week", 1e-2 / 168, 0, true}}}
+	InterestRates = &Measure{Name: "an interest", fraction: true, small: 0.002, units: []Unit{{"%", 1e-2, 0, false}}}
+	// FractionsPerK parse to a share per K.
+	FractionsPerK = &Measure{Name: "a change with temperature", fraction: true, units: []Unit{{"%/K", 1e-2, 0, false}, {"%/C", 1e-2, 0, false}, {"%/F", 1.8e-2, 0, false}, {"%/°C", 1e-2, 0, true}, {"%/°F", 1.8e-2, 0, true}}}
+	// FractionsPerHour parse to a share an hour.
+	FractionsPerHour = &Measure{Name: "a share over time", units: []Unit{{"%/month", 1e-2 / (YearH / 12), 0, false}, {"%/day", 1e-2 / 24, 0, false}, {"%/year", 1e-2 / YearH, 0, false}, {"%/h", 1e-2, 0, true}, {"%/d", 1e-2 / 24, 0, true}, {"%/week", 1e-2 / 168, 0, true}}}
 	// Temperatures parse to °C.
 	Temperatures = &Measure{Name: "a temperature", units: []Unit{{"C", 1, 0, false}, {"F", 5. / 9, -32 * 5. / 9, false}, {"°C", 1, 0, true}, {"°F", 5. / 9, -32 * 5. / 9, true}, {"degC", 1, 0, true}, {"degF", 5. / 9, -32 * 5. / 9, true}}}
 	// Sections of one wire parse to m².

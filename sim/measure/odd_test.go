@@ -37,7 +37,7 @@ func TestSharesWrittenAsFractions(t *testing.T) {
 		text    string
 		example string
 	}{
-		{measure.Fractions, "0.2", "20 %"}, {measure.InterestRates, "0.04", "4 %"}, {measure.Fractions, "20", "20 %"}, {measure.SharesPerK, "-0.004", "-0.4 %/K"}, {measure.Lengths, "0.2", "0.2 m"},
+		{measure.Fractions, "0.2", "20 %"}, {measure.InterestRates, "0.04", "4 %"}, {measure.Fractions, "20", "20 %"}, {measure.FractionsPerK, "-0.004", "-0.4 %/K"}, {measure.Lengths, "0.2", "0.2 m"},
 	} {
 		_, err := c.m.Parse(c.text)
 		if want := "write for example \"" + c.example + "\""; err == nil || !strings.Contains(err.Error(), want) {

@@ -14,14 +14,14 @@ type Measure struct {
 	units []Unit // the first is the usual one
 	Bare  bool   // a number without a unit is understood, in the first unit
 
-	share bool    // people write the share 0.2 for 20 %
-	small float64 // what is written in % and lies below is hardly meant; 0: nothing is
+	fraction bool    // people write the share 0.2 for 20 %
+	small    float64 // what is written in % and lies below is hardly meant; 0: nothing is
 }
 
 // Example writes a number that was given without a unit as it is likely meant:
 // "48 m", and "20 %" for a share of 0.2.
 func (m *Measure) Example(number float64, text string) string {
-	if m.share && math.Abs(number) < 1 && number != 0 {
+	if m.fraction && math.Abs(number) < 1 && number != 0 {
 		return Trim(100*number) + " " + m.Usual().Name
 	}
 	return text + " " + m.Usual().Name

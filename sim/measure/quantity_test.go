@@ -26,7 +26,7 @@ func TestQuantitiesByDefinition(t *testing.T) {
 		{measure.Energies, "9.6 kWh", 9600}, {measure.DailyEnergies, "3 kWh/day", 3000},
 		{measure.Pressures, "10 bar", 1e6}, {measure.Pressures, "100 psi", 689475.7293168}, {measure.Pressures, "48 m of water", 48 * 9806.65}, {measure.Pressures, "100 ft of water", 100 * 0.3048 * 9806.65}, {measure.Pressures, "600 kPa", 6e5},
 		{measure.Angles, "45 deg", 45}, {measure.Angles, "45°", 45}, {measure.Fractions, "14 %", 0.14}, {measure.Fractions, "14%", 0.14},
-		{measure.SharesPerK, "-0.35 %/K", -0.0035}, {measure.SharesPerK, "-0.2 %/F", -0.0036},
+		{measure.FractionsPerK, "-0.35 %/K", -0.0035}, {measure.FractionsPerK, "-0.2 %/F", -0.0036},
 		{measure.Temperatures, "50 F", 10}, {measure.Temperatures, "-40 F", -40}, {measure.Temperatures, "10 °C", 10},
 		{measure.Sections, "25 mm2", 25e-6}, {measure.Sections, "25 mm²", 25e-6},
 		{measure.Areas, "1 acre", 4046.8564224}, {measure.Areas, "12 ha", 12e4}, {measure.Areas, "1 mi2", 2589988.110336},

@@ -268,7 +268,7 @@ func price(sides []Side, r *Comparison) {
 				ratio = of.Hydro.Penstock.BoreM / first.Hydro.Penstock.BoreM
 			}
 		}
-		w := worth.Way{BankWh: of.Bank.CapacityWh, Hydro: of.Hydro != nil, BoreRatio: ratio, Generator: of.Generator != nil, FuelL: meanOf(l.Outcome.FuelL), RunningH: mean(l.Generator), Walks: mean(l.Outcome.Walks)}
+		w := worth.Alternative{BankWh: of.Bank.CapacityWh, Hydro: of.Hydro != nil, BoreRatio: ratio, Generator: of.Generator != nil, FuelL: meanOf(l.Outcome.FuelL), RunningH: mean(l.Generator), Walks: mean(l.Outcome.Walks)}
 		for _, a := range of.Arrays {
 			w.PanelW += a.PowerW
 		}

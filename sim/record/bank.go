@@ -91,7 +91,7 @@ type BankFile struct {
 	AutonomyDays       float64     `json:"autonomy_days"`
 	DailyKWh           float64     `json:"daily_kwh"`
 	RuleOfThumbDays    float64     `json:"pencil_days"`
-	PencilKWh          float64     `json:"pencil_kwh"`
+	RuleOfThumbKWh     float64     `json:"pencil_kwh"`
 	UsableFraction     float64     `json:"usable_share"`
 	RiddenFraction     float64     `json:"ridden_share"`
 	LongSpells         int         `json:"long_spells"`
@@ -182,7 +182,7 @@ func BankObject(r *sizing.Result, grid *sizing.Grid) BankFile {
 		PresentKWh: kWh(r.PresentWh), Present: point(r.Present), TargetHours: r.TargetHours,
 		SizeKWh: maybe(r.SizeWh), MinHours: r.MinHours, NothingGainedKWh: kWh(r.NothingGainedWh),
 		SequentPeakKWh: kWh(r.SequentPeakWh), SequentPeakYear: r.SequentPeakYear, NoUnmetKWh: maybe(r.NoUnmetWh), OpenYears: r.OpenYears,
-		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: kWh(r.DailyWh), RuleOfThumbDays: r.RuleOfThumbDays, PencilKWh: kWh(r.RuleOfThumbWh),
+		AutonomyDays: Round(r.AutonomyDays, 3), DailyKWh: kWh(r.DailyWh), RuleOfThumbDays: r.RuleOfThumbDays, RuleOfThumbKWh: kWh(r.RuleOfThumbWh),
 		UsableFraction: Round(r.UsableFraction, 3), RiddenFraction: Round(r.RiddenFraction, 3), LongSpells: r.LongSpells, LongRiddenFraction: Round(r.LongRiddenFraction, 3),
 		AgeYears: r.AgeYears, Curve: []bankPoint{}, Why: whyObject(r.Why),
 	}

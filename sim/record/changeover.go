@@ -80,17 +80,17 @@ const (
 // ChangeoverFile is the object of changeover.json and of what changeover prints
 // with --json.
 type ChangeoverFile struct {
-	Years   []int             `json:"years"`   // by the calendar year in which they start
-	Verdict string            `json:"verdict"` // in a sentence or two
-	Best    changeoverChoice  `json:"best"`    // on average
-	Never   changeoverOutcome `json:"never"`   // if the valve stays closed
-	Window  *changeoverWindow `json:"window"`  // null where no dates matter
-	Costs   []changeoverCost  `json:"costs"`   // of changing over on other days
-	Steady  changeoverSteady  `json:"steady"`
-	Rule    *changeoverRule   `json:"rule"` // null where hydro never helps or the stream is not known
-	Ways    []changeoverWay   `json:"ways"` // to work the valve, side by side
-	Each    []changeoverYear  `json:"each_year"`
-	Sure    *ChangeoverSure   `json:"over_draws,omitempty"`
+	Years        []int                   `json:"years"`   // by the calendar year in which they start
+	Verdict      string                  `json:"verdict"` // in a sentence or two
+	Best         changeoverChoice        `json:"best"`    // on average
+	Never        changeoverOutcome       `json:"never"`   // if the valve stays closed
+	Window       *changeoverWindow       `json:"window"`  // null where no dates matter
+	Costs        []changeoverCost        `json:"costs"`   // of changing over on other days
+	Steady       changeoverSteady        `json:"steady"`
+	Rule         *changeoverRule         `json:"rule"` // null where hydro never helps or the stream is not known
+	Alternatives []changeoverAlternative `json:"ways"` // to work the valve, side by side
+	Each         []changeoverYear        `json:"each_year"`
+	Sure         *ChangeoverSure         `json:"over_draws,omitempty"`
 }
 
 type changeoverOutcome struct {
@@ -139,7 +139,7 @@ type changeoverSteady struct {
 	HoldsRange rangeFile `json:"holds_unmet_hours_range"` // in 8 of 10 sets of as many years, drawn again from these
 }
 
-type changeoverWay struct {
+type changeoverAlternative struct {
 	Name string `json:"name"`
 	changeoverDates
 	OneInFive float64 `json:"one_in_five_unmet_hours"`
@@ -220,8 +220,8 @@ func ChangeoverObject(r *changeover.Result, said ChangeoverSaid) ChangeoverFile 
 		}
 		o.Costs = append(o.Costs, changeoverCost{date, c.Weeks, Round(c.UnmetHours, 2), kWh(c.UnmetWh), Round(c.LowHours, 2), Round(c.FuelL, 2), Round(c.Stops, 2)})
 	}
-	for _, w := range r.Ways {
-		o.Ways = append(o.Ways, changeoverWay{practices[w.Practice], datesOf(w.Choice, r.Start()), w.OneInFive, rangeFile(w.FiveRange), Round(w.Moves, 2), outcomeObject(w.Outcome)})
+	for _, w := range r.Alternatives {
+		o.Alternatives = append(o.Alternatives, changeoverAlternative{practices[w.Practice], datesOf(w.Choice, r.Start()), w.OneInFive, rangeFile(w.FiveRange), Round(w.Moves, 2), outcomeObject(w.Outcome)})
 	}
 	for _, y := range r.Each {
 		o.Each = append(o.Each, changeoverYear{y.Start.Year(), choiceObject(y.Choice, y.Start), y.Never, windowObject(y.Window, y.Start), Round(y.RainMM, 1)})

@@ -61,7 +61,7 @@ func winterRows(w io.Writer, r *scenario.Result) error {
 type DryWinterFile struct {
 	Record    winterRecord     `json:"record"`
 	Scenarios []winterScenario `json:"scenarios"`
-	Synthetic *winterMadeUp    `json:"made_up"` // nil where no year could be made up
+	Synthetic *winterSynthetic `json:"made_up"` // nil where no year could be made up
 	Notes     []string         `json:"notes,omitempty"`
 	Sure      []WinterSure     `json:"over_draws,omitempty"`
 }
@@ -101,7 +101,7 @@ type winterOutcome struct {
 	FuelL             float64   `json:"fuel_l"`
 }
 
-type winterMadeUp struct {
+type winterSynthetic struct {
 	Years      int            `json:"years"`
 	Seed       uint64         `json:"seed"`
 	P50        float64        `json:"p50"`
@@ -155,7 +155,7 @@ func DryWinterObject(r *scenario.Result) DryWinterFile {
 		o.Scenarios = append(o.Scenarios, w)
 	}
 	if m := r.Synthetic; m != nil {
-		o.Synthetic = &winterMadeUp{
+		o.Synthetic = &winterSynthetic{
 			Years: m.Years, Seed: m.Seed, P50: m.P50, P80: m.P80, P95: m.P95, Worst: m.Worst, WorstRange: rangeFile(m.WorstRange),
 			RainMM: Round(m.RainMM, 1), Fit: fitObject(m.Fit), Beside: []winterBeside{},
 		}

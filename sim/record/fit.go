@@ -22,10 +22,10 @@ type Fit struct {
 	Choice     string         `json:"choice,omitempty"` // which of two models was taken, and why
 	Other      *Fit           `json:"other,omitempty"`  // the one that was not taken
 
-	RunoffShare *float64    `json:"runoff_share,omitempty"` // of the rain on the catchment
-	RunoffSlips []string    `json:"runoff_slips,omitempty"` // where it is not possible
-	MeasureNext string      `json:"measure_next,omitempty"`
-	Seasons     []FitSeason `json:"seasons,omitempty"`
+	RunoffFraction *float64    `json:"runoff_share,omitempty"` // of the rain on the catchment
+	RunoffSlips    []string    `json:"runoff_slips,omitempty"` // where it is not possible
+	MeasureNext    string      `json:"measure_next,omitempty"`
+	Seasons        []FitSeason `json:"seasons,omitempty"`
 }
 
 // FitSeason is when a year's creek can run the turbine: dates, "" where there is

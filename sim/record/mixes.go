@@ -71,7 +71,7 @@ func millimetres(boresM []float64) string {
 
 func allMixes(m *worth.Mixes) []Mix {
 	var all []Mix
-	add := func(hours float64, hydro bool, w *worth.Way) {
+	add := func(hours float64, hydro bool, w *worth.Alternative) {
 		x := Mix{UnmetAtMost: Round(hours, 1), Hydro: hydro, Found: w != nil}
 		if w != nil {
 			x.PanelKW, x.BankKWh, x.Generator = Round(w.PanelW/1000, 2), Round(w.BankWh/1000, 2), w.Generator
@@ -86,10 +86,10 @@ func allMixes(m *worth.Mixes) []Mix {
 	add(m.Target.UnmetHours, false, m.Without)
 	add(m.Target.UnmetHours, true, m.With)
 	for _, p := range m.WithoutLine {
-		add(p.UnmetHours, false, p.Way)
+		add(p.UnmetHours, false, p.Alternative)
 	}
 	for _, p := range m.WithLine {
-		add(p.UnmetHours, true, p.Way)
+		add(p.UnmetHours, true, p.Alternative)
 	}
 	return all
 }
@@ -113,12 +113,12 @@ func writeMixes(w io.Writer, m *worth.Mixes) error {
 	}
 	hydro, found, generator := make([]string, len(all)), make([]string, len(all)), make([]string, len(all))
 	pipe, nozzles := make([]string, len(all)), make([]string, len(all))
-	most := make([]float64, len(all))
+	maximum := make([]float64, len(all))
 	for i := range all {
-		hydro[i], found[i], generator[i], most[i], pipe[i], nozzles[i] = yes(all[i].Hydro), yes(all[i].Found), yes(all[i].Generator), all[i].UnmetAtMost, all[i].Pipe, all[i].Nozzles
+		hydro[i], found[i], generator[i], maximum[i], pipe[i], nozzles[i] = yes(all[i].Hydro), yes(all[i].Found), yes(all[i].Generator), all[i].UnmetAtMost, all[i].Pipe, all[i].Nozzles
 	}
 	return WriteTable(w, len(all), []Column{
-		Numbers("unmet_hours_at_most", most, 1, 1), Texts("hydro", hydro), Texts("found", found),
+		Numbers("unmet_hours_at_most", maximum, 1, 1), Texts("hydro", hydro), Texts("found", found),
 		number("panel_kw", 1, func(x *Mix) float64 { return x.PanelKW }),
 		number("bank_kwh", 1, func(x *Mix) float64 { return x.BankKWh }),
 		Texts("generator", generator), Texts("pipe", pipe),

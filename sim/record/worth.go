@@ -16,7 +16,7 @@ func Worth(f *Folder, r *worth.Result) error {
 	if err := f.Write("worth.json", func(w io.Writer) error { return WriteJSON(w, WorthObject(r)) }); err != nil {
 		return err
 	}
-	if err := f.Write("worth.csv", func(w io.Writer) error { return writeWays(w, r.Ways) }); err != nil {
+	if err := f.Write("worth.csv", func(w io.Writer) error { return writeAlternatives(w, r.Alternatives) }); err != nil {
 		return err
 	}
 	if r.Mixes != nil {
@@ -29,32 +29,32 @@ func Worth(f *Folder, r *worth.Result) error {
 
 // WorthFile is the object of worth.json.
 type WorthFile struct {
-	Currency  string       `json:"currency"`
-	Years     []int        `json:"years"`
-	Ways      []WayFile    `json:"ways"`
-	Worth     bool         `json:"worth"`
-	Mixes     *MixesFile   `json:"mixes,omitempty"`
-	Turns     []TurnFile   `json:"turning_points"`
-	Synthetic *madeUpWorth `json:"made_up,omitempty"`
-	Missing   []string     `json:"missing_prices"`
-	LeftOut   []leftOut    `json:"left_out"` // ways that were not compared
-	Creek     worthCreek   `json:"creek"`
-	Valve     WorthValve   `json:"valve"`
-	OverDraws *WorthSure   `json:"over_draws,omitempty"`
+	Currency     string            `json:"currency"`
+	Years        []int             `json:"years"`
+	Alternatives []AlternativeFile `json:"ways"`
+	Worth        bool              `json:"worth"`
+	Mixes        *MixesFile        `json:"mixes,omitempty"`
+	Turns        []TurnFile        `json:"turning_points"`
+	Synthetic    *syntheticWorth   `json:"made_up,omitempty"`
+	Missing      []string          `json:"missing_prices"`
+	LeftOut      []leftOut         `json:"left_out"` // ways that were not compared
+	Creek        worthCreek        `json:"creek"`
+	Valve        WorthValve        `json:"valve"`
+	OverDraws    *WorthSure        `json:"over_draws,omitempty"`
 }
 
-// Way returns the way of that name, nil if there is none.
-func (f *WorthFile) Way(name string) *WayFile {
-	for i := range f.Ways {
-		if f.Ways[i].Name == name {
-			return &f.Ways[i]
+// Alternative returns the way of that name, nil if there is none.
+func (f *WorthFile) Alternative(name string) *AlternativeFile {
+	for i := range f.Alternatives {
+		if f.Alternatives[i].Name == name {
+			return &f.Alternatives[i]
 		}
 	}
 	return nil
 }
 
-// WayFile is one way to live.
-type WayFile struct {
+// AlternativeFile is one way to live.
+type AlternativeFile struct {
 	Name      string  `json:"name"`
 	Found     bool    `json:"found"` // false: nothing up to ten times today's does it
 	PanelKW   float64 `json:"panel_kw"`
@@ -122,8 +122,8 @@ type TurnFile struct {
 	Within  bool    `json:"within_20_pct"`
 }
 
-// madeUpWorth is how unmet hours spread over made-up years.
-type madeUpWorth struct {
+// syntheticWorth is how unmet hours spread over made-up years.
+type syntheticWorth struct {
 	Years         int     `json:"years"`
 	WithP50       float64 `json:"with_hydro_p50"`
 	WithP80       float64 `json:"with_hydro_p80"`
@@ -181,14 +181,14 @@ type worthCreek struct {
 // WorthObject is the object of worth.json and of what worth prints with
 // --json: the result with its numbers rounded.
 func WorthObject(r *worth.Result) WorthFile {
-	o := WorthFile{Currency: r.Currency, Years: r.Years, Ways: []WayFile{}, Worth: r.Worth, Mixes: MixesObject(r.Mixes), Turns: turnsOf(r), Missing: r.Missing, LeftOut: []leftOut{},
+	o := WorthFile{Currency: r.Currency, Years: r.Years, Alternatives: []AlternativeFile{}, Worth: r.Worth, Mixes: MixesObject(r.Mixes), Turns: turnsOf(r), Missing: r.Missing, LeftOut: []leftOut{},
 		Valve: WorthValve{r.Valve.Best, monthDay(r.Valve.Open), monthDay(r.Valve.Close), Round(r.Valve.UnmetHours, 1), Round(r.Valve.OwnUnmetHours, 1)},
 		Creek: worthCreek{int(r.Creek.Month), Round(1000*r.Creek.FlowM3S, 3)}}
-	for i := range r.Ways {
-		o.Ways = append(o.Ways, wayObject(&r.Ways[i]))
+	for i := range r.Alternatives {
+		o.Alternatives = append(o.Alternatives, alternativeObject(&r.Alternatives[i]))
 	}
 	if m := r.Synthetic; m != nil {
-		f := madeUpWorth(*m)
+		f := syntheticWorth(*m)
 		o.Synthetic = &f
 	}
 	for _, l := range r.LeftOut {
@@ -207,9 +207,9 @@ func WorthObject(r *worth.Result) WorthFile {
 	return o
 }
 
-func wayObject(w *worth.Way) WayFile {
+func alternativeObject(w *worth.Alternative) AlternativeFile {
 	d := w.Dark
-	f := WayFile{
+	f := AlternativeFile{
 		Name: w.Name, Found: w.Found, PanelKW: Round(w.PanelW/1000, 2), BankKWh: Round(w.BankWh/1000, 2), Hydro: w.Hydro, Generator: w.Generator,
 		UnmetMean: w.UnmetMean, UnmetP80: w.UnmetP80, UnmetWorst: w.UnmetWorst, P80Range: w.P80Range, WorstRange: w.WorstRange,
 		PVKWh: w.Given.Of(sim.Panels) / 1000, HydroKWh: w.Given.Of(sim.Creek) / 1000, OtherKWh: otherKWh(w.Given, 1), GeneratorKWh: w.GeneratorWh / 1000, ServedKWh: w.ServedWh / 1000, UnmetKWh: w.UnmetWh / 1000,
@@ -278,67 +278,67 @@ func writeTurns(w io.Writer, turns []TurnFile) error {
 }
 
 // sourceKeys are panels, creek and the other sources of the ways.
-func sourceKeys(ways []worth.Way) []string {
+func sourceKeys(alternatives []worth.Alternative) []string {
 	var given []sim.Yields
-	for i := range ways {
-		given = append(given, ways[i].Given)
+	for i := range alternatives {
+		given = append(given, alternatives[i].Given)
 	}
 	return append([]string{sim.Panels.Key, sim.Creek.Key}, otherKeys(given)...)
 }
 
-func writeWays(w io.Writer, ways []worth.Way) error {
-	number := func(name string, decimals int, value func(*worth.Way) float64) Column {
-		return Column{name, func(dst []byte, i int) []byte { return appendNumber(dst, value(&ways[i]), decimals) }}
+func writeAlternatives(w io.Writer, alternatives []worth.Alternative) error {
+	number := func(name string, decimals int, value func(*worth.Alternative) float64) Column {
+		return Column{name, func(dst []byte, i int) []byte { return appendNumber(dst, value(&alternatives[i]), decimals) }}
 	}
-	money := func(name string, decimals int, value func(*worth.Way) *float64) Column {
-		return number(name, decimals, func(w *worth.Way) float64 {
+	money := func(name string, decimals int, value func(*worth.Alternative) *float64) Column {
+		return number(name, decimals, func(w *worth.Alternative) float64 {
 			if v := value(w); v != nil {
 				return *v
 			}
 			return math.NaN()
 		})
 	}
-	names := make([]string, len(ways))
-	found := make([]string, len(ways))
-	for i := range ways {
-		names[i], found[i] = ways[i].Name, "no"
-		if ways[i].Found {
+	names := make([]string, len(alternatives))
+	found := make([]string, len(alternatives))
+	for i := range alternatives {
+		names[i], found[i] = alternatives[i].Name, "no"
+		if alternatives[i].Found {
 			found[i] = "yes"
 		}
 	}
 	columns := []Column{
 		Texts("name", names), Texts("found", found),
-		number("panel_kw", 1, func(w *worth.Way) float64 { return w.PanelW / 1000 }),
-		number("bank_kwh", 1, func(w *worth.Way) float64 { return w.BankWh / 1000 }),
-		number("unmet_hours_mean", 1, func(w *worth.Way) float64 { return w.UnmetMean }),
-		number("unmet_hours_p80", 0, func(w *worth.Way) float64 { return w.UnmetP80 }),
-		number("unmet_hours_worst", 0, func(w *worth.Way) float64 { return w.UnmetWorst }),
+		number("panel_kw", 1, func(w *worth.Alternative) float64 { return w.PanelW / 1000 }),
+		number("bank_kwh", 1, func(w *worth.Alternative) float64 { return w.BankWh / 1000 }),
+		number("unmet_hours_mean", 1, func(w *worth.Alternative) float64 { return w.UnmetMean }),
+		number("unmet_hours_p80", 0, func(w *worth.Alternative) float64 { return w.UnmetP80 }),
+		number("unmet_hours_worst", 0, func(w *worth.Alternative) float64 { return w.UnmetWorst }),
 	}
-	of := func(prefix, key string, ys func(*worth.Way) sim.Yields) {
-		columns = append(columns, number(prefix+key+"_kwh", 1, func(w *worth.Way) float64 { return ys(w).Of(sim.Kind{Key: key}) / 1000 }))
+	of := func(prefix, key string, ys func(*worth.Alternative) sim.Yields) {
+		columns = append(columns, number(prefix+key+"_kwh", 1, func(w *worth.Alternative) float64 { return ys(w).Of(sim.Kind{Key: key}) / 1000 }))
 	}
-	keys := sourceKeys(ways)
+	keys := sourceKeys(alternatives)
 	for _, key := range keys {
-		of("", key, func(w *worth.Way) sim.Yields { return w.Given })
+		of("", key, func(w *worth.Alternative) sim.Yields { return w.Given })
 	}
 	columns = append(columns,
-		number("generator_kwh", 1, func(w *worth.Way) float64 { return w.GeneratorWh / 1000 }),
-		number("served_kwh", 1, func(w *worth.Way) float64 { return w.ServedWh / 1000 }),
-		number("unmet_kwh", 1, func(w *worth.Way) float64 { return w.UnmetWh / 1000 }),
-		number("dump_kwh", 1, func(w *worth.Way) float64 { return w.DumpWh / 1000 }),
-		number("curtailed_kwh", 1, func(w *worth.Way) float64 { return w.CurtailedWh / 1000 }),
-		number("fuel_l", 1, func(w *worth.Way) float64 { return w.FuelL }),
-		number("generator_hours", 0, func(w *worth.Way) float64 { return w.RunningH }),
-		number("bank_life_years", 1, func(w *worth.Way) float64 { return w.BankLifeY }),
-		number("labour_h", 0, func(w *worth.Way) float64 { return w.LabourH }),
-		number("walks", 0, func(w *worth.Way) float64 { return w.Walks }),
-		money("capital", 0, func(w *worth.Way) *float64 { return w.Capital }),
-		money("cost_a_year", 0, func(w *worth.Way) *float64 { return w.CostAYear }),
-		money("present_value", 0, func(w *worth.Way) *float64 { return w.PresentValue }),
-		money("cost_per_kwh", 3, func(w *worth.Way) *float64 { return w.CostPerKWh }),
+		number("generator_kwh", 1, func(w *worth.Alternative) float64 { return w.GeneratorWh / 1000 }),
+		number("served_kwh", 1, func(w *worth.Alternative) float64 { return w.ServedWh / 1000 }),
+		number("unmet_kwh", 1, func(w *worth.Alternative) float64 { return w.UnmetWh / 1000 }),
+		number("dump_kwh", 1, func(w *worth.Alternative) float64 { return w.DumpWh / 1000 }),
+		number("curtailed_kwh", 1, func(w *worth.Alternative) float64 { return w.CurtailedWh / 1000 }),
+		number("fuel_l", 1, func(w *worth.Alternative) float64 { return w.FuelL }),
+		number("generator_hours", 0, func(w *worth.Alternative) float64 { return w.RunningH }),
+		number("bank_life_years", 1, func(w *worth.Alternative) float64 { return w.BankLifeY }),
+		number("labour_h", 0, func(w *worth.Alternative) float64 { return w.LabourH }),
+		number("walks", 0, func(w *worth.Alternative) float64 { return w.Walks }),
+		money("capital", 0, func(w *worth.Alternative) *float64 { return w.Capital }),
+		money("cost_a_year", 0, func(w *worth.Alternative) *float64 { return w.CostAYear }),
+		money("present_value", 0, func(w *worth.Alternative) *float64 { return w.PresentValue }),
+		money("cost_per_kwh", 3, func(w *worth.Alternative) *float64 { return w.CostPerKWh }),
 	)
 	for _, part := range worth.Parts() {
-		columns = append(columns, money(strings.ReplaceAll(part, " ", "_")+"_a_year", 2, func(w *worth.Way) *float64 {
+		columns = append(columns, money(strings.ReplaceAll(part, " ", "_")+"_a_year", 2, func(w *worth.Alternative) *float64 {
 			if w.CostAYear == nil {
 				return nil
 			}
@@ -346,14 +346,14 @@ func writeWays(w io.Writer, ways []worth.Way) error {
 			return &v
 		}))
 	}
-	columns = append(columns, number("dark_month", 0, func(w *worth.Way) float64 { return float64(w.Dark.Month) }))
+	columns = append(columns, number("dark_month", 0, func(w *worth.Alternative) float64 { return float64(w.Dark.Month) }))
 	for _, key := range keys {
-		of("dark_", key, func(w *worth.Way) sim.Yields { return w.Dark.Given })
+		of("dark_", key, func(w *worth.Alternative) sim.Yields { return w.Dark.Given })
 	}
 	columns = append(columns,
-		number("dark_generator_kwh", 1, func(w *worth.Way) float64 { return w.Dark.GeneratorWh / 1000 }),
-		number("dark_demand_kwh", 1, func(w *worth.Way) float64 { return w.Dark.DemandWh / 1000 }),
-		number("dark_unmet_kwh", 1, func(w *worth.Way) float64 { return w.Dark.UnmetWh / 1000 }),
+		number("dark_generator_kwh", 1, func(w *worth.Alternative) float64 { return w.Dark.GeneratorWh / 1000 }),
+		number("dark_demand_kwh", 1, func(w *worth.Alternative) float64 { return w.Dark.DemandWh / 1000 }),
+		number("dark_unmet_kwh", 1, func(w *worth.Alternative) float64 { return w.Dark.UnmetWh / 1000 }),
 	)
-	return WriteTable(w, len(ways), columns)
+	return WriteTable(w, len(alternatives), columns)
 }

@@ -16,7 +16,7 @@ func TestWorthFiles(t *testing.T) {
 	cost, perKWh := 1631.41073, 0.45828893
 	r := &worth.Result{
 		Currency: "crowns", Years: []int{2017, 2018},
-		Ways: []worth.Way{
+		Alternatives: []worth.Alternative{
 			{Name: "without hydro", Found: true, UnmetMean: 658.3333333, Given: sim.Yields{{Kind: sim.Panels, Wh: 4420166.39}}},
 			{Name: "with hydro", Found: true, UnmetMean: 55.25, CostAYear: &cost, CostPerKWh: &perKWh, Dark: worth.Dark{Month: 12, Given: sim.Yields{{Kind: sim.Creek, Wh: 276092.54}}},
 				Items: []worth.Item{{Name: "turbine", Part: worth.HydroPart, Yearly: 215.85864}, {Name: "works", Part: worth.HydroPart, Yearly: 90.94228}}},
@@ -24,7 +24,7 @@ func TestWorthFiles(t *testing.T) {
 		Turns: []worth.TurningPoint{{Name: "panels, per kW", Given: 1750, TurnsAt: 1688.185864, Factor: 0.96467763}, {Name: worth.WaterOfCreek, Given: 0.0036694, TurnsAt: 0.0018347, Factor: 0.5}},
 		Creek: worth.Creek{Month: 12, FlowM3S: 0.00366946719},
 		Mixes: &worth.Mixes{Target: worth.Target{UnmetHours: 20, FuelL: 50}, Tried: 4, Run: 2, Grid: worth.Grid{PanelsW: []float64{4000}, BanksWh: []float64{14000}},
-			With: &worth.Way{PanelW: 4000, BankWh: 14000, Hydro: true, UnmetP80: 18, UnmetMean: 11.2, CostAYear: &cost, Capital: &cost,
+			With: &worth.Alternative{PanelW: 4000, BankWh: 14000, Hydro: true, UnmetP80: 18, UnmetMean: 11.2, CostAYear: &cost, Capital: &cost,
 				Waterway: &worth.Waterway{Pipe: "50 mm SDR 11", BoreM: 0.0409, BoreRatio: 0.8, NozzlesM: []float64{0.005, 0.0075}}}},
 	}
 	dir := t.TempDir()
@@ -47,20 +47,20 @@ func TestWorthFiles(t *testing.T) {
 		return string(b)
 	}
 	var o struct {
-		Ways []struct {
+		Alternatives []struct {
 			UnmetMean float64  `json:"unmet_hours_mean"`
 			PV        float64  `json:"pv_kwh"`
 			Cost      *float64 `json:"cost_a_year"`
-		}
+		} `json:"ways"`
 		Creek map[string]any
 	}
 	if err := json.Unmarshal([]byte(text("worth.json")), &o); err != nil {
 		t.Fatal(err)
 	}
-	if w := o.Ways[0]; w.UnmetMean != 658.3 || w.PV != 4420.2 || w.Cost != nil {
+	if w := o.Alternatives[0]; w.UnmetMean != 658.3 || w.PV != 4420.2 || w.Cost != nil {
 		t.Errorf("without hydro %+v", w)
 	}
-	if w := o.Ways[1]; *w.Cost != 1631.41 {
+	if w := o.Alternatives[1]; *w.Cost != 1631.41 {
 		t.Errorf("with hydro costs %g", *w.Cost)
 	}
 	for key, want := range map[string]any{"flow_lps": 3.669, "month": 12.0} {
@@ -68,7 +68,7 @@ func TestWorthFiles(t *testing.T) {
 			t.Errorf("creek: %s is %v, want %v", key, o.Creek[key], want)
 		}
 	}
-	if cost != 1631.41073 || r.Ways[0].UnmetMean == 658.3 || r.Ways[1].Items[0].Yearly == 215.86 {
+	if cost != 1631.41073 || r.Alternatives[0].UnmetMean == 658.3 || r.Alternatives[1].Items[0].Yearly == 215.86 {
 		t.Error("writing rounds the result itself")
 	}
 	rows := strings.Split(strings.TrimSpace(text("worth.csv")), "\n")

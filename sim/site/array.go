@@ -23,14 +23,14 @@ func compassPoint(name string) (deg float64, ok bool) {
 	return 0, false
 }
 
-const mostArrays = 100
+const maxArrays = 100
 
 // arrays reads every [[array]].
 func (l *loader) arrays() {
 	list := l.TableList("array")
-	if len(list) > mostArrays {
-		l.Wrong("array", "put panels that face alike into one", "there are %d arrays, more than %d", len(list), mostArrays)
-		list = list[:mostArrays]
+	if len(list) > maxArrays {
+		l.Wrong("array", "put panels that face alike into one", "there are %d arrays, more than %d", len(list), maxArrays)
+		list = list[:maxArrays]
 	}
 	for i, t := range list {
 		l.site.Arrays = append(l.site.Arrays, l.array(i, t))
@@ -55,7 +55,7 @@ func (l *loader) array(i int, t *files.Table) solar.Array {
 	a.AzimuthDeg = facing(t, "facing", lat)
 	a.Losses = t.Quantity("losses", measure.Fractions, 0, 0.9, files.Or("11.4 %", "soiling, wiring, mismatch, connections, light-induced loss and nameplate; a laboratory's table of 2014 without shade"))
 	a.NOCTC = t.Quantity("noct", measure.Temperatures, 30, 70, files.Or("45 C", "how warm cells get in the sun (NOCT): common for framed panels on an open rack; the data sheet tells"))
-	a.TempCoefPerK = t.Quantity("temp_coefficient", measure.SharesPerK, -0.01, 0, files.Or("-0.38 %/K", "crystalline silicon; the data sheet tells"), "a loss, with a minus")
+	a.TempCoefPerK = t.Quantity("temp_coefficient", measure.FractionsPerK, -0.01, 0, files.Or("-0.38 %/K", "crystalline silicon; the data sheet tells"), "a loss, with a minus")
 	a.ControllerMaxW = t.Quantity("controller_limit", measure.Powers, 10, 1e6, files.Optional)
 	a.ControllerEfficiency = t.Quantity("controller_efficiency", measure.Fractions, 0.3, 1, files.Or("95 %", "measured over 30 months at one house (Murphy 2012)"))
 	a.Horizon = l.site.Sun.Horizon

@@ -100,7 +100,7 @@ func (l *loader) bankValues(t *files.Table, b *storage.Bank) {
 	b.MaxDischargeW = l.bankPower(t, "max_discharge", b.MaxDischargeW, b, why("", "discharge_rate"))
 	leak := math.Pow(1-b.SelfDischargePerH, measure.YearH/12)
 	if t.Has("self_discharge") {
-		b.SelfDischargePerH = t.Quantity("self_discharge", measure.SharesPerHour, 0, 0.01, files.Optional)
+		b.SelfDischargePerH = t.Quantity("self_discharge", measure.FractionsPerHour, 0, 0.01, files.Optional)
 	} else {
 		a := why(fmt.Sprintf("%s %%/month", measure.Trim(100*(1-leak))), "self_discharge")
 		l.ByDefault(t.Key("self_discharge"), a.Text, a.Reason)

@@ -77,6 +77,6 @@ func (l *loader) limits() {
 	if t == nil {
 		return
 	}
-	l.site.MostPanelsW = t.Quantity("panels", measure.Powers, 0, 1e6, files.Optional, "what roof and ground hold: panels = \"12 kW\"")
+	l.site.MaxPanelsW = t.Quantity("panels", measure.Powers, 0, 1e6, files.Optional, "what roof and ground hold: panels = \"12 kW\"")
 	t.Done()
 }

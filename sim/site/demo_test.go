@@ -25,16 +25,16 @@ var update = flag.Bool("update", false, "write the made-up records of the demo a
 type climate struct {
 	seed        uint64
 	first, last int         // water years, from 1 October
-	wetShare    [12]float64 // of the days, January first
+	wetFraction [12]float64 // of the days, January first
 	wetDayMM    [12]float64 // mean of a wet day
 	meanC       [12]float64
 }
 
 var demoClimate = climate{
 	seed: 88, first: 2007, last: 2018,
-	wetShare: [12]float64{.58, .54, .55, .48, .36, .24, .10, .10, .22, .42, .60, .62},
-	wetDayMM: [12]float64{9.6, 8.6, 7.4, 6.0, 5.4, 4.4, 3.2, 4.0, 5.8, 7.6, 10.0, 10.4},
-	meanC:    [12]float64{4.4, 5.9, 7.9, 10.3, 13.7, 17.0, 20.6, 20.4, 17.2, 12.0, 7.2, 4.3},
+	wetFraction: [12]float64{.58, .54, .55, .48, .36, .24, .10, .10, .22, .42, .60, .62},
+	wetDayMM:    [12]float64{9.6, 8.6, 7.4, 6.0, 5.4, 4.4, 3.2, 4.0, 5.8, 7.6, 10.0, 10.4},
+	meanC:       [12]float64{4.4, 5.9, 7.9, 10.3, 13.7, 17.0, 20.6, 20.4, 17.2, 12.0, 7.2, 4.3},
 }
 
 func (c climate) days(row func(day time.Time, rainMM, tminC, tmaxC float64)) {
@@ -45,9 +45,9 @@ func (c climate) days(row func(day time.Time, rainMM, tminC, tmaxC float64)) {
 		late := 14 * rng.NormFloat64() // days
 		for day := time.Date(year, 10, 1, 0, 0, 0, 0, time.UTC); day.Before(time.Date(year+1, 10, 1, 0, 0, 0, 0, time.UTC)); day = day.AddDate(0, 0, 1) {
 			season := day.AddDate(0, 0, -int(math.Round(late)))
-			share := between(c.wetShare, season)
+			fraction := between(c.wetFraction, season)
 			// A chain whose wet days follow each other: persistence 0.4.
-			chance := share + 0.4*(map[bool]float64{true: 1}[wet]-share)
+			chance := fraction + 0.4*(map[bool]float64{true: 1}[wet]-fraction)
 			wet = rng.Float64() < chance
 			rain := 0.0
 			if wet {
@@ -113,7 +113,7 @@ func committed(t *testing.T, path string, want []byte) {
 	}
 }
 
-func TestMadeUpRecordsAreWhatTheirSeedsGive(t *testing.T) {
+func TestSyntheticRecordsAreWhatTheirSeedsGive(t *testing.T) {
 	committed(t, "demo/rain.csv", demoClimate.metric())
 }
 

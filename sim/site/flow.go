@@ -97,7 +97,7 @@ func (l *loader) flowRecord(file string) *stream.FlowRecord {
 	if file == "" {
 		return nil
 	}
-	rows, s, ok := files.Rows[flowRow](l.Folder, file, "it holds a row a day: date, flow_lps", files.Columns{}.Must("date").OneOf("flow_lps", "flow_gpm").Most(mostDays, "a row a day, none twice; is it the right file?"))
+	rows, s, ok := files.Rows[flowRow](l.Folder, file, "it holds a row a day: date, flow_lps", files.Columns{}.Must("date").OneOf("flow_lps", "flow_gpm").Most(maxDays, "a row a day, none twice; is it the right file?"))
 	if s == nil || len(rows) == 0 {
 		return nil
 	}

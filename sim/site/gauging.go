@@ -22,9 +22,9 @@ type gaugingRow struct {
 
 const (
 	gaugingsFile = "gaugings.csv"
-	mostOfDay    = 50 // readings
+	maxOfDay     = 50 // readings
 
-	leastBucketL, greatestBucketL = 0.01, 1e5
+	minBucketL, greatestBucketL = 0.01, 1e5
 )
 
 var (
@@ -56,8 +56,8 @@ func (l *loader) gaugings() {
 		}
 		y, m, d := r.Date.Date()
 		g.Date = time.Date(y, m, d, 0, 0, 0, 0, l.site.Place.Zone())
-		if ofDay[r.Date.Time]++; ofDay[r.Date.Time] == mostOfDay+1 && !r.Date.IsZero() {
-			s.Wrong(i, "date", "keep the best few, or their mean", "more than %d readings of %s", mostOfDay, files.TimeText(g.Date, 24*time.Hour))
+		if ofDay[r.Date.Time]++; ofDay[r.Date.Time] == maxOfDay+1 && !r.Date.IsZero() {
+			s.Wrong(i, "date", "keep the best few, or their mean", "more than %d readings of %s", maxOfDay, files.TimeText(g.Date, 24*time.Hour))
 		}
 		l.gaugedFlow(s, i, r, &g)
 		if !r.Date.IsZero() && rain.Days() > 0 {
@@ -111,8 +111,8 @@ func (l *loader) gaugedFlow(s *files.Sheet, i int, r gaugingRow, g *stream.Gaugi
 			s.Wrong(i, volumeName, "the volume of the bucket up to the mark", "the volume is missing")
 			return
 		}
-		if v := volume.Value * litres; !(v >= leastBucketL && v <= greatestBucketL) {
-			s.Wrong(i, volumeName, "what the bucket holds up to the mark; a barrel or a tank will do as well", "%s is outside %s to %s", measure.Trim(volume.Value), measure.Trim(leastBucketL/litres), measure.Trim(greatestBucketL/litres))
+		if v := volume.Value * litres; !(v >= minBucketL && v <= greatestBucketL) {
+			s.Wrong(i, volumeName, "what the bucket holds up to the mark; a barrel or a tank will do as well", "%s is outside %s to %s", measure.Trim(volume.Value), measure.Trim(minBucketL/litres), measure.Trim(greatestBucketL/litres))
 			return
 		}
 		if !ok {

@@ -29,11 +29,11 @@ func (r rainRow) mm(s *files.Sheet) (rain files.Maybe, name string) {
 	return r.RainMM, "rain_mm"
 }
 
-var rainColumns = files.Columns{}.Must("date").OneOf("rain_mm", "rain_in").MayOneOf("tmin_c", "tmin_f").MayOneOf("tmax_c", "tmax_f").May("note").Most(mostDays, "a row a day, none twice; is it the right file?")
+var rainColumns = files.Columns{}.Must("date").OneOf("rain_mm", "rain_in").MayOneOf("tmin_c", "tmin_f").MayOneOf("tmax_c", "tmax_f").May("note").Most(maxDays, "a row a day, none twice; is it the right file?")
 
 const (
 	shortGapDays = 3
-	mostDays     = 150_000 // four centuries
+	maxDays      = 150_000 // four centuries
 	greatestMM   = 2000    // a day; the greatest ever measured is about 1,800 (from memory)
 )
 

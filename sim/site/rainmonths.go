@@ -20,8 +20,8 @@ var rainMonthColumns = files.Columns{}.Must("month").OneOf("rain_mm", "rain_in")
 
 const (
 	rainMonthsFile = "rain-months.csv"
-	madeUpFrom     = 1901 // no reading, no meter's record falls into made-up years
-	mostWetDayMM   = 150  // the mean of a month's wet days; the wettest places have about 65 (from memory)
+	syntheticFrom  = 1901 // no reading, no meter's record falls into made-up years
+	maxWetDayMM    = 150  // the mean of a month's wet days; the wettest places have about 65 (from memory)
 )
 
 // rainByMonths reads the table of the twelve months where the site has no daily
@@ -45,18 +45,18 @@ func (l *loader) rainByMonths(t *files.Table) bool {
 	t.Has("gaps")
 	t.Done()
 	if table, ok := l.rainTable(file); ok && years > 0 {
-		start := time.Date(madeUpFrom, l.site.YearMonth, l.site.YearDay, 0, 0, 0, 0, l.site.Place.Zone())
+		start := time.Date(syntheticFrom, l.site.YearMonth, l.site.YearDay, 0, 0, 0, 0, l.site.Place.Zone())
 		days := int(start.AddDate(years, 0, 0).Sub(start).Hours()/24 + 0.5)
 		l.site.Rain = weather.Record{Start: start, RainMM: table.Make(start, days, uint64(seed))}
 		l.site.RainFromMonths = true
-		l.warn("%s: %s", file, fmt.Sprintf(madeUpWords, years, madeUpFrom, madeUpFrom+years))
+		l.warn("%s: %s", file, fmt.Sprintf(syntheticWords, years, syntheticFrom, syntheticFrom+years))
 	}
 	return true
 }
 
-// madeUpWords mark every answer of such a site. The ranges are those of the
+// syntheticWords mark every answer of such a site. The ranges are those of the
 // test against the daily records of five places (in sim/series).
-const madeUpWords = "the rain is known by its months alone: the %d years from %d to %d are made up from them and are nobody's years. " +
+const syntheticWords = "the rain is known by its months alone: the %d years from %d to %d are made up from them and are nobody's years. " +
 	"Take the hours short of a middling year as good to a third more or less, of a dry or a dark year to a half, as at five gauged places; single dates and spells tell nothing. " +
 	"The record of the nearest daily gauge is worth more (sunrill import)"
 
@@ -92,16 +92,16 @@ func (l *loader) rainTable(file string) (table weather.RainMonths, ok bool) {
 			fault(i, "month", "keep one of them", "%s stands there twice, first on line %d", time.Month(m), line[m])
 		}
 		line[m] = s.Line(i)
-		switch most := float64(time.Date(2000, time.Month(m)+1, 0, 0, 0, 0, 0, time.UTC).Day()); {
-		case wet < 0 || wet > most:
-			fault(i, "wet_days", "the mean number of days with rain in the month", "%s is outside 0 to %s", measure.Trim(wet), measure.Trim(most))
+		switch maximum := float64(time.Date(2000, time.Month(m)+1, 0, 0, 0, 0, 0, time.UTC).Day()); {
+		case wet < 0 || wet > maximum:
+			fault(i, "wet_days", "the mean number of days with rain in the month", "%s is outside 0 to %s", measure.Trim(wet), measure.Trim(maximum))
 		case mm < 0:
 			fault(i, name, "the mean sum of the month", "rain cannot be negative")
 		case mm > 0 && wet == 0:
 			fault(i, "wet_days", "the mean number of days with rain; 0.1 if it rains once in ten years", "there is rain on no day")
 		case mm == 0 && wet > 0:
 			fault(i, name, "the mean sum of the month", "there are wet days without rain")
-		case wet > 0 && mm/wet > mostWetDayMM:
+		case wet > 0 && mm/wet > maxWetDayMM:
 			fault(i, name, "is it the right unit, the mean of a month, and are the wet days those of a month?", "%s on each wet day is more than at any place on earth", measure.Metric.Rain(mm/wet))
 		}
 		table.MM[m-1], table.WetDays[m-1] = mm, wet

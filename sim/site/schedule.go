@@ -19,34 +19,34 @@ func splitWords(s string) []string {
 // also over midnight and to the minute ("22:30-06"), "all", or hours a day or a
 // week, "2.5/day", "6/week". It returns the share of each hour of the day that
 // it runs, and hours by the day or the week, where they were told so.
-func parseHours(cell string) (share [24]float64, amount float64, weekly bool, err error) {
+func parseHours(cell string) (fraction [24]float64, amount float64, weekly bool, err error) {
 	const hint = "write windows, \"06-08 18-23\", or \"all\", or hours a day, \"2.5/day\", or a week, \"6/week\""
 	fail := func(what, hint string) ([24]float64, float64, bool, error) {
-		return share, 0, false, files.Hinted(what, hint)
+		return fraction, 0, false, files.Hinted(what, hint)
 	}
 	text := strings.ToLower(strings.TrimSpace(cell))
 	if text == "all" {
-		for h := range share {
-			share[h] = 1
+		for h := range fraction {
+			fraction[h] = 1
 		}
-		return share, 0, false, nil
+		return fraction, 0, false, nil
 	}
 	if number, per, ok := strings.Cut(strings.ReplaceAll(text, " ", ""), "/"); ok && (per == "day" || per == "week") {
-		most := 24.0
+		maximum := 24.0
 		if weekly = per == "week"; weekly {
-			most = 168
+			maximum = 168
 		}
 		v, bad := files.ParseNumber(strings.TrimSuffix(number, "h"))
 		if bad != nil && strings.Contains(number, ",") {
-			return share, 0, false, bad
+			return fraction, 0, false, bad
 		}
-		if bad != nil || v < 0 || v > most {
-			return fail(fmt.Sprintf("%q is no number of hours from 0 to %g a %s", files.Short(cell), most, per), hint)
+		if bad != nil || v < 0 || v > maximum {
+			return fail(fmt.Sprintf("%q is no number of hours from 0 to %g a %s", files.Short(cell), maximum, per), hint)
 		}
-		for h := range share {
-			share[h] = v / most
+		for h := range fraction {
+			fraction[h] = v / maximum
 		}
-		return share, v, weekly, nil
+		return fraction, v, weekly, nil
 	}
 	windows := splitWords(text)
 	if len(windows) == 0 {
@@ -62,13 +62,13 @@ func parseHours(cell string) (share [24]float64, amount float64, weekly bool, er
 		case from == to:
 			return fail(fmt.Sprintf("the window %q is empty", files.Short(w)), hint)
 		case from < to:
-			cover(&share, from, to)
+			cover(&fraction, from, to)
 		default:
-			cover(&share, from, 24)
-			cover(&share, 0, to)
+			cover(&fraction, from, 24)
+			cover(&fraction, 0, to)
 		}
 	}
-	return share, 0, false, nil
+	return fraction, 0, false, nil
 }
 
 // overDays spreads so many hours a week evenly over an appliance's days of
@@ -88,11 +88,11 @@ func overDays(a *loads.Appliance, perWeek float64) bool {
 }
 
 // cover adds the window from..to; windows that overlap count once.
-func cover(share *[24]float64, from, to float64) {
-	for h := range share {
+func cover(fraction *[24]float64, from, to float64) {
+	for h := range fraction {
 		part := math.Min(to, float64(h+1)) - math.Max(from, float64(h))
 		if part > 0 {
-			share[h] = math.Min(1, share[h]+part)
+			fraction[h] = math.Min(1, fraction[h]+part)
 		}
 	}
 }

@@ -8,12 +8,12 @@ import (
 
 func TestHoursOfAppliances(t *testing.T) {
 	for _, c := range []struct {
-		cell   string
-		hours  float64 // a day, all together
-		in     int     // an hour in which it runs
-		share  float64 // how much of that hour
-		out    int     // an hour in which it does not; -1: none
-		amount float64 // as told by the day or the week
+		cell     string
+		hours    float64 // a day, all together
+		in       int     // an hour in which it runs
+		fraction float64 // how much of that hour
+		out      int     // an hour in which it does not; -1: none
+		amount   float64 // as told by the day or the week
 	}{
 		{"06-08 18-23", 7, 6, 1, 8, 0},
 		{"22-06", 8, 23, 1, 6, 0},
@@ -29,22 +29,22 @@ func TestHoursOfAppliances(t *testing.T) {
 		{"0-24", 24, 11, 1, -1, 0},
 		{"6-6:15", 0.25, 6, 0.25, 7, 0},
 	} {
-		share, amount, weekly, err := parseHours(c.cell)
+		fraction, amount, weekly, err := parseHours(c.cell)
 		if err != nil || weekly != strings.HasSuffix(c.cell, "week") {
 			t.Errorf("%q: %v", c.cell, err)
 			continue
 		}
 		sum := 0.0
-		for _, s := range share {
+		for _, s := range fraction {
 			sum += s
 		}
-		if math.Abs(sum-c.hours) > 1e-12 || math.Abs(share[c.in]-c.share) > 1e-12 || c.out >= 0 && share[c.out] != 0 || amount != c.amount {
-			t.Errorf("%q: %g h a day, %v, told %g", c.cell, sum, share, amount)
+		if math.Abs(sum-c.hours) > 1e-12 || math.Abs(fraction[c.in]-c.fraction) > 1e-12 || c.out >= 0 && fraction[c.out] != 0 || amount != c.amount {
+			t.Errorf("%q: %g h a day, %v, told %g", c.cell, sum, fraction, amount)
 		}
 	}
 	for _, cell := range []string{"", "25-30", "6-25", "8", "8-", "-8", "08-08", "all day", "2.5", "25/day", "-1/day", "169/week", "-1/week", "6/year", "6/", "NaN/day", "8:60-9", "8.5-9", "24:30-2", "6--8", "6-8-10"} {
-		if share, _, _, err := parseHours(cell); err == nil {
-			t.Errorf("%q is taken as %v", cell, share)
+		if fraction, _, _, err := parseHours(cell); err == nil {
+			t.Errorf("%q is taken as %v", cell, fraction)
 		}
 	}
 }
@@ -89,11 +89,11 @@ func FuzzSchedule(f *testing.F) {
 		f.Add(cell)
 	}
 	f.Fuzz(func(t *testing.T, cell string) {
-		if share, amount, weekly, err := parseHours(cell); err == nil {
+		if fraction, amount, weekly, err := parseHours(cell); err == nil {
 			if !(amount >= 0 && (amount <= 24 || weekly && amount <= 168)) {
 				t.Fatalf("%q is %g hours", cell, amount)
 			}
-			for h, s := range share {
+			for h, s := range fraction {
 				if !(s >= 0 && s <= 1) {
 					t.Fatalf("%q runs %g of hour %d", cell, s, h)
 				}

@@ -192,10 +192,10 @@ func TestTimeGrowsWithSize(t *testing.T) {
 		}
 		// A square would take 16 times as long, every time; what takes no time
 		// at all is not measured, and a busy machine may try again.
-		const least = 4 * time.Millisecond
+		const minimum = 4 * time.Millisecond
 		for try := 1; ; try++ {
 			a, b := took(shape(small)), took(shape(factor*small))
-			if b <= 10*max(a, least) {
+			if b <= 10*max(a, minimum) {
 				break
 			}
 			if try == 3 {

@@ -151,7 +151,7 @@ func (l *loader) curve(t *files.Table, fitted map[string]float64) *stream.Curve 
 	return c
 }
 
-const leastCatchmentM2 = 100
+const minCatchmentM2 = 100
 
 func (l *loader) catchment(t *files.Table, fitted map[string]float64) *stream.Catchment {
 	const published = "the median of the catchments that the model was published with, from memory; fit tells better"
@@ -162,7 +162,7 @@ func (l *loader) catchment(t *files.Table, fitted map[string]float64) *stream.Ca
 		X3MM:   parameter(t, fitted, "x3", files.Or("90 mm", published)),
 		X4D:    parameter(t, fitted, "x4", files.Or("1 days", "a small creek answers within a day; fit tells better")),
 	}
-	if c.AreaM2 < leastCatchmentM2 && !l.o.Unfitted && (t.Has("area") || fitted[areaColumn] > 0) {
+	if c.AreaM2 < minCatchmentM2 && !l.o.Unfitted && (t.Has("area") || fitted[areaColumn] > 0) {
 		t.Wrong("area", "the land that drains to the intake", "%s m2 is too little land for a creek", measure.Trim(c.AreaM2))
 	}
 	return c

@@ -83,7 +83,7 @@ func (l *loader) draws(parameters, model string, areaM2 float64, fitted map[stri
 	if s == nil || !ok {
 		return nil
 	}
-	least, most := map[string]float64{}, map[string]float64{}
+	minimum, maximum := map[string]float64{}, map[string]float64{}
 	var draws []stream.Draw
 	for i, r := range rows {
 		d := stream.Draw{Error: stream.DailyError{SD: float64(r.ErrorSD), Correlation: float64(r.ErrorDay), Growth: float64(r.ErrorGrowth),
@@ -107,18 +107,18 @@ func (l *loader) draws(parameters, model string, areaM2 float64, fitted map[stri
 			if in := drawRanges[name]; !(v >= in[0] && v <= in[1]) {
 				s.Wrong(i, name, "copy the file from \"sunrill fit\" anew", "%s is outside %s to %s", measure.Trim(v), measure.Trim(in[0]), measure.Trim(in[1]))
 			}
-			if i == 0 || v < least[name] {
-				least[name] = v
+			if i == 0 || v < minimum[name] {
+				minimum[name] = v
 			}
-			if i == 0 || v > most[name] {
-				most[name] = v
+			if i == 0 || v > maximum[name] {
+				maximum[name] = v
 			}
 		}
 		draws = append(draws, d)
 	}
 	for _, name := range names {
-		v, low := fitted[name], least[name]
-		if (v < low || v > most[name]) && len(rows) >= 20 {
+		v, low := fitted[name], minimum[name]
+		if (v < low || v > maximum[name]) && len(rows) >= 20 {
 			l.warn("%s seems to belong to another fit than %s: %s = %s is outside all its rows; copy both files from one fit", file, parameters, name, measure.Trim(v))
 			break
 		}

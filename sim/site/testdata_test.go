@@ -56,9 +56,9 @@ func TestSeattleLoads(t *testing.T) {
 
 var usClimate = climate{
 	seed: 1845, first: 2009, last: 2014,
-	wetShare: demoClimate.wetShare,
-	wetDayMM: [12]float64{10, 9, 8, 6, 5, 4, 3, 4, 6, 8, 11, 11},
-	meanC:    [12]float64{4.5, 6, 8, 10.5, 14, 17.3, 20.8, 20.5, 17.3, 12.2, 7.3, 4.4},
+	wetFraction: demoClimate.wetFraction,
+	wetDayMM:    [12]float64{10, 9, 8, 6, 5, 4, 3, 4, 6, 8, 11, 11},
+	meanC:       [12]float64{4.5, 6, 8, 10.5, 14, 17.3, 20.8, 20.5, 17.3, 12.2, 7.3, 4.4},
 }
 
 func TestUSRainIsWhatItsSeedGives(t *testing.T) {

@@ -70,17 +70,17 @@ func wholeFills(pieces []string) bool {
 	if len(pieces) < 3 || len(pieces)%2 == 0 {
 		return false
 	}
-	least, most := 0.0, 0.0
+	minimum, maximum := 0.0, 0.0
 	for i, p := range pieces {
 		n, ok := files.Digits(p)
 		if !ok || len(p) > 5 {
 			return false
 		}
 		if v := float64(n); i == 0 {
-			least, most = v, v
+			minimum, maximum = v, v
 		} else {
-			least, most = min(least, v), max(most, v)
+			minimum, maximum = min(minimum, v), max(maximum, v)
 		}
 	}
-	return least > 0 && most <= 2*least
+	return minimum > 0 && maximum <= 2*minimum
 }

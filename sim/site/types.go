@@ -48,7 +48,7 @@ type Site struct {
 	UsefulHeatWhDay float64
 	Generator       *sim.Generator
 	Prices          *worth.Prices // nil: no [costs]
-	MostPanelsW     float64       // what roof and ground hold; 0: not told
+	MaxPanelsW      float64       // what roof and ground hold; 0: not told
 
 	Uncertainty Uncertainty
 

@@ -21,13 +21,13 @@ type Uncertainty struct {
 func (l *loader) uncertainty() {
 	t := orEmpty(l, l.Table("uncertainty"), "uncertainty")
 	s := l.site
-	const most = 1
+	const maximum = 1
 	read := func(key string, applies bool, text, reason string) float64 {
 		a := files.Or(text, reason)
 		if !applies {
 			a = files.Optional
 		}
-		return t.Quantity(key, measure.Fractions, 0, most, a, "in 8 cases of 10 the true value lies within it")
+		return t.Quantity(key, measure.Fractions, 0, maximum, a, "in 8 cases of 10 the true value lies within it")
 	}
 	u := &s.Uncertainty
 	u.Sun = read("sun", true, "8 %", "judgement: tables and maps of sun hours are good to 5 to 10 %")

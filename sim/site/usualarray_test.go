@@ -37,7 +37,7 @@ func TestUsualArrayIsTheDefault(t *testing.T) {
 		got.NOCTC != want.NOCTC || !near(got.TempCoefPerK, want.TempCoefPerK, 1e-9) || !near(got.ControllerEfficiency, want.ControllerEfficiency, 1e-9) {
 		t.Errorf("the usual array is %+v, by defaults %+v", got, want)
 	}
-	if s.MostPanelsW != 12000 {
-		t.Errorf("the limit of panels came back as %g W", s.MostPanelsW)
+	if s.MaxPanelsW != 12000 {
+		t.Errorf("the limit of panels came back as %g W", s.MaxPanelsW)
 	}
 }

@@ -26,9 +26,9 @@ var ErrNoHydro = errors.New("the site describes no hydro to compare")
 
 // Result is the comparison.
 type Result struct {
-	Currency string // "" without prices
-	Years    []int
-	Ways     []Way
+	Currency     string // "" without prices
+	Years        []int
+	Alternatives []Alternative
 	// Worth is true if the cheapest mix has the creek in it; where no mixes were
 	// looked for, if hydro is the cheapest of the ways to its unmet hours, without
 	// prices if no other way was found to reach them.
@@ -64,11 +64,11 @@ const (
 	InEveryWay                  // the generator that stands
 )
 
-// Way returns the way of that name, nil if it was not compared.
-func (r *Result) Way(name string) *Way {
-	for i := range r.Ways {
-		if r.Ways[i].Name == name {
-			return &r.Ways[i]
+// Alternative returns the way of that name, nil if it was not compared.
+func (r *Result) Alternative(name string) *Alternative {
+	for i := range r.Alternatives {
+		if r.Alternatives[i].Name == name {
+			return &r.Alternatives[i]
 		}
 	}
 	return nil
@@ -133,7 +133,7 @@ func (c *comparison) add(name string, s setup, found bool) error {
 			return err
 		}
 	}
-	c.r.Ways = append(c.r.Ways, w)
+	c.r.Alternatives = append(c.r.Alternatives, w)
 	return c.step()
 }
 
@@ -151,7 +151,7 @@ func (c *comparison) pair() error {
 
 // alternatives adds what panels and bank can do instead.
 func (c *comparison) alternatives() error {
-	now, target := c.r.Way(WithoutHydro), c.r.Way(WithHydro).UnmetMean
+	now, target := c.r.Alternative(WithoutHydro), c.r.Alternative(WithHydro).UnmetMean
 	panels, bank := c.PanelW > 0, c.Bus.Bank.CapacityWh > 0
 	for _, try := range []struct {
 		name string
@@ -186,7 +186,7 @@ func (c *comparison) alternatives() error {
 
 // bothBelow is [Plan.bothFor] that begins with what panels alone would cost.
 func (c *comparison) bothBelow(target float64, cost func(setup) float64) (setup, bool) {
-	panels := c.r.Way(MorePanels)
+	panels := c.r.Alternative(MorePanels)
 	if panels == nil || !panels.Found {
 		return c.bothFor(c.baseline(), target, math.Inf(1), cost)
 	}
@@ -200,12 +200,12 @@ func (c *comparison) bothBelow(target float64, cost func(setup) float64) (setup,
 // them alone: the search reckons with the bank's life of today, and where the
 // years wear a bank out, a bigger one lasts longer.
 func (c *comparison) settle() {
-	both := c.r.Way(PanelsAndBank)
+	both := c.r.Alternative(PanelsAndBank)
 	if both == nil || both.CostAYear == nil {
 		return
 	}
 	for _, name := range []string{MorePanels, BiggerBank} {
-		if w := c.r.Way(name); w != nil && w.Found && (!both.Found || *w.CostAYear < *both.CostAYear) {
+		if w := c.r.Alternative(name); w != nil && w.Found && (!both.Found || *w.CostAYear < *both.CostAYear) {
 			*both = *w
 			both.Name = PanelsAndBank
 		}
@@ -230,15 +230,15 @@ func (c *comparison) generators() error {
 			return err
 		}
 	}
-	c.r.Missing = missing(c.r.Ways)
+	c.r.Missing = missing(c.r.Alternatives)
 	return nil
 }
 
 // missing lists every price that a way wanted and did not find.
-func missing(ways []Way) []string {
+func missing(alternatives []Alternative) []string {
 	names := []string{}
 	seen := map[string]bool{}
-	for _, w := range ways {
+	for _, w := range alternatives {
 		for _, m := range w.Missing {
 			if !seen[m] {
 				seen[m] = true
@@ -257,7 +257,7 @@ func (c *comparison) mixes() (err error) {
 	}
 	t := c.Target
 	if !t.Told {
-		hydro := c.r.Way(WithHydro)
+		hydro := c.r.Alternative(WithHydro)
 		t.UnmetHours = math.Ceil(math.Max(hydro.UnmetP80, hydro.UnmetMean))
 	}
 	quiet := *c.Plan
@@ -275,11 +275,11 @@ func (c *comparison) turn() (err error) {
 }
 
 // Rivals are the ways other than hydro that keep to its unmet hours.
-func (r *Result) Rivals() []*Way {
-	var ws []*Way
-	hydro := r.Way(WithHydro)
+func (r *Result) Rivals() []*Alternative {
+	var ws []*Alternative
+	hydro := r.Alternative(WithHydro)
 	for _, name := range []string{WithoutHydro, MorePanels, BiggerBank, PanelsAndBank, GeneratorInstead} {
-		if w := r.Way(name); w != nil && w.Found && w.UnmetMean <= hydro.UnmetMean {
+		if w := r.Alternative(name); w != nil && w.Found && w.UnmetMean <= hydro.UnmetMean {
 			ws = append(ws, w)
 		}
 	}
@@ -288,8 +288,8 @@ func (r *Result) Rivals() []*Way {
 
 // Rival returns the cheapest of [Result.Rivals], nil if there is none or nothing
 // has a price.
-func (r *Result) Rival() *Way {
-	var best *Way
+func (r *Result) Rival() *Alternative {
+	var best *Alternative
 	for _, w := range r.Rivals() {
 		if w.CostAYear != nil && (best == nil || *w.CostAYear < *best.CostAYear) {
 			best = w
@@ -300,7 +300,7 @@ func (r *Result) Rival() *Way {
 
 // worth judges.
 func (r *Result) worth() bool {
-	hydro, now, rival := r.Way(WithHydro), r.Way(WithoutHydro), r.Rival()
+	hydro, now, rival := r.Alternative(WithHydro), r.Alternative(WithoutHydro), r.Rival()
 	switch {
 	case r.Mixes != nil:
 		return r.Mixes.Worth()

@@ -133,10 +133,10 @@ func TestWithHydroIsTheYear(t *testing.T) {
 		}
 		want += float64(y.Tally.UnmetHours) / float64(len(p.Years))
 	}
-	if got := r.Way(worth.WithHydro).UnmetMean; math.Abs(got-want) > 1e-9 {
+	if got := r.Alternative(worth.WithHydro).UnmetMean; math.Abs(got-want) > 1e-9 {
 		t.Errorf("with hydro: %g unmet hours, sim.Run over the same years gives %g", got, want)
 	}
-	if got := r.Way(worth.WithoutHydro).UnmetMean; got <= want {
+	if got := r.Alternative(worth.WithoutHydro).UnmetMean; got <= want {
 		t.Errorf("without hydro: %g unmet hours, no more than the %g with it", got, want)
 	}
 }
@@ -146,8 +146,8 @@ func TestWithHydroIsTheYear(t *testing.T) {
 func TestEqualReliabilityIsTheLeastThatDoes(t *testing.T) {
 	p := homestead(3)
 	r := compare(t, p)
-	target := r.Way(worth.WithHydro).UnmetMean
-	panels := r.Way(worth.MorePanels)
+	target := r.Alternative(worth.WithHydro).UnmetMean
+	panels := r.Alternative(worth.MorePanels)
 	if !panels.Found {
 		t.Fatal("more panels: nothing found")
 	}
@@ -159,7 +159,7 @@ func TestEqualReliabilityIsTheLeastThatDoes(t *testing.T) {
 	if got := meanUnmet(t, p, times(panels.PanelW/1000-0.1), bankWh, false); got <= target {
 		t.Errorf("%.0f W would do already: %g unmet hours against %g", panels.PanelW-100, got, target)
 	}
-	both := r.Way(worth.PanelsAndBank)
+	both := r.Alternative(worth.PanelsAndBank)
 	if !both.Found {
 		t.Fatal("panels and bank: nothing found")
 	}
@@ -184,7 +184,7 @@ func TestBankAloneCannot(t *testing.T) {
 			p.Years[0].W(sim.Panels)[h] = 0 // five months without any sun
 		}
 	}
-	w := compare(t, p).Way(worth.BiggerBank)
+	w := compare(t, p).Alternative(worth.BiggerBank)
 	if w.Found {
 		t.Errorf("bigger bank is found: %+v", w)
 	}
@@ -206,14 +206,14 @@ func TestMissingPricesAreNamed(t *testing.T) {
 			t.Errorf("missing prices %q lack %q", r.Missing, want)
 		}
 	}
-	for _, it := range r.Way(worth.WithHydro).Items {
+	for _, it := range r.Alternative(worth.WithHydro).Items {
 		if it.Name == "turbine" {
 			t.Error("a turbine without a price is in the sum")
 		}
 	}
 	p.Prices = nil
 	r = compare(t, p)
-	if w := r.Way(worth.WithHydro); w.CostAYear != nil || w.Capital != nil {
+	if w := r.Alternative(worth.WithHydro); w.CostAYear != nil || w.Capital != nil {
 		t.Error("costs without prices")
 	}
 }
@@ -221,7 +221,7 @@ func TestMissingPricesAreNamed(t *testing.T) {
 // Costs by hand: the items of hydro and its sum.
 func TestCostsOfHydroByHand(t *testing.T) {
 	p := homestead(1)
-	w := compare(t, p).Way(worth.WithHydro)
+	w := compare(t, p).Alternative(worth.WithHydro)
 	if got, want := *w.Capital, 200*8+2000+1500.0; math.Abs(got-want) > 1e-9 {
 		t.Errorf("capital %g, by hand %g", got, want)
 	}
@@ -241,11 +241,11 @@ func TestCostsOfHydroByHand(t *testing.T) {
 
 func TestGeneratorCarriesTheHouse(t *testing.T) {
 	r := compare(t, homestead(1))
-	w := r.Way(worth.GeneratorInstead)
+	w := r.Alternative(worth.GeneratorInstead)
 	if w.UnmetMean != 0 || w.FuelL <= 0 || w.RunningH <= 0 {
 		t.Errorf("generator instead: %g unmet hours, %g L, %g h", w.UnmetMean, w.FuelL, w.RunningH)
 	}
-	if both := r.Way(worth.HydroAndGenerator); both.FuelL >= w.FuelL {
+	if both := r.Alternative(worth.HydroAndGenerator); both.FuelL >= w.FuelL {
 		t.Errorf("with hydro the generator burns %g L, alone %g L", both.FuelL, w.FuelL)
 	}
 }
@@ -281,7 +281,7 @@ func TestBankLifeIsTheMiddleOfItsRange(t *testing.T) {
 		}
 		wear := sim.Summarize(y).Wear
 		want := (wear.LifeYearsLow + wear.LifeYearsHigh) / 2
-		if got := compare(t, p).Way(worth.WithHydro).BankLifeY; math.Abs(got-want) > 1e-3*want { // of years of 365 and of 365.25 days
+		if got := compare(t, p).Alternative(worth.WithHydro).BankLifeY; math.Abs(got-want) > 1e-3*want { // of years of 365 and of 365.25 days
 			t.Errorf("calendar of %g years: life %g years, the middle of %g to %g is %g", calendar, got, wear.LifeYearsLow, wear.LifeYearsHigh, want)
 		}
 	}

@@ -28,7 +28,7 @@ func Parts() []string {
 }
 
 // PartAYear returns what a part of the way costs a year.
-func (w *Way) PartAYear(part string) float64 {
+func (w *Alternative) PartAYear(part string) float64 {
 	sum := 0.0
 	for _, it := range w.Items {
 		if it.Part == part {
@@ -91,12 +91,12 @@ func (p *Prices) list() []named {
 // Price adds up what a way costs: its panels, bank, hydro, generator, fuel, hours
 // and the bank's life must be set. Capital is what it takes beyond the plan's
 // panels and bank, and the whole of the hydro.
-func (p *Plan) Price(w *Way) { p.price(w) }
+func (p *Plan) Price(w *Alternative) { p.price(w) }
 
 // price adds up what a way costs. Each thing is paid for by an annuity over
 // its life, so replacements are in the cost of a year; the bank's life is what
 // the run leaves of it.
-func (p *Plan) price(w *Way) {
+func (p *Plan) price(w *Alternative) {
 	w.Items, w.Missing = []Item{}, []string{}
 	if p.Prices == nil {
 		return
@@ -149,7 +149,7 @@ const GeneratorMaxY = 20
 
 // items lists what a way costs at the given prices and names those that are
 // missing.
-func (p *Plan) items(w *Way, prices []named, missing *[]string) []Item {
+func (p *Plan) items(w *Alternative, prices []named, missing *[]string) []Item {
 	q := p.Prices
 	items := []Item{}
 	add := func(part string, price int, name string, amount, yearly float64) {

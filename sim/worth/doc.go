@@ -32,7 +32,7 @@
 // hours at the price that it sets. The bank that stands is counted too, since
 // one way wears it sooner than another; panels that stand are not: every way
 // keeps them. A price that was not given is left out of the sum and named in
-// [Way.Missing]; where it is one of those that tell the ways apart, the verdict
+// [Alternative.Missing]; where it is one of those that tell the ways apart, the verdict
 // says that it is none on money yet. A way that cannot be, or need not, is left
 // out with its reason ([LeftOut]). Another pipe costs a metre as its bore over
 // the bore described to a power ([Prices.PenstockExponent]); nozzles cost

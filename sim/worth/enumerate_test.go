@@ -170,16 +170,16 @@ func TestMixesAgreeWithEnumeration(t *testing.T) {
 		got := r.Mixes
 		with, without := enumerate(t, p, target, g)
 		for _, c := range []struct {
-			name    string
-			way     *worth.Way
-			minimum float64
+			name        string
+			alternative *worth.Alternative
+			minimum     float64
 		}{{"with", got.With, with}, {"without", got.Without, without}} {
 			switch {
-			case c.way == nil && !math.IsInf(c.minimum, 1):
+			case c.alternative == nil && !math.IsInf(c.minimum, 1):
 				t.Errorf("seed %d: %s the creek none is found, one costs %g", seed, c.name, c.minimum)
-			case c.way != nil && math.Abs(*c.way.CostAYear-c.minimum) > 1e-9*c.minimum:
-				t.Errorf("seed %d: %s the creek the cheapest costs %g, by enumeration %g", seed, c.name, *c.way.CostAYear, c.minimum)
-			case c.way != nil:
+			case c.alternative != nil && math.Abs(*c.alternative.CostAYear-c.minimum) > 1e-9*c.minimum:
+				t.Errorf("seed %d: %s the creek the cheapest costs %g, by enumeration %g", seed, c.name, *c.alternative.CostAYear, c.minimum)
+			case c.alternative != nil:
 				kept++
 			}
 		}
@@ -305,15 +305,15 @@ func TestMixesCostWhatTheirItemsSum(t *testing.T) {
 	r := findMixes(t, p, worth.Target{UnmetHours: 200, FuelL: math.Inf(1)}, worth.Grid{PanelsW: []float64{3000, 4500}, BanksWh: []float64{10000}})
 	for _, line := range [][]worth.MixPoint{r.WithLine, r.WithoutLine} {
 		for _, point := range line {
-			if point.Way == nil {
+			if point.Alternative == nil {
 				continue
 			}
 			sum := 0.0
-			for _, it := range point.Way.Items {
+			for _, it := range point.Alternative.Items {
 				sum += it.Yearly
 			}
-			if math.Abs(sum-*point.Way.CostAYear) > 1e-9 {
-				t.Errorf("items %g, cost %g", sum, *point.Way.CostAYear)
+			if math.Abs(sum-*point.Alternative.CostAYear) > 1e-9 {
+				t.Errorf("items %g, cost %g", sum, *point.Alternative.CostAYear)
 			}
 		}
 	}

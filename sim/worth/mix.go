@@ -25,8 +25,8 @@ type Grid struct {
 
 // MixPoint is the cheapest mix that keeps to so many unmet hours.
 type MixPoint struct {
-	UnmetHours float64
-	Way        *Way // nil: none on the grid
+	UnmetHours  float64
+	Alternative *Alternative // nil: none on the grid
 }
 
 // Mixes are the cheapest mixes with the creek and without, at the target and at
@@ -35,11 +35,11 @@ type Mixes struct {
 	Target                Target
 	Grid                  Grid
 	Waterways             []Waterway
-	Tried                 int  // mixes of the grid
-	Run                   int  // of them were run; the others cost more than the best even so
-	With, Without         *Way // at the target; nil: none on the grid keeps to it
+	Tried                 int          // mixes of the grid
+	Run                   int          // of them were run; the others cost more than the best even so
+	With, Without         *Alternative // at the target; nil: none on the grid keeps to it
 	WithLine, WithoutLine []MixPoint
-	Today                 *Way // what stands, the valve shut; nil from scratch
+	Today                 *Alternative // what stands, the valve shut; nil from scratch
 
 	market *market
 	with   *mix
@@ -112,13 +112,13 @@ func FindMixes(ctx context.Context, p *Plan, target Target, g Grid) (*Mixes, err
 	r := &Mixes{Target: target, Grid: g, Waterways: p.Waterways, Tried: len(k.mixes), market: k}
 	tf := newTariff(p, p.Prices)
 	dark := p.darkMonth()
-	ways := map[*mix]*Way{}
-	way := func(m *mix) (*Way, error) {
-		if m == nil || ways[m] != nil {
-			return ways[m], nil
+	alternatives := map[*mix]*Alternative{}
+	alternative := func(m *mix) (*Alternative, error) {
+		if m == nil || alternatives[m] != nil {
+			return alternatives[m], nil
 		}
 		w, err := p.evaluate("", k.setup(m), dark)
-		ways[m] = &w
+		alternatives[m] = &w
 		return &w, err
 	}
 	levels := slices.Clone(mixLevels)
@@ -127,10 +127,10 @@ func FindMixes(ctx context.Context, p *Plan, target Target, g Grid) (*Mixes, err
 	}
 	step := p.Progress.Steps(2 * len(levels))
 	for _, side := range []struct {
-		water bool
-		best  **mix
-		way   **Way
-		line  *[]MixPoint
+		water       bool
+		best        **mix
+		alternative **Alternative
+		line        *[]MixPoint
 	}{{false, &r.low, &r.Without, &r.WithoutLine}, {true, &r.with, &r.With, &r.WithLine}} {
 		var last *mix
 		for _, level := range slices.Backward(levels) { // what falls short of much falls short of little
@@ -138,13 +138,13 @@ func FindMixes(ctx context.Context, p *Plan, target Target, g Grid) (*Mixes, err
 			if err != nil {
 				return nil, err
 			}
-			w, err := way(m)
+			w, err := alternative(m)
 			if err != nil {
 				return nil, err
 			}
 			*side.line = append(*side.line, MixPoint{level, w})
 			if level == target.UnmetHours {
-				*side.best, *side.way = m, w
+				*side.best, *side.alternative = m, w
 			}
 			last = m
 			step()

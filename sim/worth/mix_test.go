@@ -42,13 +42,13 @@ func TestMixesOfObviousCases(t *testing.T) {
 		for _, line := range [][]worth.MixPoint{m.WithLine, m.WithoutLine} {
 			last := math.Inf(1)
 			for _, point := range line {
-				if point.Way == nil {
+				if point.Alternative == nil {
 					continue
 				}
-				if *point.Way.CostAYear > last+1e-9 {
-					t.Errorf("%s: %g unmet hours cost %g, fewer cost %g", c.name, point.UnmetHours, *point.Way.CostAYear, last)
+				if *point.Alternative.CostAYear > last+1e-9 {
+					t.Errorf("%s: %g unmet hours cost %g, fewer cost %g", c.name, point.UnmetHours, *point.Alternative.CostAYear, last)
 				}
-				last = *point.Way.CostAYear
+				last = *point.Alternative.CostAYear
 			}
 		}
 	}
@@ -109,7 +109,7 @@ func TestCostsOfBuilding(t *testing.T) {
 		if name == worth.WithHydro {
 			want = (200*digging + permits + hours*hour) * annuity
 		}
-		if d := *built.Way(name).CostAYear - *plain.Way(name).CostAYear; math.Abs(d-want) > 1e-6 {
+		if d := *built.Alternative(name).CostAYear - *plain.Alternative(name).CostAYear; math.Abs(d-want) > 1e-6 {
 			t.Errorf("%s costs %g more a year, want %g", name, d, want)
 		}
 	}

@@ -13,7 +13,7 @@ import (
 func TestPanelsAndBankAreTheCheapestPair(t *testing.T) {
 	p := homestead(1)
 	r := compare(t, p)
-	both, target := r.Way(worth.PanelsAndBank), r.Way(worth.WithHydro).UnmetMean
+	both, target := r.Alternative(worth.PanelsAndBank), r.Alternative(worth.WithHydro).UnmetMean
 	if !both.Found {
 		t.Fatal("nothing found")
 	}
@@ -49,8 +49,8 @@ func TestPanelsAndBankWithoutPricesGrowLeast(t *testing.T) {
 	p := homestead(1)
 	p.Prices = nil
 	r := compare(t, p)
-	growth := func(w *worth.Way) float64 { return w.PanelW/3000 + w.BankWh/10_000 }
-	both, panels := r.Way(worth.PanelsAndBank), r.Way(worth.MorePanels)
+	growth := func(w *worth.Alternative) float64 { return w.PanelW/3000 + w.BankWh/10_000 }
+	both, panels := r.Alternative(worth.PanelsAndBank), r.Alternative(worth.MorePanels)
 	if !both.Found || growth(both) > growth(panels)+1e-9 {
 		t.Errorf("both grow by %g, panels alone by %g", growth(both), growth(panels))
 	}
@@ -62,10 +62,10 @@ func TestSizesOffTheGrid(t *testing.T) {
 	p.PanelW = 2975
 	p.Bus.Bank = p.Bus.Bank.Scaled(10040)
 	r := compare(t, p)
-	if w := r.Way(worth.WithoutHydro); w.PanelW != 2975 || w.BankWh != 10040 {
+	if w := r.Alternative(worth.WithoutHydro); w.PanelW != 2975 || w.BankWh != 10040 {
 		t.Errorf("today: %g W and %g Wh", w.PanelW, w.BankWh)
 	}
-	w := r.Way(worth.MorePanels)
+	w := r.Alternative(worth.MorePanels)
 	if tenths := w.PanelW / 100; math.Abs(tenths-math.Round(tenths)) > 1e-9 || w.BankWh != 10040 {
 		t.Errorf("more panels: %g W with the bank of %g Wh", w.PanelW, w.BankWh)
 	}

@@ -74,7 +74,7 @@ func (c *comparison) sure() error {
 	}
 	r := c.r
 	u := &Sure{Draws: c.Draws}
-	u.With.Middle, u.Without.Middle = r.Way(WithHydro).UnmetMean, r.Way(WithoutHydro).UnmetMean
+	u.With.Middle, u.Without.Middle = r.Alternative(WithHydro).UnmetMean, r.Alternative(WithoutHydro).UnmetMean
 	if r.Mixes != nil {
 		u.Mixes = &SureMixes{Saved: sim.Doubt{Middle: r.Mixes.saved()}}
 	}
@@ -110,7 +110,7 @@ func (c *comparison) sure() error {
 
 // saved is [SureMixes.Saved] of the mixes as they were found.
 func (m *Mixes) saved() float64 {
-	cost := func(w *Way) float64 {
+	cost := func(w *Alternative) float64 {
 		if w == nil {
 			return math.Inf(1)
 		}

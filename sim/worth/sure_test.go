@@ -32,7 +32,7 @@ func TestDrawsOfTheVerdict(t *testing.T) {
 	if r.Sure.Mixes.Worth != want {
 		t.Errorf("worth in %d of 3 draws, the verdict says %v", r.Sure.Mixes.Worth, r.Worth)
 	}
-	hydro, now := r.Way(worth.WithHydro), r.Way(worth.WithoutHydro)
+	hydro, now := r.Alternative(worth.WithHydro), r.Alternative(worth.WithoutHydro)
 	saved := *r.Mixes.Without.CostAYear - *r.Mixes.With.CostAYear
 	for d := range 3 {
 		if r.Sure.With.Draws[d] != hydro.UnmetMean || r.Sure.Without.Draws[d] != now.UnmetMean || math.Abs(r.Sure.Mixes.Saved.Draws[d]-saved) > 1e-9 {

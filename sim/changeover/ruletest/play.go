@@ -51,12 +51,12 @@ func Play(text string, days []Day, noonPct func(open int) []float64) (open, clos
 	if m := regexp.MustCompile(`^From (\d+ \w+) on, open the valve when (.*)$`).FindStringSubmatch(first); m != nil {
 		open = running(m[2], days, on(m[1], days), nil)
 	} else if m := rain.FindStringSubmatch(first); m != nil {
-		most, sum := number(m[2]), 0.0
+		maximum, sum := number(m[2]), 0.0
 		if m[3] == "in" {
-			most *= inchMM
+			maximum *= inchMM
 		}
 		for d, day := range days {
-			if sum += day.RainMM; sum >= most-1e-6 {
+			if sum += day.RainMM; sum >= maximum-1e-6 {
 				open = d + 1
 				break
 			}
@@ -121,10 +121,10 @@ func running(what string, days []Day, from int, noonPct func(open int) []float64
 			return m[3] == "more" && days[d].FlowLPS >= flow || m[3] == "less" && days[d].FlowLPS < flow
 		}
 	} else if m := meter.FindStringSubmatch(what); m != nil {
-		shown, least := noonPct(from), number(m[1])
+		shown, minimum := noonPct(from), number(m[1])
 		from = max(from, on(m[3], days))
 		times = m[2]
-		ok = func(d int) bool { return shown[d] >= least }
+		ok = func(d int) bool { return shown[d] >= minimum }
 	} else {
 		panic("not understood: " + what)
 	}

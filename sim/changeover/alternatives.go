@@ -18,9 +18,9 @@ const (
 	ByRule                    // what the rule says
 )
 
-// Way is one way to work the valve, over all years: means, and the unmet hours
+// Alternative is one way to work the valve, over all years: means, and the unmet hours
 // that one year in five exceeds.
-type Way struct {
+type Alternative struct {
 	Practice Practice
 	Choice
 	OneInFive float64
@@ -30,7 +30,7 @@ type Way struct {
 
 // ways lays side by side what the household does today, a valve that is open
 // all year, one that is closed all year, the best fixed dates and the rule.
-func (r *Result) ways(today [2]*Date, tables []*Table) {
+func (r *Result) alternatives(today [2]*Date, tables []*Table) {
 	all := Pair{0, r.all.days}
 	fixed := func(practice Practice, p Pair) {
 		pairs := make([]Pair, len(tables))
@@ -40,9 +40,9 @@ func (r *Result) ways(today [2]*Date, tables []*Table) {
 				pairs[y] = Pair{0, t.Days}
 			}
 		}
-		w := wayOf(practice, pairs, tables)
+		w := alternativeOf(practice, pairs, tables)
 		w.Valve, w.Pair = r.all.choice(p).Valve, p
-		r.Ways = append(r.Ways, w)
+		r.Alternatives = append(r.Alternatives, w)
 	}
 	own, ok := all, true
 	if today != [2]*Date{} {
@@ -59,18 +59,18 @@ func (r *Result) ways(today [2]*Date, tables []*Table) {
 		for y, p := range r.Rule.Played {
 			pairs[y] = p.Pair
 		}
-		w := wayOf(ByRule, pairs, tables)
+		w := alternativeOf(ByRule, pairs, tables)
 		w.Valve = Varying
 		if r.Rule.AllYear {
 			w.Valve, w.Pair = Running, all
 		}
-		r.Ways = append(r.Ways, w)
+		r.Alternatives = append(r.Alternatives, w)
 	}
 }
 
-// wayOf sums up a pair a year.
-func wayOf(practice Practice, pairs []Pair, tables []*Table) Way {
-	w := Way{Practice: practice}
+// alternativeOf sums up a pair a year.
+func alternativeOf(practice Practice, pairs []Pair, tables []*Table) Alternative {
+	w := Alternative{Practice: practice}
 	n := float64(len(tables))
 	var unmet []float64
 	for y, t := range tables {

@@ -8,9 +8,9 @@ import (
 	"sunrill/sim"
 )
 
-// Way is one way to live, run over all years. Energies are means over the
+// Alternative is one way to live, run over all years. Energies are means over the
 // years; costs are nil where no price was given.
-type Way struct {
+type Alternative struct {
 	Name  string
 	Found bool // false: nothing up to ten times today's does it
 	// Why tells of a way that is not found what leaves it short.
@@ -64,7 +64,7 @@ type Dark struct {
 }
 
 // evaluate runs a setup over all years, hour by hour, and prices it.
-func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
+func (p *Plan) evaluate(name string, s setup, dark time.Month) (Alternative, error) {
 	n := len(p.Years)
 	tallies, given := make([]sim.Tally, n), make([]sim.Yields, n)
 	worn, unmet := make([]float64, n), make([]float64, n)
@@ -95,9 +95,9 @@ func (p *Plan) evaluate(name string, s setup, dark time.Month) (Way, error) {
 		return nil
 	})
 	if err != nil {
-		return Way{}, err
+		return Alternative{}, err
 	}
-	w := Way{
+	w := Alternative{
 		Name: name, Found: true, setup: s,
 		PanelW: s.panelW, BankWh: s.bankWh, Hydro: s.hydro, Generator: s.generator,
 		Dark: Dark{Month: int(dark)},
