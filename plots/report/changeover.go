@@ -285,7 +285,7 @@ func (v Changeover) alternativesTable() Table {
 	}
 	for _, w := range v.Result.Alternatives {
 		open, close := valveDates(w.Choice, v.Result.Start())
-		row := []string{practices[w.Practice], open, close, measure.Count(int(w.UnmetHours + 0.5)), measure.Count(int(w.OneInFive)) + reach(w.FiveRange),
+		row := []string{practices[w.Practice], open, close, measure.HoursNumber(w.UnmetHours), measure.HoursNumber(w.OneInFive) + reach(w.FiveRange),
 			measure.Digits(w.DryPipeStops, 2), measure.Count(int(w.Visits + 0.5)), measure.Count(int(w.OpenDays + 0.5))}
 		if fuel {
 			row = append(row, v.System.Volume(w.FuelL/1000))
@@ -333,11 +333,11 @@ func (v Changeover) yearTable() Table {
 	for i, y := range r.Each {
 		open, close := valveDates(y.Choice, y.Start)
 		row := []string{fmt.Sprint(y.Start.Year()), fmt.Sprintf("%.*f", places, rain.Of(y.RainMM)), open, close,
-			measure.Count(int(y.UnmetHours)), measure.Count(int(y.Never))}
+			measure.HoursNumber(y.UnmetHours), measure.HoursNumber(y.Never)}
 		if r.Rule != nil {
 			p := r.Rule.Played[i]
 			open, close := valveDates(p.Choice, y.Start)
-			row = append(row, open, close, measure.Count(int(p.UnmetHours)))
+			row = append(row, open, close, measure.HoursNumber(p.UnmetHours))
 		}
 		t.Rows = append(t.Rows, row)
 	}
