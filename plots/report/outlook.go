@@ -301,7 +301,7 @@ func (v Outlook) putOff() string {
 // made says what the outlook is made from.
 func (v Outlook) made() string {
 	r := v.Result
-	s := fmt.Sprintf("From %s, %s, with the bank at %.0f %%%s: the weather of %s from this day of the year on, each under %s, %s in all.",
+	s := fmt.Sprintf("From %s, %s, with the bank at %.0f %%%s: the weather of %s from this day of the year on, each %s, %s in all.",
 		r.Start.Format("2 January 2006"), r.Start.Format("15:04"), 100*r.StartSoC, v.Told,
 		measure.Plural(v.Years, "past year", "past years"), v.underDraws(), measure.Plural(r.Futures, "future", "futures"))
 	if v.Forecast > 0 {
@@ -338,9 +338,9 @@ func (v Outlook) made() string {
 // underDraws says what is drawn beside each past year's weather.
 func (v Outlook) underDraws() string {
 	if v.Draws < 2 {
-		return "the site as it is told"
+		return "with the site as it is told"
 	}
-	return fmt.Sprintf("%d draws of %s", v.Draws, Doubts{Causes: v.Drawn}.What())
+	return fmt.Sprintf("under %d draws of %s", v.Draws, Doubts{Causes: v.Drawn}.What())
 }
 
 // Sections returns the page's chapters.

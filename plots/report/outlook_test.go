@@ -126,3 +126,15 @@ func TestOutlookTables(t *testing.T) {
 		t.Errorf("%d chapters, want 2", n)
 	}
 }
+
+// The words say what the futures are made from: draws with their names, or the
+// site by its word.
+func TestOutlookNamesItsDraws(t *testing.T) {
+	v := outlookOf(scenario.OpenNow)
+	for draws, want := range map[int]string{20: "each under 20 draws of sky and creek,", 1: "each with the site as it is told,"} {
+		v.Draws = draws
+		if made := v.made(); !strings.Contains(made, want) {
+			t.Errorf("%d draws: %q, want %q", draws, made, want)
+		}
+	}
+}
