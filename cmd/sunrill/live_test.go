@@ -154,6 +154,12 @@ func TestLivePageInABrowser(t *testing.T) {
 		t.Errorf("it says %q", js("document.getElementById('changed').textContent"))
 	}
 
+	// A slow question is let go for another one.
+	js("(() => { delete document.body.dataset.answered; document.querySelector('[data-question=worth]').click(); document.querySelector('[data-question=improve]').click(); document.querySelector('[data-question=year]').click(); return ''; })()")
+	if h := headline(); !tells(t, h, dir, texts...) || js("document.querySelector('[aria-current=page]').dataset.question") != "year" {
+		t.Errorf("after slow questions were let go: %q", h)
+	}
+
 	// The numbers behind a chart come when they are asked for.
 	js("(() => { document.querySelector('figure[data-name=energy-by-month] details.numbers').open = true; return ''; })()")
 	wait("the numbers", "document.querySelectorAll('figure[data-name=energy-by-month] details.numbers tbody tr').length === 12")

@@ -390,6 +390,7 @@ func TestLiveDraftsOfFiles(t *testing.T) {
 	_, id, _ := strings.Cut(wanted, "=")
 	for _, attack := range []string{
 		"file.site.toml=" + id, "file.../../../etc/passwd=" + id, "file.rain.csv=../../../etc/passwd", "file.rain.csv=/etc/passwd", "file.horizon.csv=" + strings.ToUpper(id), "file.=", "file.x",
+		"rain.file=../../../etc/passwd", "sun.horizon=/etc/passwd", "stream.parameters=..%2f..%2fetc%2fpasswd",
 	} {
 		if _, _, err := p.load([]string{attack}, ""); problems(err) == "" {
 			t.Errorf("%s: %v", attack, err)

@@ -111,7 +111,7 @@ function ask(force) {
     state("This answer is of the state before. ", () => ask(true));
     return;
   }
-  if (!inFlight) run();
+  if (!inFlight) run(); else if (slowly) slowly.abort();
 }
 function state(text, again) {
   $("state").textContent = text;
@@ -121,16 +121,19 @@ function state(text, again) {
     $("state").append(b);
   }
 }
+let slowly = null;  // what lets go of a slow question that is under way
 async function run() {
   inFlight = true;
   while (!stopped) {
-    const turn = wanted, q = question, s = list();
+    const turn = wanted, q = question, s = list(), letGo = new AbortController();
+    slowly = link().dataset.slow ? letGo : null;
     if (link().dataset.slow) state("Working… this takes some seconds.");
     else document.body.dataset.working = "yes";
     let answer;
     try {
-      answer = q === "compare" ? await send("compare", {Plans: [{name: "now", settings: s}, ...plans], Units: units}) : await send("ask", {Question: q, Settings: s, Units: units});
+      answer = q === "compare" ? await send("compare", {Plans: [{name: "now", settings: s}, ...plans], Units: units}, letGo.signal) : await send("ask", {Question: q, Settings: s, Units: units}, letGo.signal);
     } catch {
+      if (letGo.signal.aborted) continue;
       state("The program does not answer. Start it again: what you moved is kept in this page’s address.");
       break;
     }
@@ -145,6 +148,7 @@ async function run() {
     if (q === question && !link().dataset.slow) show(answer, true);
   }
   inFlight = false;
+  slowly = null;
   delete document.body.dataset.working;
 }
 // How sure an answer is takes longer than the answer: it is asked once the

@@ -332,6 +332,9 @@ func post[Q any](mux *http.ServeMux, name string, answer func(r *http.Request, q
 		result, err := answer(r, q)
 		w.Header().Set("Content-Type", "application/json")
 		var p Problem
+		if errors.Is(err, context.DeadlineExceeded) {
+			err = problem("this takes longer than %v here: ask it of fewer years (year.first), or by the command", askTime)
+		}
 		switch {
 		case errors.As(err, &p):
 			w.WriteHeader(http.StatusUnprocessableEntity)

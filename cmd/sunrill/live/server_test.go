@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
@@ -33,6 +34,8 @@ func (h *house) Ask(ctx context.Context, q live.Asked) (*live.Answer, error) {
 		return nil, live.Problem{Lines: []string{"bank.capacity: has no unit"}}
 	case "fault":
 		return nil, errors.New("a fault")
+	case "long":
+		return nil, fmt.Errorf("year 2016: %w", context.DeadlineExceeded)
 	}
 	return &live.Answer{Headline: "carried"}, nil
 }
@@ -123,6 +126,9 @@ func TestAnswers(t *testing.T) {
 	}
 	if code, text, _ := send(t, "POST", url+"ask", `{"Question":"fault"}`, nil); code != 500 || !strings.Contains(text, "A fault of the program") {
 		t.Errorf("a fault: %d %s", code, text)
+	}
+	if code, text, _ := send(t, "POST", url+"ask", `{"Question":"long"}`, nil); code != 422 || !strings.Contains(text, "takes longer") {
+		t.Errorf("an answer that takes too long: %d %s", code, text)
 	}
 	send(t, "POST", url+"keep", `{"plans":[]}`, nil)
 	if code, text, _ := send(t, "GET", url+"draft", "", nil); code != 200 || text != `{"plans":[]}` {
