@@ -175,9 +175,9 @@
 //	$ sunrill worth my-place --years 2016-2018 --made-up 0 --out results
 //	Alder Bend (invented): Ways to live, compared
 //
-//	Hydro is worth it for at most 110 unmet hours in the one-in-five year and in a
-//	mean one: the cheapest mix is 4.0 kW of panels, a bank of 14.0 kWh and the creek
-//	through a pipe of 40.9 mm with nozzles of 4, 5.5 and 7 mm, for 1,660 EUR a year;
+//	Whether hydro is worth it for at most 110 unmet hours in the one-in-five year
+//	and in a mean one: open (10 of 20). By the middle values the cheapest mix is 4.0
+//	kW of panels, a bank of 14.0 kWh and the creek through a pipe of 40.9 mm with
 //	...
 //
 // On a November evening: will it get dark in the weeks ahead, and is it time to

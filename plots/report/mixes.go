@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"sunrill/plots"
 	"sunrill/sim/measure"
@@ -29,32 +30,29 @@ func (v Worth) mixChart() plots.Chart {
 	return plots.CostOfMixes(c)
 }
 
-// mixTable lays the mixes of both lines side by side.
+// mixTable lists the mixes of both lines, for each light that without the creek
+// above that with it.
 func (v Worth) mixTable() Table {
 	m := v.Result.Mixes
+	bore := v.System.BoreAxis()
 	t := Table{
 		Caption: "The cheapest mix for so much light, over all years:",
-		Head:    []string{"unmet hours at most", "without the creek", v.Result.Currency + " a year", "with the creek", v.Result.Currency + " a year"},
-		Note:    "unmet hours at most: in the one-in-five year and in a mean one.",
+		Head:    []string{"unmet hours at most", "creek", "panels, kW", "bank, kWh", "generator", "pipe, " + bore.Unit, "nozzles", v.Result.Currency + " a year"},
+		Note:    "unmet hours at most: in the one-in-five year and in a mean one. Generator: the fuel that it burns in a mean year.",
 	}
-	cells := func(w *worth.Alternative) []string {
-		if w == nil {
-			return []string{"none that was tried", ""}
-		}
-		mix := fmt.Sprintf("%.1f kW, %.1f kWh", w.PanelW/1000, w.BankWh/1000)
-		if w.Generator {
-			mix += ", generator"
-			if w.FuelL >= 0.5 {
-				mix += " " + v.System.Volume(w.FuelL/1000)
+	row := func(hours, creek string, w *worth.Alternative) {
+		cells := []string{hours, creek, "none that was tried", "", "", "", "", ""}
+		if w != nil {
+			generator, pipe, nozzles := "–", "–", "–"
+			if w.Generator {
+				generator = v.System.Volume(w.FuelL / 1000)
 			}
+			if at := w.Waterway; at != nil {
+				pipe, nozzles = strings.TrimSuffix(v.System.Bore(at.BoreM), " "+bore.Unit), strings.TrimPrefix(strings.TrimPrefix(v.fitted(at), "nozzles of "), "a nozzle of ")
+			}
+			cells = []string{hours, creek, fmt.Sprintf("%.1f", w.PanelW/1000), fmt.Sprintf("%.1f", w.BankWh/1000), generator, pipe, nozzles, measure.Digits(math.Round(*w.CostAYear), 3)}
 		}
-		if at := w.Waterway; at != nil {
-			mix += ", pipe " + v.System.Bore(at.BoreM) + v.fitted(at, ", ")
-		}
-		return []string{mix, measure.Digits(math.Round(*w.CostAYear), 3)}
-	}
-	row := func(hours float64, without, with *worth.Alternative, wanted string) {
-		t.Rows = append(t.Rows, append(append([]string{measure.HoursNumber(hours) + wanted}, cells(without)...), cells(with)...))
+		t.Rows = append(t.Rows, cells)
 	}
 	for i := range m.WithLine {
 		// Hours that ask for the same mixes as the fewer ones above tell nothing.
@@ -65,7 +63,9 @@ func (v Worth) mixTable() Table {
 		if wanted == "" && i > 0 && m.WithLine[i].Alternative == m.WithLine[i-1].Alternative && m.WithoutLine[i].Alternative == m.WithoutLine[i-1].Alternative {
 			continue
 		}
-		row(m.WithLine[i].UnmetHours, m.WithoutLine[i].Alternative, m.WithLine[i].Alternative, wanted)
+		hours := measure.HoursNumber(m.WithLine[i].UnmetHours) + wanted
+		row(hours, "without", m.WithoutLine[i].Alternative)
+		row(hours, "with", m.WithLine[i].Alternative)
 	}
 	return t
 }

@@ -32,24 +32,23 @@ func (v Worth) through(w *worth.Waterway) string {
 	if w.BoreRatio != 1 {
 		pipe = "a pipe of " + v.System.Bore(w.BoreM)
 	}
-	return "the creek through " + pipe + v.fitted(w, " with ")
+	return "the creek through " + pipe + " with " + v.fitted(w)
 }
 
-// fitted says what is at the end of a pipe, after a word; "" for what is
-// described alone.
-func (v Worth) fitted(w *worth.Waterway, word string) string {
+// fitted says what is at the end of a pipe.
+func (v Worth) fitted(w *worth.Waterway) string {
 	switch n := len(w.NozzlesM); {
 	case n == 0:
-		return word + "a spear valve for " + v.System.Flow(w.SpearM3S)
+		return "a spear valve for " + v.System.Flow(w.SpearM3S)
 	case n == 1:
-		return word + "a nozzle of " + v.System.Bore(w.NozzlesM[0])
+		return "a nozzle of " + v.System.Bore(w.NozzlesM[0])
 	}
 	a := v.System.BoreAxis()
 	var bores []string
 	for _, d := range w.NozzlesM {
 		bores = append(bores, strings.TrimSuffix(v.System.Bore(d), " "+a.Unit))
 	}
-	return word + "nozzles of " + listed(bores) + " " + a.Unit
+	return "nozzles of " + listed(bores) + " " + a.Unit
 }
 
 // mix names a mix with its parts.
@@ -92,19 +91,31 @@ func (v Worth) mixed() []string {
 	m := v.Result.Mixes
 	cost := func(w *worth.Alternative) string { return v.mix(w) + ", for " + v.sum(*w.CostAYear) + " a year" }
 	var say []string
-	switch aim := v.aim(); {
+	aim := v.aim()
+	// What leads: the verdict, or that there is none.
+	settled := func(verdict string) string {
+		if v.settled() {
+			return verdict
+		}
+		return fmt.Sprintf("Whether hydro is worth it for %s: %s. By the middle values", aim, Odds(v.Result.Sure.Mixes.Worth, v.Result.Sure.Draws))
+	}
+	switch {
 	case m.With == nil && m.Without == nil:
 		say = append(say, fmt.Sprintf("Nothing that was tried keeps to %s.", aim))
 	case m.Without == nil:
-		say = append(say, fmt.Sprintf("Hydro is worth it: nothing without the creek that was tried keeps to %s; the cheapest with it is %s.", aim, cost(m.With)))
+		say = append(say, fmt.Sprintf("%s nothing without the creek that was tried keeps to %s; the cheapest with it is %s.", settled("Hydro is worth it:"), aim, cost(m.With)))
 	case m.With == nil:
-		say = append(say, fmt.Sprintf("Hydro is not worth it: for %s the cheapest is %s; nothing with the creek that was tried keeps to that.", aim, cost(m.Without)))
+		say = append(say, fmt.Sprintf("%s the cheapest is %s; nothing with the creek that was tried keeps to that.", settled("Hydro is not worth it: for "+aim), cost(m.Without)))
 	default:
 		apart := measure.Digits(math.Round(math.Abs(*m.With.CostAYear-*m.Without.CostAYear)), 2) + " " + v.Result.Currency
 		if m.Worth() {
-			say = append(say, fmt.Sprintf("Hydro is worth it for %s: the cheapest mix is %s; the cheapest without the creek, %s, costs %s a year more.", aim, cost(m.With), v.mix(m.Without), apart))
+			say = append(say, fmt.Sprintf("%s the cheapest mix is %s; the cheapest without the creek, %s, costs %s a year more.", settled("Hydro is worth it for "+aim+":"), cost(m.With), v.mix(m.Without), apart))
 		} else {
-			say = append(say, fmt.Sprintf("Hydro is not in the cheapest mix for %s: that is %s; the cheapest with the creek, %s, costs %s a year more.", aim, cost(m.Without), v.mix(m.With), apart))
+			unworthy := settled("Hydro is not in the cheapest mix for " + aim + ": that")
+			if !v.settled() {
+				unworthy += " the cheapest mix"
+			}
+			say = append(say, fmt.Sprintf("%s is %s; the cheapest with the creek, %s, costs %s a year more.", unworthy, cost(m.Without), v.mix(m.With), apart))
 		}
 	}
 	say = append(say, v.sureOfMixes()...)
@@ -119,6 +130,20 @@ func (v Worth) mixed() []string {
 		say = append(say, "That pipe and those nozzles are not the ones described, and were not looked at for pressure, surge or speed: write them into penstock.bore and turbine.nozzles and run “sunrill check” before you buy any.")
 	}
 	return say
+}
+
+// settled tells whether the draws are of one mind with the middle values, as far
+// as there are any: likely at least.
+func (v Worth) settled() bool {
+	u := v.Result.Sure
+	if u == nil || u.Mixes == nil {
+		return true
+	}
+	n := u.Mixes.Worth
+	if !v.Result.Mixes.Worth() {
+		n = u.Draws - n
+	}
+	return 20*n >= 15*u.Draws
 }
 
 // gridded says what was tried.

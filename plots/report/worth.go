@@ -41,13 +41,13 @@ func (v Worth) Verdict() Verdict {
 	// against one thing grown at a time.
 	sentences = append(v.mixed(), v.hangs()...)
 	sentences = append(sentences, v.sure()...)
-	return Verdict{append(sentences, "Against what stands today, with one thing grown at a time and for the light that hydro leaves: "+v.grown()), !v.Result.Worth}
+	return Verdict{append(sentences, "Against what stands today, with one thing grown at a time and for the light that hydro leaves: "+v.grown()), !v.Result.Worth || !v.settled()}
 }
 
-// odds says in one sentence how sure the verdict is.
+// odds says in one sentence how sure the verdict is, unless that leads it.
 func (v Worth) odds() string {
 	u := v.Result.Sure
-	if u == nil || u.Mixes == nil {
+	if u == nil || u.Mixes == nil || !v.settled() {
 		return ""
 	}
 	return fmt.Sprintf("How sure that the creek is in the cheapest mix: %s.", Odds(u.Mixes.Worth, u.Draws))
