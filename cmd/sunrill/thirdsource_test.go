@@ -5,6 +5,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -97,6 +98,10 @@ func TestThirdSource(t *testing.T) {
 		}
 		put(t, toml, text)
 	}
+	t.Run("compare", func(t *testing.T) {
+		t.Parallel()
+		compared(t, program, dir)
+	})
 	// What the steady appliance moves by itself: what is asked and served, what can be
 	// put off, what a
 	// kWh of it costs, and how long a bank lasts without any source.
@@ -130,6 +135,20 @@ func TestThirdSource(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// compared lays the house with the windmill beside the one without.
+func compared(t *testing.T, program, dir string) {
+	t.Helper()
+	runIt(t, program, dir, "compare", "plain", "mill", "--draws", "1", "--years", "2010", "--out", "beside")
+	table := strings.Split(read(t, filepath.Join(dir, "beside", "compare.csv")), "\n")
+	column := slices.Index(strings.Split(table[0], ","), "wind_kwh")
+	if column < 0 || strings.Split(table[1], ",")[column] != "0.0" || strings.Split(table[2], ",")[column] != "525.6" {
+		t.Errorf("compare.csv does not tell the windmill apart:\n%s", strings.Join(table, "\n"))
+	}
+	if page := read(t, filepath.Join(dir, "beside", "report.html")); !strings.Contains(page, "windmill,\u00a0kWh") {
+		t.Error("the report has no row for the windmill")
 	}
 }
 
