@@ -1,6 +1,10 @@
 package hydro
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // Recession is how a creek falls while it does not rain,
 //
@@ -26,23 +30,29 @@ const (
 // which a value is not known (NaN) are left out. With fewer than twenty
 // falling days the creek is taken to keep its flow.
 func FitRecession(flowM3S, rainMM []float64) Recession {
-	var n, sx, sy, sxx, sxy, syy float64
-	each(flowM3S, rainMM, func(x, y float64) {
-		n++
-		sx, sy, sxx, sxy, syy = sx+x, sy+y, sxx+x*x, sxy+x*y, syy+y*y
-	})
+	var lnFlow, lnFall []float64
+	each(flowM3S, rainMM, func(x, y float64) { lnFlow, lnFall = append(lnFlow, x), append(lnFall, y) })
+	n := float64(len(lnFlow))
 	if n < fallingDays {
 		return Recession{}
 	}
+	// Sums about the means, and the scatter day by day: of a creek that falls as a
+	// law has it, the difference of large sums would be rounding alone.
+	mx, my := stat.Mean(lnFlow, nil), stat.Mean(lnFall, nil)
+	sxx, sxy := 0.0, 0.0
+	for i, x := range lnFlow {
+		sxx, sxy = sxx+(x-mx)*(x-mx), sxy+(x-mx)*(lnFall[i]-my)
+	}
 	b := 1.0
-	if vx := sxx - sx*sx/n; vx > 1e-12*sxx {
-		b = (sxy - sx*sy/n) / vx
+	if sxx > 1e-12*n*mx*mx {
+		b = sxy / sxx
 	}
 	b = min(max(b, minRecessionB), maxRecessionB)
-	level := (sy - b*sx) / n
-	// The scatter about the line of that slope.
-	rest := syy - 2*b*sxy + b*b*sxx - n*level*level
-	sd := math.Sqrt(max(rest, 0) / n)
+	level, rest := my-b*mx, 0.0
+	for i, x := range lnFlow {
+		rest += (lnFall[i] - level - b*x) * (lnFall[i] - level - b*x)
+	}
+	sd := math.Sqrt(rest / n)
 	return Recession{A: math.Exp(level + careful*sd), B: b}
 }
 
