@@ -175,18 +175,7 @@ func (p Penstock) BestFlow(w Water) float64 {
 			pa = a * p.NetHead(a, w)
 		}
 	}
-	// Where the power is flat, rounding moves the search by the root of it: the
-	// peak is where the power stops rising, which is sharp.
-	at := (lo + hi) / 2
-	const near, step = 1e-3, 1e-4
-	rise := func(q float64) float64 {
-		more, less := q*(1+step), q*(1-step)
-		return more*p.NetHead(more, w) - less*p.NetHead(less, w)
-	}
-	if from, to := at*(1-near), at*(1+near); rise(from) > 0 && rise(to) < 0 {
-		return fallingRoot(rise, from, to)
-	}
-	return at
+	return (lo + hi) / 2
 }
 
 // fallingRoot returns where f, falling from positive at lo to negative or zero
