@@ -51,6 +51,11 @@ func TestBook(t *testing.T) {
 			t.Errorf("the contents have no chapter %s", id)
 		}
 	}
+	// The front page tells where the dates lie as the chapter does.
+	if dates := regexp.MustCompile(`best day to open lies (between .*? and .*?) in 8 of 10, the best to close (between .*? and .*?);`).FindStringSubmatch(page); dates == nil ||
+		!strings.Contains(page, "In 8 of 10 draws the best opening lies "+dates[1]+", the best closing "+dates[2]+".") {
+		t.Errorf("the front page does not tell the dates' ranges, %q", dates)
+	}
 	// What decides comes first, what was understood stands in the appendix.
 	at := strings.Index(page, `id="front"`)
 	for _, id := range []string{"worth", "drywinter", "bank-size", "changeover", "years", "energy", "cautions", "household", "place", "made-up", "assumptions"} {

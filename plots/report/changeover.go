@@ -110,6 +110,18 @@ func (v Changeover) ownText() string {
 	return fmt.Sprintf("The site's own dates, %s, cost %s more than the best ones: %s.", v.OwnDates, measure.Hours(more), measure.Energy(own.UnmetWh-best.UnmetWh))
 }
 
+// odds says in one sentence where the best dates lie in the draws.
+func (v Changeover) odds() string {
+	u := v.Result.Sure
+	if u == nil || !v.Result.Best.Dated() || 2*u.Dated <= u.Draws {
+		return ""
+	}
+	openFrom, openTo := u.Open.Range()
+	closeFrom, closeTo := u.Close.Range()
+	day := func(d float64) string { return v.spoken(int(math.Round(d))) }
+	return fmt.Sprintf("In 8 of 10 draws the best opening lies between %s and %s, the best closing between %s and %s.", day(openFrom), day(openTo), day(closeFrom), day(closeTo))
+}
+
 // sure says how sure the dates are.
 func (v Changeover) sure() []string {
 	u, best := v.Result.Sure, v.Result.Best

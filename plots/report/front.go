@@ -78,7 +78,7 @@ func NewFront(s Studies) Front {
 	}
 	ask("How big a bank?", s.Bank.Verdict(), s.Bank.odds())
 	if s.Changeover != nil {
-		ask("When to open and close the valve?", s.Changeover.Verdict(), "")
+		ask("When to open and close the valve?", s.Changeover.Verdict(), s.Changeover.odds())
 	}
 	f.Next = s.next()
 	f.Sure = s.sure()
