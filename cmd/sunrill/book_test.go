@@ -88,6 +88,7 @@ func TestBook(t *testing.T) {
 
 // Without hydro the book tells what to describe, and leaves out what needs it.
 func TestBookWithoutHydro(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	out := string(runOK(t, "book", "../../testdata/seattle", "--years", "2014", "--json", "--out", dir))
 	if strings.Contains(out, `"worth"`) || strings.Contains(out, `"changeover"`) {

@@ -21,6 +21,7 @@ func runOK(t *testing.T, args ...string) []byte {
 
 // The dates that changeover finds, given to year, come to what it says.
 func TestChangeoverAgreesWithYear(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	var found struct {
 		Years []int

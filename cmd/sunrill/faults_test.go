@@ -72,7 +72,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 		d.arrays[0].powerW = 1500 + 500*float64(i)
 		sites[i] = folderOf(t, d)
 		out := filepath.Join(t.TempDir(), "out")
-		cmd, _, errOut := process(t, t.TempDir(), "year", sites[i], "--out", out)
+		cmd, _, errOut := process(t, t.TempDir(), "year", sites[i], "--draws", "2", "--out", out)
 		began := time.Now()
 		if err := cmd.Run(); err != nil {
 			t.Fatalf("%v: %s", err, errOut)
@@ -86,7 +86,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 		if tried++; tried > 4*kills {
 			t.Fatalf("only %d of %d runs could be killed", killed, tried)
 		}
-		cmd, _, errOut := process(t, t.TempDir(), "year", sites[tried%2], "--out", out)
+		cmd, _, errOut := process(t, t.TempDir(), "year", sites[tried%2], "--draws", "2", "--out", out)
 		began := time.Now()
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)
@@ -121,7 +121,7 @@ func killAndLook(t *testing.T, kills int, r *rand.Rand) {
 			t.Fatalf("the folder holds %d files, which are those of neither run", len(now))
 		}
 	}
-	cmd, _, errOut := process(t, t.TempDir(), "year", sites[0], "--out", out)
+	cmd, _, errOut := process(t, t.TempDir(), "year", sites[0], "--draws", "2", "--out", out)
 	if err := cmd.Run(); err != nil {
 		t.Fatalf("after the kills: %v: %s", err, errOut)
 	}

@@ -46,7 +46,7 @@ func TestEveryStudyIsFinite(t *testing.T) {
 					t.Fatal(err)
 				}
 			}
-			for _, line := range []string{"year --years all", "changeover", "bank --arrays", "drywinter --made-up 3 --factors 0.5 --weeks 4", "worth --made-up 3"} {
+			for _, line := range []string{"year --years all --draws 4", "changeover --draws 4", "bank --arrays --draws 4", "drywinter --made-up 3 --factors 0.5 --weeks 4 --draws 4", "worth --made-up 3 --draws 4"} {
 				out := filepath.Join(t.TempDir(), "out")
 				args := append(strings.Fields(line), dir, "--out", out)
 				printed, errOut, code := sunrill(t, args...)

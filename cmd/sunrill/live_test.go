@@ -353,6 +353,7 @@ func TestLiveUnits(t *testing.T) {
 
 // The page's other questions answer with what the commands say.
 func TestLiveQuestions(t *testing.T) {
+	t.Parallel()
 	p := &livePage{draws: fewDraws}
 	for _, q := range p.Questions() {
 		a, err := p.Ask(context.Background(), live.Asked{Question: q.Name, Settings: []string{"bank.capacity=16 kWh", "today.charge=55 %", "today.flow=1.2 L/s", "today.date=2026-11-25", "year.first=2017"}})

@@ -113,6 +113,7 @@ func TestOutlookIsMonotone(t *testing.T) {
 // told comes within a tenth of as often, and better than by the season's share
 // or by the last week going on.
 func TestOutlookJudged(t *testing.T) {
+	t.Parallel()
 	o, text, _ := outlook(t, "--charge", "62 %", "--date", "2026-11-25", "--judge", "--draws", "1")
 	j := o.Judged
 	if j == nil || j.Dates < 500 || len(j.Leads) != 4 {

@@ -251,7 +251,7 @@ func TestRandomSitesThroughEveryCommand(t *testing.T) {
 				t.Fatal(err)
 			}
 			for _, line := range []string{
-				"check --pipes", "year --years all", "changeover", "bank --arrays", "drywinter --made-up 3 --factors 0.5 --weeks 4", "worth --made-up 3", "outlook --date 2013-11-20 --charge 60% --days 20 --draws 2 --judge",
+				"check --pipes", "year --years all --draws 4", "changeover --draws 4", "bank --arrays --draws 4", "drywinter --made-up 3 --factors 0.5 --weeks 4 --draws 4", "worth --made-up 3 --draws 4", "outlook --date 2013-11-20 --charge 60% --days 20 --draws 2 --judge",
 			} {
 				var outs, folders []string
 				for range 2 {

@@ -16,6 +16,7 @@ import (
 // The rule's text, played word for word on days.csv by somebody who knows no more
 // than it says, gives the hours, stops and walks that are printed.
 func TestRuleIsPlayedLiterally(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct{ site, years string }{{"", "2015-2017"}, {"../../testdata/us-site", "2011-2013"}} {
 		dir := t.TempDir()
 		args := func(more ...string) []string {

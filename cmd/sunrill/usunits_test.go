@@ -11,6 +11,7 @@ import (
 // What a site in US units is told holds no metric measure, on the terminal or
 // in a report, whose paper is Letter; a metric site's is A4.
 func TestUSUnitsEverywhere(t *testing.T) {
+	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "place")
 	if code, _, errOut := sunrillTo(t, "new", dir); code != exitOK {
 		t.Fatal(errOut)

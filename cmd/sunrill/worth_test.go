@@ -16,6 +16,7 @@ import (
 // The way with hydro is the year as year runs it with the valve's best dates: the
 // same unmet hours, energy by energy, as the mean of the same years. The files say what --json says.
 func TestWorthAgreesWithYear(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	for _, c := range []struct{ site, years string }{{"", "2017-2018"}, {"../../testdata/us-site", "2011-2012"}} {
 		args := func(command string, more ...string) []string {
@@ -91,6 +92,7 @@ func TestWorthAgreesWithYear(t *testing.T) {
 
 // The numbers of worth.json are rounded and the creek's flows are in L/s.
 func TestWorthFileForReaders(t *testing.T) {
+	t.Parallel()
 	out := string(runOK(t, "worth", "--years", "2017-2018", "--made-up", "0", "--json", "--out", t.TempDir()))
 	for _, key := range []string{`"flow_lps"`, `"unmet_hours_p80"`, `"cost_per_kwh"`, `"turning_points"`, `"left_out"`} {
 		if !strings.Contains(out, key) {
