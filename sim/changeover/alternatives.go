@@ -70,20 +70,12 @@ func (r *Result) alternatives(today [2]*Date, tables []*Table) {
 
 // alternativeOf sums up a pair a year.
 func alternativeOf(practice Practice, pairs []Pair, tables []*Table) Alternative {
-	w := Alternative{Practice: practice}
+	w := Alternative{Practice: practice, Choice: Choice{Outcome: meanOf(tables, pairs)}}
 	n := float64(len(tables))
 	var unmet []float64
 	for y, t := range tables {
 		p := pairs[y]
-		o := t.Of(p)
-		unmet = append(unmet, o.UnmetHours)
-		w.UnmetHours += o.UnmetHours / n
-		w.LowHours += o.LowHours / n
-		w.FuelL += o.FuelL / n
-		w.DryPipeStops += o.DryPipeStops / n
-		w.Visits += o.Visits / n
-		w.HydroDays += o.HydroDays / n
-		w.OpenDays += o.OpenDays / n
+		unmet = append(unmet, t.Of(p).UnmetHours)
 		if p.Open != p.Close {
 			if p.Open > 0 {
 				w.Moves += 1 / n

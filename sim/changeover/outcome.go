@@ -13,6 +13,24 @@ type Outcome struct {
 	OpenDays     float64 // on which the valve is open
 }
 
+// meanOf is the mean outcome of a pair a year.
+func meanOf(tables []*Table, pairs []Pair) Outcome {
+	var sum Outcome
+	n := float64(len(tables))
+	for y, t := range tables {
+		o := t.Of(pairs[y])
+		sum.UnmetHours += o.UnmetHours / n
+		sum.UnmetWh += o.UnmetWh / n
+		sum.LowHours += o.LowHours / n
+		sum.FuelL += o.FuelL / n
+		sum.DryPipeStops += o.DryPipeStops / n
+		sum.Visits += o.Visits / n
+		sum.HydroDays += o.HydroDays / n
+		sum.OpenDays += o.OpenDays / n
+	}
+	return sum
+}
+
 // What makes no difference to a household, in the mean of a year.
 const (
 	sameHours = 1    // unmet hours

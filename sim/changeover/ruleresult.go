@@ -67,18 +67,11 @@ func (b *rulebook) rule(ctx context.Context, m Measures, each []YearBest, worker
 	}
 	n := float64(years)
 	r := b.facts(best)
-	for y, p := range b.play(best) {
-		t := b.tables[y]
-		o := t.Of(p)
-		r.UnmetHours += o.UnmetHours / n
-		r.LowHours += o.LowHours / n
-		r.FuelL += o.FuelL / n
-		r.DryPipeStops += o.DryPipeStops / n
-		r.Visits += o.Visits / n
-		r.HydroDays += o.HydroDays / n
-		r.OpenDays += o.OpenDays / n
+	played := b.play(best)
+	r.Outcome = meanOf(b.tables, played)
+	for y, p := range played {
 		r.Foresight += each[y].UnmetHours / n
-		r.Played = append(r.Played, Played{t.outcomes().choice(p), each[y].UnmetHours})
+		r.Played = append(r.Played, Played{b.tables[y].outcomes().choice(p), each[y].UnmetHours})
 	}
 	r.Regret = math.Max(0, r.UnmetHours-r.Foresight)
 	if groups > 1 {

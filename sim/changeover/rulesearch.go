@@ -223,80 +223,117 @@ func (c ebb) read(by float64) ebb {
 // one that the other years alone would have given. Year y is of group
 // y % groups.
 func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) (best rule, without []rule, err error) {
-	opens, ebbs, springs := b.candidates(m)
-	years := len(b.days)
-	tries := years * len(readings)
-	byEbb, bySpring := make([][][]int16, len(ebbs)), make([][][]int16, len(springs))
-	for i, c := range ebbs {
-		byEbb[i] = make([][]int16, tries)
-		for n := range byEbb[i] {
-			byEbb[i][n] = c.read(readings[n/years]).closes(nil, b.days[n%years])
-		}
+	t := b.trials(m, groups, workers)
+	good, err := t.good(ctx)
+	if err != nil {
+		return rule{}, nil, err
 	}
-	for i, c := range springs {
-		bySpring[i] = make([][]int16, years)
-		for y, d := range b.days {
-			bySpring[i][y] = c.closes(nil, d, b.tables[y], b.in(y))
-		}
+	bests, err := t.easiest(ctx, good)
+	if err != nil {
+		return rule{}, nil, err
 	}
-	ofOpen := len(ebbs) * len(springs)
-	at := func(place int) rule {
-		i, rest := place/ofOpen, place%ofOpen
-		return rule{opens[i], ebbs[rest/len(springs)], springs[rest%len(springs)]}
+	for _, f := range bests[1:] {
+		without = append(without, t.rule(f.place))
 	}
+	return t.rule(bests[0].place), without, nil
+}
 
-	// each plays the rules of all openings and calls use, on one of several
-	// goroutines, with what to add up over the tries of a rule.
-	each := func(wanted func(place int) bool, use func(worker, place int, of func(f func(y int, p Pair)))) {
-		var turn atomic.Int64
-		var wg sync.WaitGroup
-		for w := range workers {
-			wg.Go(func() {
-				next := make([][]int16, tries)
-				for ctx.Err() == nil {
-					i := int(turn.Add(1)) - 1
-					if i >= len(opens) {
-						return
-					}
-					for n := range next {
-						next[n] = opens[i].read(readings[n/years]).next(next[n], b.days[n%years], b.in(n%years))
-					}
-					for j := range ebbs {
-						for k := range springs {
-							place := i*ofOpen + j*len(springs) + k
-							// A valve that is carried over from year to year knows no
-							// start and no end but never being closed.
-							if b.around && (i == 0) != (j == 0 && k == 0) || !wanted(place) {
-								continue
-							}
-							use(w, place, func(f func(y int, p Pair)) {
-								open := b.around
-								for n := range tries {
-									y := n % years
-									if y == 0 {
-										open = b.around
-									}
-									var p Pair
-									p, open = b.dates(y, next[n], byEbb[j][n], bySpring[k][y], open)
-									f(y, p)
-								}
-							})
+// trials are all rules, each of which has a place, on all years with all readings.
+type trials struct {
+	*rulebook
+	opens           []opening
+	ebbs            []ebb
+	springs         []spring
+	byEbb, bySpring [][][]int16 // closing days by the day it opened; by try, by year
+	groups, workers int
+	years, tries    int
+	ofOpen, ofAll   int // rules of an opening, rules
+}
+
+func (b *rulebook) trials(m Measures, groups, workers int) *trials {
+	t := &trials{rulebook: b, groups: groups, workers: workers, years: len(b.days)}
+	t.opens, t.ebbs, t.springs = b.candidates(m)
+	t.tries, t.ofOpen = t.years*len(readings), len(t.ebbs)*len(t.springs)
+	t.ofAll = len(t.opens) * t.ofOpen
+	t.byEbb, t.bySpring = make([][][]int16, len(t.ebbs)), make([][][]int16, len(t.springs))
+	for i, c := range t.ebbs {
+		t.byEbb[i] = make([][]int16, t.tries)
+		for n := range t.byEbb[i] {
+			t.byEbb[i][n] = c.read(readings[n/t.years]).closes(nil, b.days[n%t.years])
+		}
+	}
+	for i, c := range t.springs {
+		t.bySpring[i] = make([][]int16, t.years)
+		for y, d := range b.days {
+			t.bySpring[i][y] = c.closes(nil, d, b.tables[y], b.in(y))
+		}
+	}
+	return t
+}
+
+// rule returns the rule of a place.
+func (t *trials) rule(place int) rule {
+	i, rest := place/t.ofOpen, place%t.ofOpen
+	return rule{t.opens[i], t.ebbs[rest/len(t.springs)], t.springs[rest%len(t.springs)]}
+}
+
+// each plays the rules of all openings and calls use, on one of several
+// goroutines, with what to add up over the tries of a rule.
+func (t *trials) each(ctx context.Context, wanted func(place int) bool, use func(worker, place int, of func(f func(y int, p Pair)))) error {
+	var turn atomic.Int64
+	var wg sync.WaitGroup
+	for w := range t.workers {
+		wg.Go(func() {
+			next := make([][]int16, t.tries)
+			for ctx.Err() == nil {
+				i := int(turn.Add(1)) - 1
+				if i >= len(t.opens) {
+					return
+				}
+				for n := range next {
+					next[n] = t.opens[i].read(readings[n/t.years]).next(next[n], t.days[n%t.years], t.in(n%t.years))
+				}
+				for j := range t.ebbs {
+					for k := range t.springs {
+						place := i*t.ofOpen + j*len(t.springs) + k
+						// A valve that is carried over from year to year knows no
+						// start and no end but never being closed.
+						if t.around && (i == 0) != (j == 0 && k == 0) || !wanted(place) {
+							continue
 						}
+						use(w, place, func(f func(y int, p Pair)) {
+							open := t.around
+							for n := range t.tries {
+								y := n % t.years
+								if y == 0 {
+									open = t.around
+								}
+								var p Pair
+								p, open = t.dates(y, next[n], t.byEbb[j][n], t.bySpring[k][y], open)
+								f(y, p)
+							}
+						})
 					}
 				}
-			})
-		}
-		wg.Wait()
+			}
+		})
 	}
+	wg.Wait()
+	return ctx.Err()
+}
 
-	// First what counts first. sums[place*(groups+1)] is over all years, the
-	// others are without a group.
-	sums := make([]goods, len(opens)*ofOpen*(groups+1))
-	tried := make([]bool, len(opens)*ofOpen)
-	each(func(int) bool { return true }, func(_, place int, of func(func(int, Pair))) {
+// good finds what counts first: it returns a function that tells of a place
+// whether its hours and fuel are no more than make no difference, over all years
+// (group 0) or without those of group g−1.
+func (t *trials) good(ctx context.Context) (func(place, g int) bool, error) {
+	groups := t.groups
+	// sums[place*(groups+1)] is over all years, the others are without a group.
+	sums := make([]goods, t.ofAll*(groups+1))
+	tried := make([]bool, t.ofAll)
+	err := t.each(ctx, func(int) bool { return true }, func(_, place int, of func(func(int, Pair))) {
 		s := sums[place*(groups+1) : (place+1)*(groups+1)]
 		of(func(y int, p Pair) {
-			g := b.tables[y].goods(p)
+			g := t.tables[y].goods(p)
 			s[0].unmet += g.unmet
 			s[0].fuelDL += g.fuelDL
 			s[1+y%groups].unmet += g.unmet
@@ -307,14 +344,14 @@ func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) 
 		}
 		tried[place] = true
 	})
-	if err := ctx.Err(); err != nil {
-		return rule{}, nil, err
+	if err != nil {
+		return nil, err
 	}
 	maximum := make([]goods, groups+1) // that make no difference
 	for g := range maximum {
-		n := tries
+		n := t.tries
 		if g > 0 && groups > 1 {
-			for y := g - 1; y < years; y += groups {
+			for y := g - 1; y < t.years; y += groups {
 				n -= len(readings)
 			}
 		}
@@ -332,18 +369,21 @@ func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) 
 		}
 		maximum[g].fuelDL = int32(10 * float64(n) * noMoreFuel(float64(minimum.fuelDL)/10/float64(max(n, 1))))
 	}
-	good := func(place, g int) bool {
+	return func(place, g int) bool {
 		s := sums[place*(groups+1)+g]
 		return tried[place] && s.unmet <= maximum[g].unmet && s.fuelDL <= maximum[g].fuelDL
-	}
+	}, nil
+}
 
-	// Then, of the good ones, what is easy to live with.
-	results := make([][]found, workers)
+// easiest returns, of the good rules, those that are easiest to live with: over all
+// years, then without each group.
+func (t *trials) easiest(ctx context.Context, good func(place, g int) bool) ([]found, error) {
+	results := make([][]found, t.workers)
 	for w := range results {
-		results[w] = slices.Repeat([]found{{place: -1}}, groups+1)
+		results[w] = slices.Repeat([]found{{place: -1}}, t.groups+1)
 	}
-	each(func(place int) bool {
-		for g := range groups + 1 {
+	err := t.each(ctx, func(place int) bool {
+		for g := range t.groups + 1 {
 			if good(place, g) {
 				return true
 			}
@@ -351,11 +391,11 @@ func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) 
 		return false
 	}, func(w, place int, of func(func(int, Pair))) {
 		var all score
-		group := make([]score, groups)
+		group := make([]score, t.groups)
 		of(func(y int, p Pair) {
-			s := b.tables[y].score(p)
+			s := t.tables[y].score(p)
 			all = all.plus(s)
-			group[y%groups] = group[y%groups].plus(s)
+			group[y%t.groups] = group[y%t.groups].plus(s)
 		})
 		if good(place, 0) {
 			results[w][0].take(all, place)
@@ -366,8 +406,8 @@ func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) 
 			}
 		}
 	})
-	if err := ctx.Err(); err != nil {
-		return rule{}, nil, err
+	if err != nil {
+		return nil, err
 	}
 	bests := results[0]
 	for _, other := range results[1:] {
@@ -377,10 +417,7 @@ func (b *rulebook) search(ctx context.Context, m Measures, groups, workers int) 
 			}
 		}
 	}
-	for _, f := range bests[1:] {
-		without = append(without, at(f.place))
-	}
-	return at(bests[0].place), without, nil
+	return bests, nil
 }
 
 // dates returns the days on which a rule opens and closes the valve in year y,

@@ -312,9 +312,10 @@ func TestRuleTallyEqualsRunning(t *testing.T) {
 		ins = append(ins, in)
 	}
 	r := study(t, bus, ins...)
-	sum, foresight := 0.0, 0.0
+	sum, sumWh, foresight := 0.0, 0.0, 0.0
 	for y, p := range r.Rule.Played {
 		o := runPair(t, ins[y], bus, p.Pair)
+		sumWh += o.UnmetWh / 6
 		if o.UnmetHours != p.UnmetHours {
 			t.Errorf("year %d, %+v: the rule counts %g hours, the run gives %g", y, p.Pair, p.UnmetHours, o.UnmetHours)
 		}
@@ -326,6 +327,12 @@ func TestRuleTallyEqualsRunning(t *testing.T) {
 	}
 	if math.Abs(sum-r.Rule.UnmetHours) > 1e-9 || math.Abs(foresight-r.Rule.Foresight) > 1e-9 {
 		t.Errorf("means %g and %g, want %g and %g", r.Rule.UnmetHours, r.Rule.Foresight, sum, foresight)
+	}
+	ofRule := r.Alternatives[len(r.Alternatives)-1]
+	for _, o := range []changeover.Outcome{r.Rule.Outcome, ofRule.Outcome} {
+		if math.Abs(o.UnmetWh-sumWh) > 1e-6*(1+sumWh) || o.UnmetWh == 0 != (o.UnmetHours == 0) {
+			t.Errorf("%g Wh short for %g hours by the rule, want %g", o.UnmetWh, o.UnmetHours, sumWh)
+		}
 	}
 	t.Log(*r.Rule, r.Rule.UnmetHours, r.Rule.Foresight, r.Rule.LeftOutUnmet, r.Best, r.Steady)
 }

@@ -41,7 +41,8 @@ type Table struct {
 type half struct {
 	unmet, low []uint16
 	fuelL      []float32
-	unmetWh    []float64 // nil after slim
+	unmetWh    []float64 // nil after slim, which leaves slimWh
+	slimWh     []float32
 }
 
 // moves counts what happens at an open valve.
@@ -94,6 +95,8 @@ func (t *Table) Of(p Pair) Outcome {
 	}
 	if h.unmetWh != nil {
 		o.UnmetWh = h.unmetWh[i]
+	} else {
+		o.UnmetWh = float64(h.slimWh[i])
 	}
 	return o
 }
@@ -113,8 +116,17 @@ func (t *Table) unmet(p Pair) float64 {
 // ends of the year.
 func (t *Table) Around() bool { return t.around.unmet != nil }
 
-// slim lets go of the energies, which only means and single years need.
-func (t *Table) slim() { t.within.unmetWh, t.around.unmetWh = nil, nil }
+// slim keeps seven digits of the energies, which is all that is told of them once
+// means and single years are found.
+func (t *Table) slim() {
+	for _, h := range []*half{&t.within, &t.around} {
+		h.slimWh = make([]float32, len(h.unmetWh))
+		for i, wh := range h.unmetWh {
+			h.slimWh[i] = float32(wh)
+		}
+		h.unmetWh = nil
+	}
+}
 
 // Search finds tables; it keeps its memory from one year to the next. It is
 // not for use by several goroutines at once.

@@ -147,13 +147,19 @@ func (b *Base) Prepare(set []files.Setting) (*series.Homestead, error) {
 	return b.Home.With(s)
 }
 
-// After is the base once a plan was made.
-func (b *Base) After(set []files.Setting) (*Base, error) {
+// prepare is [Base.Prepare] with the base's years in the new homestead.
+func (b *Base) prepare(set []files.Setting) (*series.Homestead, []weather.Year, error) {
 	h, err := b.Prepare(set)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	years, err := same(b.Years, h)
+	return h, years, err
+}
+
+// After is the base once a plan was made.
+func (b *Base) After(set []files.Setting) (*Base, error) {
+	h, years, err := b.prepare(set)
 	if err != nil {
 		return nil, err
 	}
@@ -167,11 +173,7 @@ func (b *Base) After(set []files.Setting) (*Base, error) {
 
 // Try runs a plan over the base's years.
 func (b *Base) Try(ctx context.Context, set []files.Setting) (*Tried, error) {
-	h, err := b.Prepare(set)
-	if err != nil {
-		return nil, err
-	}
-	years, err := same(b.Years, h)
+	h, years, err := b.prepare(set)
 	if err != nil {
 		return nil, err
 	}
